@@ -1,0 +1,165 @@
+// SPDX-License-Identifier: Apache-2.0
+// The facts that the bench keeps: battery, ticket, run, finding, fault, grade. Values only; the store keeps
+// them, the queue changes them, the grading reads them.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "daemon/battery/nameplate.h"
+#include "daemon/clock/instant.h"
+
+namespace leadwright {
+
+enum class BatteryId : std::int64_t {};
+enum class TicketId : std::int64_t {};
+enum class RunId : std::int64_t {};
+
+/// "T-000123-c": number and check digit (weighted mod 11, X for ten). parse accepts what shown gives.
+std::string shown(TicketId id);
+std::string shown(RunId id);      ///< "R-000456"
+std::string shown(BatteryId id);  ///< "B-000012"
+Result<TicketId> parse_ticket_id(std::string_view text);
+
+struct Battery {
+  BatteryId id{};
+  std::string serial;  ///< maker's serial or our own tamper label; never empty
+  Nameplate nameplate;
+};
+
+/// What the person at the counter said and saw. The inspection's findings that forbid energy are faults.
+struct Story {
+  std::string complaint;
+  std::string sold_on;
+  std::string monitor_report;  ///< what the vehicle's battery monitor said; a story, not evidence
+};
+
+struct Inspection {
+  bool cracked = false;
+  bool leaking = false;
+  bool swollen = false;
+  bool frozen = false;
+  bool terminals_damaged = false;
+  std::string remarks;
+};
+
+enum class TicketState {
+  received,
+  refused,
+  waiting,
+  charging,
+  resting,
+  testing,
+  graded,
+  recharging,
+  held,
+  closed,
+};
+const char* word(TicketState state);
+std::optional<TicketState> ticket_state_of(std::string_view word);
+
+enum class Closing { handed_back, claimed, resold, scrapped };
+const char* word(Closing closing);
+std::optional<Closing> closing_of(std::string_view word);
+
+struct Ticket {
+  TicketId id{};
+  BatteryId battery{};
+  std::optional<TicketId> previous;  ///< the same battery's earlier visit
+  Story story;
+  Inspection inspection;
+  TicketState state = TicketState::received;
+  std::string state_reason;  ///< why it is in this state, one sentence
+  std::string place;         ///< name of the place where the battery stands
+  Utc received_at;
+  Utc state_since;
+  std::optional<Utc> held_until;
+  std::optional<Closing> closing;
+  std::vector<std::string> asked_procedures;  ///< only these are run if not empty (drop-off's wish)
+  bool needs_recharge = false;                ///< drawn below 75 % SOC by a test and not recharged since
+};
+
+enum class RunOutcome { running, complete, stopped, tripped, void_ };
+const char* word(RunOutcome outcome);
+
+struct Run {
+  RunId id{};
+  TicketId ticket{};
+  std::string place;
+  std::string procedure;
+  int procedure_version = 1;
+  std::string procedure_hash;
+  Utc started_at;
+  std::optional<Utc> ended_at;
+  RunOutcome outcome = RunOutcome::running;
+  std::string end_reason;  ///< plain sentence
+};
+
+/// The quantities a finding may be of. The unit is fixed by the measurand and is part of its key.
+enum class Measurand {
+  ocv,                   ///< ocv_v
+  soc,                   ///< soc_1, 0..1
+  resistance,            ///< resistance_ohm, DC two-level
+  reserve_capacity,      ///< reserve_capacity_min, as measured
+  reserve_capacity_ref,  ///< reserve_capacity_ref_min, at the rating's reference temperature
+  delivered,             ///< delivered_ah
+  returned,              ///< returned_ah
+  temperature,           ///< case_degc
+};
+const char* key(Measurand measurand);
+std::optional<Measurand> measurand_of(std::string_view key);
+
+/// One line of an uncertainty budget, all in the unit of its finding but u_input, which is in the input's own.
+struct BudgetLine {
+  std::string quantity;
+  std::string u_input;  ///< "0.5 % rect.", as a person reads it
+  double u = 0.0;       ///< contribution to the standard uncertainty, in the finding's unit
+};
+
+struct Finding {
+  TicketId ticket{};
+  RunId run{};
+  Measurand measurand = Measurand::ocv;
+  double value = 0.0;  ///< in the measurand's unit
+  double u = 0.0;      ///< standard uncertainty, same unit
+  std::string method;
+  std::string conditions;  ///< "rested; 24.1 degC; reference 25 degC, 0.009/K"
+  std::vector<BudgetLine> budget;
+  Utc at;
+};
+
+enum class FaultKind { shorted_cell, open_circuit, reversed, wrong_cell_count, not_lead, takes_no_charge, unsafe };
+const char* word(FaultKind kind);
+std::optional<FaultKind> fault_kind_of(std::string_view word);
+
+struct Fault {
+  TicketId ticket{};
+  RunId run{};  ///< zero if it came from the inspection
+  FaultKind kind = FaultKind::unsafe;
+  std::string evidence;
+  Utc at;
+};
+
+struct Grade {
+  TicketId ticket{};
+  char letter = 'U';    ///< A, B, C, D, F or U
+  std::string reason;   ///< one sentence for a customer
+  std::string policy;   ///< name and version
+  std::string policy_hash;
+  std::string software;
+  std::string disposition;
+  std::vector<std::string> rules;  ///< each rule: limit, value, uncertainty, probability, outcome, as a sentence
+  Utc at;
+};
+
+struct AuditEntry {
+  Utc at;
+  std::string actor;
+  std::string what;     ///< "ticket.move"
+  std::string subject;  ///< "T-000123-c" or a place
+  std::string why;
+};
+
+}  // namespace leadwright

@@ -1,0 +1,30 @@
+// SPDX-License-Identifier: Apache-2.0
+// A policy file: criterion, thresholds, guard bands and dispositions for one kind of user.
+#pragma once
+
+#include <map>
+#include <string>
+#include <vector>
+
+#include "protocol/result.h"
+
+namespace leadwright {
+
+struct Policy {
+  std::string name;
+  int version = 1;
+  std::string file;
+  std::string hash;
+  /// Shares of the rated reserve capacity from which a battery is A, B, C; below C it is D.
+  double share_a = 1.0;
+  double share_b = 0.8;
+  double share_c = 0.6;
+  double guard_factor = 1.645;  ///< guard band w = factor x u (JCGM 106); 1.645 is 5 % risk one-sided
+  bool high_rate_draw_required = false;
+  double soc_min_to_test = 0.75;  ///< "never grade a discharged battery"
+  std::map<char, std::string> dispositions;  ///< by letter, in the policy's own words
+};
+
+tl::expected<Policy, std::vector<Error>> read_policy(std::string_view text, const std::string& file);
+
+}  // namespace leadwright

@@ -1,0 +1,63 @@
+// SPDX-License-Identifier: Apache-2.0
+// The store seam. For: facts that must survive a kill and a power cut. Owned by main. Thread: write() from
+// control; the work happens on the store's own thread (or, in a virtual world, as a latency on the same
+// loop). Never: blocks control, and never says done before the data is durable. Read next: sqlite_store.h.
+#pragma once
+
+#include <functional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "daemon/battery/sample.h"
+#include "daemon/battery/ticket.h"
+#include "protocol/result.h"
+
+namespace leadwright {
+
+/// Up to 60 s of a run's samples.
+struct TraceBlock {
+  RunId run{};
+  int sequence = 0;
+  std::vector<Sample> samples;
+};
+
+/// What a place must remember over a restart.
+struct PlaceRecord {
+  std::string name;
+  bool out_of_service = false;
+  std::string latched_trip;  ///< empty if none; else its reason, until acknowledged
+};
+
+/// New facts are inserted; battery, ticket, run and place replace their earlier version.
+using Record = std::variant<Battery, Ticket, Run, Finding, Fault, Grade, PlaceRecord, TraceBlock, AuditEntry>;
+using Batch = std::vector<Record>;
+
+/// Everything that control needs after a start.
+struct StoredBench {
+  std::vector<Battery> batteries;
+  std::vector<Ticket> tickets;  ///< all, closed ones too: the second visit of a battery must find the first
+  std::vector<Run> runs;        ///< of tickets that are not closed, and every run still "running"
+  std::vector<Finding> findings;
+  std::vector<Fault> faults;
+  std::vector<Grade> grades;
+  std::vector<PlaceRecord> places;
+  std::int64_t last_battery = 0;
+  std::int64_t last_ticket = 0;
+  std::int64_t last_run = 0;
+  bool simulated = false;  ///< the database holds simulated work
+};
+
+class Store {
+ public:
+  virtual ~Store() = default;
+  /// Start-up only; blocks.
+  virtual Result<StoredBench> load() = 0;
+  /// One transaction. `done` runs on control's loop, once, when the data is durable or has failed; it may be
+  /// empty. Batches are written in the order given. Fails with busy when the queue is full.
+  virtual void write(Batch batch, std::function<void(Result<void>)> done) = 0;
+  /// Batches accepted and not yet durable.
+  virtual std::size_t backlog() const = 0;
+};
+
+}  // namespace leadwright
