@@ -27,9 +27,9 @@ class TomlTable {
   std::optional<std::int64_t> integer(std::string_view key) const;
   std::optional<bool> boolean(std::string_view key) const;
   std::optional<TomlTable> table(std::string_view key) const;
-  std::vector<TomlTable> tables(std::string_view key) const;        ///< array of tables; empty if absent
-  std::vector<std::string> strings(std::string_view key) const;     ///< array of strings; empty if absent
-  std::vector<double> numbers(std::string_view key) const;          ///< array of numbers; empty if absent
+  std::vector<TomlTable> tables(std::string_view key) const;     ///< array of tables; empty if absent
+  std::vector<std::string> strings(std::string_view key) const;  ///< array of strings; empty if absent
+  std::vector<double> numbers(std::string_view key) const;       ///< array of numbers; empty if absent
 
   /// As above, but absence adds an error and gives the fallback.
   std::string need_string(std::string_view key) const;
@@ -65,7 +65,7 @@ class TomlDocument {
   TomlTable root_;
 };
 
-/// Near match for a misspelt word ("did you mean ..."), or empty.
+/// The candidate that `word` most likely means, for a "did you mean ...?", or empty if none is near.
 std::string near_match(std::string_view word, const std::vector<std::string>& candidates);
 
 }  // namespace leadwright
