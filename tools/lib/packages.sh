@@ -17,7 +17,7 @@ package_is_installed() {
   status=$(dpkg-query -W -f='${db:Status-Status}' "$1" 2>/dev/null) && [[ $status == installed ]]
 }
 
-# packages_missing LIST GROUP...: prints "package<TAB>reason" for each row of the groups that is not satisfied.
+# packages_missing LIST GROUP...: prints "package<TAB>reason" for each row of the groups that is not met.
 packages_missing() {
   local list=$1 group="" line row reason need package
   shift
@@ -45,7 +45,7 @@ packages_missing() {
 # packages_install LIST GROUP...: says what it installs and why, and does it. Asks nobody anything and removes
 # nothing. 0 if all is there at the end; 1 with the reason on stderr otherwise.
 packages_install() {
-  local missing names=() name reason root=()
+  local missing names=() name reason as_root=()
   missing=$(packages_missing "$@")
   if [[ -z $missing ]]; then
     echo "packages: all present, nothing to install"
@@ -63,16 +63,16 @@ packages_install() {
       echo "packages: missing ${names[*]}; as root: apt-get install --no-install-recommends ${names[*]}" >&2
       return 1
     fi
-    root=(sudo)
-    [[ -t 0 ]] || root+=(-n)
+    as_root=(sudo)
+    [[ -t 0 ]] || as_root+=(-n)
   fi
-  echo "packages: installing ${#names[@]} Debian packages${root[*]:+ through sudo}:"
+  echo "packages: installing ${#names[@]} Debian packages${as_root[*]:+ through sudo}:"
   while IFS=$'\t' read -r name reason; do
     printf '  %-24s %s\n' "$name" "$reason"
   done <<<"$missing"
   # As root, apt reads nothing from us; --no-remove keeps what stands in the way (see the message below).
-  if ! "${root[@]}" env DEBIAN_FRONTEND=noninteractive apt-get -qq update ||
-    ! "${root[@]}" env DEBIAN_FRONTEND=noninteractive apt-get -qq -y --no-install-recommends --no-remove \
+  if ! "${as_root[@]}" env DEBIAN_FRONTEND=noninteractive apt-get -qq update ||
+    ! "${as_root[@]}" env DEBIAN_FRONTEND=noninteractive apt-get -qq -y --no-install-recommends --no-remove \
       -o Dpkg::Use-Pty=0 install "${names[@]}" >/dev/null; then
     echo "packages: apt-get failed, see above. libboost1.81-dev can't stand beside libboost-dev 1.74:" \
       "remove that one (and what needs it) by hand if apt names it; nothing was removed for you." >&2

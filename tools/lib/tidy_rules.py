@@ -1,0 +1,92 @@
+# SPDX-License-Identifier: Apache-2.0
+"""The rules of tools/tidy as tables: what is banned, where its home is, and what to write instead."""
+
+import re
+
+LINES_MAX = {"product": 300, "tests": 500}
+FUNCTION_LINES_MAX = {"product": 60, "tests": 100}
+COLUMNS_MAX = 110
+
+TOP_LEVEL = {"CMakeLists.txt", "CMakePresets.json", "README.md", "DEVELOPERS.md", "LICENSE",
+             "daemon", "drivers", "protocol", "tests", "config", "tools"}
+
+# Calls in C++, comments and strings blanked: pattern, home as a path pattern, what to write instead.
+BANNED_CALLS = [
+    (r"\b(system|steady|high_resolution)_clock::now\b", r"^(daemon/clock/real_clock\.cpp|tools/bench/)",
+     "Clock::now() or Clock::utc(): code on a virtual clock must not see the machine's time"),
+    (r"\b(clock_gettime|gettimeofday|localtime(_r)?|strftime)\s*\(|\btime\s*\(\s*(nullptr|NULL|0)\s*\)",
+     r"^(daemon/clock/real_clock\.cpp|tools/bench/)", "Clock::now() or Clock::utc()"),
+    (r"\bthis_thread\b|\b(usleep|nanosleep|sleep)\s*\(", None,
+     "co_await clock.sleep_until(t)"),
+    (r"\b(sto(i|l|ll|ul|ull|f|d|ld)|ato(i|l|ll|f)|strto(l|ll|ul|ull|f|d|ld)|v?f?s?scanf)\s*\(", None,
+     "std::from_chars: the others follow the locale, and accept what is no number"),
+    (r"\bsetlocale\s*\(|\bstd::locale\b|\bimbue\s*\(", None, "nothing: every program runs in the C locale"),
+    (r"\bdetached\b|\.detach\s*\(\s*\)", None, "a Job, whose errors reach Loop::on_bug"),
+    (r"\bs?rand\s*\(|\brandom_device\b", r"^(daemon/main\.cpp|daemon/web/|daemon/store/)",
+     "a generator seeded by the world, so that the same seed gives the same log"),
+    (r"\b(gets|strcpy|strcat|sprintf|vsprintf|alloca)\s*\(", None,
+     "std::string, or std::to_chars into a span"),
+]
+
+# Calls told apart by their format string, so looked for in the line as written.
+FLOAT_PRINTF = re.compile(r"printf\s*\(.*%[-+ #0-9.*]*l?[aefgAEFG]")
+
+# Outside headers: pattern, files that may include them, the header of ours to use instead.
+OUTSIDE_HEADERS = [
+    (r"toml(\+\+/|\.hpp)", r"^protocol/toml_reader\.cpp$", "protocol/toml_reader.h"),
+    (r"sqlite3\.h", r"^daemon/store/[^/]+\.cpp$", "daemon/store/store.h"),
+    (r"(zstd|sodium)\.h|sodium/", r"^daemon/store/[^/]+\.cpp$", "daemon/store/store.h"),
+    (r"CLI/", r"^(daemon/main|tools/(client|benchsim|bench)/\w+)\.cpp$", "options as a struct"),
+    (r"boost/beast", r"^(daemon/web/[^/]+|tools/client/http_client)\.cpp$",
+     "daemon/web/web_server.h or tools/client/http_client.h"),
+    (r"spdlog/", r"^daemon/settings/log\.cpp$", "daemon/settings/log.h"),
+    (r"boost/json", r"\.cpp$", "a function of ours that takes and returns std::string"),
+    (r"boost/asio\.hpp", r"(?!)", "the header of the part that is used: the whole costs seconds a file"),
+    (r"boost/asio", r"\.cpp$|^daemon/clock/real_clock\.h$", "daemon/clock/clock.h, drivers/link.h"),
+    (r"fmt/", r"\.cpp$", "std::string in headers"),
+    (r"(gtest|gmock)/", r"^tests/", "nothing: product code knows no test"),
+    (r"benchmark/", r"^tools/bench/", "nothing: only tools/bench measures"),
+    (r"tl/expected\.hpp", r"^protocol/result\.h$", "protocol/result.h"),
+]
+
+# CLI11 and Beast are the dearest headers: how many files of a folder may include them.
+INCLUDERS_MAX = [(r"CLI/", 1), (r"boost/beast", 2)]
+
+# Which folders a folder may include, itself apart. Everybody may include protocol.
+_LEAVES = {"daemon/quantities", "daemon/clock"}
+_FACTS = _LEAVES | {"daemon/battery"}
+_RULES = _FACTS | {"daemon/procedure", "daemon/grading"}
+_SETTINGS = {"daemon/settings"}
+MAY_INCLUDE = {
+    "protocol": set(),
+    "daemon/quantities": set(),
+    "daemon/clock": {"daemon/quantities"},
+    "drivers": _LEAVES,
+    "daemon/settings": _LEAVES | {"drivers"},
+    "daemon/battery": _LEAVES,
+    "daemon/procedure": _FACTS,
+    "daemon/grading": _FACTS | {"daemon/procedure"},
+    "daemon/store": _RULES,
+    "daemon/place": _RULES | {"drivers", "daemon/store"},
+    "daemon/queue": _RULES | _SETTINGS | {"drivers", "daemon/store", "daemon/place"},
+    "daemon/web": _RULES | _SETTINGS | {"daemon/store", "daemon/queue"},
+    "daemon": _RULES | _SETTINGS | {"drivers", "daemon/store", "daemon/place", "daemon/queue", "daemon/web"},
+    # The simulator and the estimator must be able to disagree: no battery model is shared.
+    "tools/benchsim": _LEAVES | {"drivers", "tools/client/http_client.h", "daemon/settings/exit_codes.h"},
+    "tools/client": None,
+    "tools/bench": None,
+    "tests": None,
+}
+ANYWHERE = {"protocol"}
+
+# Public headers of daemon/ that may say `double`, and why each does.
+BARE_DOUBLE = {
+    "daemon/quantities/quantity.h": "defines the quantities",
+    "daemon/clock/clock.h": "scale is a ratio of two times",
+    "daemon/clock/real_clock.h": "scale is a ratio of two times",
+    "daemon/clock/instant.h": "nanoseconds to seconds, inside an operator",
+    "daemon/procedure/expression.h": "the dimension of an amount is known only when its file is read",
+    "daemon/grading/policy.h": "shares and factors are ratios",
+    "daemon/battery/findings.h": "relative accuracies and coefficients",
+    "daemon/battery/ticket.h": "a finding carries its unit beside its value",
+}
