@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: Apache-2.0
-"""tools/lib/reference.py against a stand-in for `leadwright rehearse trace`, which answers what it is told."""
+"""tools/lib/reference.py against a stand-in for `leadwright rehearse trace` that says what it is told."""
 
 import json
 import subprocess

@@ -16,7 +16,7 @@ from pathlib import Path
 
 def traces_of(folder: Path) -> list[Path]:
     """Every trace whose last step is 25 A: those of group A at 25 A, and groups B and E whole."""
-    return sorted(folder.glob("A/*_25a.csv")) + sorted(folder.glob("B/*.csv")) + sorted(folder.glob("E/*.csv"))
+    return [trace for group in ("A/*_25a.csv", "B/*.csv", "E/*.csv") for trace in sorted(folder.glob(group))]
 
 
 def rehearse(leadwright: Path, traces: list[Path]) -> dict[str, dict]:

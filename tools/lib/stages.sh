@@ -1,0 +1,157 @@
+# SPDX-License-Identifier: Apache-2.0
+# shellcheck shell=bash disable=SC2154 # root, logs, long and stage_name are set by tools/check
+# The stages of tools/check. Each runs in a shell of its own with errexit on, stdin closed, output in its log,
+# and builds what it needs, so that --only works.
+
+k_cannot=200
+jobs=$(nproc)
+
+# Ends the stage as "not run", with the reason.
+cannot() {
+  printf '%s\n' "$1" >"$logs/$stage_name.reason"
+  exit "$k_cannot"
+}
+
+configure() {
+  cmake --preset "$1"
+}
+
+# compile PRESET TARGET...: a preset that failed to build in this check is not built again.
+compile() {
+  local preset=$1
+  shift
+  [[ ! -e $logs/$preset.broken ]] || cannot "the $preset build is broken"
+  configure "$preset"
+  if ! ninja -C "build/$preset" -j "$jobs" "$@"; then
+    touch -- "$logs/$preset.broken"
+    return 1
+  fi
+}
+
+sources() {
+  git -c safe.directory="$root" ls-files -co --exclude-standard -- "$@"
+}
+
+stage_packages() {
+  packages_install tools/packages.txt build check || cannot "$(tail -n 1 -- "$logs/packages.log")"
+  echo "compiler $(g++ -dumpfullversion), cmake $(cmake --version | sed -n '1s/.* //p'), node $(node --version)"
+}
+
+stage_build() {
+  compile release
+}
+
+stage_unit() {
+  compile release
+  ctest --test-dir build/release -j "$jobs" --output-on-failure --no-tests=error --timeout 300
+}
+
+stage_tidy() {
+  local scripts=()
+  tools/tidy
+  mapfile -t scripts < <(sources '*.sh' .ci tools | xargs -d '\n' grep -lE '^#!.*bash|^# shellcheck shell=bash')
+  shellcheck -x "${scripts[@]}"
+}
+
+stage_format() {
+  sources '*.h' '*.cpp' | xargs -d '\n' clang-format --dry-run -Werror
+}
+
+# The database names what is compiled, so that generated files and outside data stay out.
+compiled_sources() {
+  python3 -c '
+import json, os, sys
+for entry in json.load(open(sys.argv[1], encoding="utf-8")):
+    name = os.path.relpath(os.path.join(entry["directory"], entry["file"]), sys.argv[2])
+    if name.startswith(tuple(sys.argv[3:])):
+        print(name)' "build/release/compile_commands.json" "$root" "$@" | sort -u
+}
+
+stage_clang_tidy() {
+  local folders=(protocol/ drivers/ daemon/ tools/)
+  configure release
+  if $long; then
+    folders+=(tests/)
+    other_groups_report
+  fi
+  compiled_sources "${folders[@]}" | xargs -d '\n' -P "$jobs" -n 1 clang-tidy --quiet -p build/release
+}
+
+# Advice, not a gate: these groups contradict each other and the style of the house.
+other_groups_report() {
+  local groups='-*,cert-*,clang-analyzer-*,concurrency-*,cppcoreguidelines-*,misc-*,modernize-*,readability-*'
+  compiled_sources protocol/ drivers/ daemon/ tools/ |
+    xargs -d '\n' -P "$jobs" -n 1 clang-tidy --quiet -p build/release --checks="$groups" --warnings-as-errors='-*' \
+      >"$logs/other-groups.txt" 2>/dev/null || true
+  grep -oE '\[[a-z-]+(,[a-z-]+)*\]$' "$logs/other-groups.txt" | sort | uniq -c | sort -rn || true
+}
+
+stage_asan() {
+  compile asan
+  UBSAN_OPTIONS=print_stacktrace=1 ctest --test-dir build/asan -j "$jobs" --output-on-failure --no-tests=error \
+    --timeout 300
+}
+
+# Programs of tests/*/CMakeLists.txt that are declared with LABEL threads.
+threaded_tests() {
+  cat tests/*/CMakeLists.txt | sed 's/#.*//' | tr '\n' ' ' | grep -oE 'leadwright_test\([^)]*\)' |
+    grep -E 'LABEL +"?threads' | sed -E 's/leadwright_test\( *([A-Za-z0-9_]+).*/\1/'
+}
+
+stage_tsan() {
+  local programs=() fixed=()
+  mapfile -t programs < <(threaded_tests)
+  ((${#programs[@]} > 0)) || cannot "no test is labelled threads"
+  compile tsan "${programs[@]}"
+  # GCC 12's runtime can't map its shadow under the address randomisation of newer kernels.
+  if setarch "$(uname -m)" -R true; then
+    fixed=(setarch "$(uname -m)" -R)
+  fi
+  "${fixed[@]}" ctest --test-dir build/tsan -L threads -j "$jobs" --output-on-failure --no-tests=error --timeout 300
+}
+
+# rehearsal PRESET OUT: the wire log and the answers of one rehearsal.
+rehearsal() {
+  "build/$1/bin/leadwright" rehearse trace tests/reference/porous-electrode/B/B_01.csv --json --wire "$2.wire" \
+    >"$2.json"
+}
+
+stage_determinism() {
+  compile release leadwright
+  compile debug leadwright
+  rehearsal release "$logs/first"
+  rehearsal release "$logs/second"
+  rehearsal debug "$logs/debug"
+  wc -c "$logs"/{first,second,debug}.{wire,json}
+  cmp "$logs/first.wire" "$logs/second.wire"
+  cmp "$logs/first.json" "$logs/second.json"
+  cmp "$logs/first.wire" "$logs/debug.wire"
+  cmp "$logs/first.json" "$logs/debug.json"
+}
+
+stage_reference() {
+  compile release leadwright
+  python3 -B tools/lib/reference.py build/release/bin/leadwright tests/reference/porous-electrode
+}
+
+# The demo runs once for two stages: the page is tested while it is up, and its verdict kept for stage_page.
+demo_with_page() {
+  compile release
+  rm -f -- "$logs/page.code"
+  # shellcheck disable=SC2016 # expanded by the shell that --with starts
+  CHECK_LOGS=$logs tools/quickstart --once --no-install \
+    --with 'bash tools/lib/page_test.sh >"$CHECK_LOGS/page-run.log" 2>&1; echo $? >"$CHECK_LOGS/page.code"'
+}
+
+stage_quickstart() {
+  demo_with_page
+}
+
+stage_page() {
+  [[ -e tests/page/package.json ]] || cannot "there is no page test yet"
+  command -v chromium >/dev/null || cannot "no chromium"
+  [[ -e $logs/page.code ]] || demo_with_page || true
+  [[ -e $logs/page.code ]] || cannot "the demo did not come up"
+  cat -- "$logs/page-run.log"
+  [[ $(<"$logs/page.code") == 0 ]]
+}
