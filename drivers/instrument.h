@@ -29,7 +29,8 @@ struct Identity {
   std::string model;
   std::string serial;
   std::string firmware;
-  /// Bench seconds per second of a simulated instrument, from a firmware field "sim-SCALE"; absent for a real one.
+  /// Bench seconds per second of a simulated instrument, from a firmware field "sim-SCALE"; absent for a real
+  /// one.
   std::optional<double> simulated_scale;
 };
 
@@ -47,7 +48,8 @@ struct LinkCounters {
 class Instrument {
  public:
   /// `machine` measures deadlines and gaps, `bench` stamps readings (the same clock unless scaled).
-  Instrument(std::string name, std::unique_ptr<Link> link, const Profile& profile, Clock& machine, Clock& bench);
+  Instrument(std::string name, std::unique_ptr<Link> link, const Profile& profile, Clock& machine,
+             Clock& bench);
 
   const std::string& name() const { return name_; }
   const Profile& profile() const { return profile_; }

@@ -5,6 +5,7 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <memory>
 #include <span>
 #include <string>
@@ -30,10 +31,12 @@ struct SerialSettings {
   int bits = 8;
   enum class Parity { none, even, odd } parity = Parity::none;
   int stop = 1;
+  Second boot{0.0};  ///< machine time that an instrument which opening resets needs to start
 };
 
 /// Hears every byte that crosses a link, for the wire log. `outward` is from the daemon to the instrument.
-using WireTap = std::function<void(const std::string& link, bool outward, std::string_view bytes, Instant at)>;
+using WireTap =
+    std::function<void(const std::string& link, bool outward, std::string_view bytes, Instant at)>;
 
 class Link {
  public:
@@ -44,6 +47,8 @@ class Link {
   /// Opens exclusively. Fails with not_found (no such device), busy (another owner), timed_out or io.
   virtual Task<Result<void>> open(Instant deadline) = 0;
   virtual bool is_open() const = 0;
+  /// Machine time after open before the instrument may be expected to answer.
+  virtual Second boot_time() const { return Second(0.0); }
   /// Hands all bytes to the kernel, or fails with timed_out or link_lost.
   virtual Task<Result<void>> write(std::string_view bytes, Instant deadline) = 0;
   /// At least one byte into `into`, or timed_out, or link_lost (unplugged, peer gone).

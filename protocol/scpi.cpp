@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "protocol/scpi.h"
 
+#include <algorithm>
 #include <charconv>
 #include <cmath>
 
