@@ -1,0 +1,114 @@
+// SPDX-License-Identifier: Apache-2.0
+// A link inside this process, to a simulated device, with faults drawn from a seed.
+// For: tests, rehearsals, benchmarks. Owned by an instrument; the device outlives it. Thread: control.
+// Without faults and delay a write reaches the device, and its answer the reader, before write() returns.
+#pragma once
+
+#include <cstdint>
+#include <deque>
+#include <map>
+#include <memory>
+#include <random>
+#include <string>
+#include <string_view>
+
+#include "drivers/link.h"
+#include "drivers/link_input.h"
+
+namespace leadwright {
+
+/// The device's end of a memory link.
+class MemoryPort {
+ public:
+  virtual ~MemoryPort() = default;
+  /// Bytes to the daemon, `after` this time on the link's clock. Never overtakes earlier bytes.
+  virtual void deliver(std::string_view bytes, Second after = Second(0.0)) = 0;
+};
+
+/// A simulated device. Never calls back into the link but through `port`.
+class MemoryDevice {
+ public:
+  virtual ~MemoryDevice() = default;
+  /// Bytes from the daemon, as they were written: a message may come in pieces.
+  virtual void receive(std::string_view bytes, MemoryPort& port) = 0;
+};
+
+/// Probabilities of what can go wrong with one write or one delivery; everything is off by default.
+struct FaultPlan {
+  std::uint64_t seed = 1;
+  double drop = 0.0;       ///< the bytes are lost
+  double flip = 0.0;       ///< one bit of them changes
+  double duplicate = 0.0;  ///< they come twice
+  double delay = 0.0;      ///< an answer is late by up to delay_max
+  double split = 0.0;      ///< an answer comes in two pieces
+  double stall = 0.0;      ///< an answer, and all that follow for stall_time, are lost
+  double unplug = 0.0;     ///< the link is gone, and for unplug_time can't be opened
+  Second delay_max{1.0};
+  Second stall_time{2.0};
+  Second unplug_time{5.0};
+  bool is_quiet() const;
+};
+
+class MemoryLink final : public Link, private MemoryPort {
+ public:
+  MemoryLink(std::string name, Clock& machine, MemoryDevice& device, FaultPlan plan = {});
+
+  const std::string& name() const override { return name_; }
+  Task<Result<void>> open(Instant deadline) override;
+  bool is_open() const override { return input_.is_open(); }
+  Task<Result<void>> write(std::string_view bytes, Instant deadline) override;
+  Task<Result<std::size_t>> read(std::span<char> into, Instant deadline) override;
+  void discard_input() override { input_.discard(); }
+  bool urgent(std::string_view bytes) noexcept override;
+  void close() noexcept override;
+
+  /// The cable is pulled; open() fails with not_found until `until`.
+  void unplug(Instant until = Instant::never());
+  void plug_in() { unplugged_until_ = Instant(INT64_MIN); }
+
+ private:
+  struct Delivery {
+    Instant due;
+    std::string bytes;
+  };
+  void deliver(std::string_view bytes, Second after) override;
+  void deliver_faulty(std::string bytes, Second after);
+  void enqueue(std::string bytes, Instant due);
+  void arm_delivery();
+  void deliver_due();
+  void send(std::string_view bytes);
+  void flip_one_bit(std::string& bytes);
+  bool happens(double probability);
+  double draw();
+
+  std::string name_;
+  Clock& machine_;
+  MemoryDevice& device_;
+  FaultPlan plan_;
+  bool is_quiet_;
+  std::mt19937_64 random_;
+  LinkInput input_;
+  std::deque<Delivery> deliveries_;
+  Timer delivery_timer_;
+  Instant stalled_until_{INT64_MIN};
+  Instant unplugged_until_{INT64_MIN};
+};
+
+/// Makes memory links to the devices it was told of.
+class MemoryLinkFactory final : public LinkFactory {
+ public:
+  explicit MemoryLinkFactory(Clock& machine) : machine_(machine) {}
+  /// `device` must outlive every link to it. `name` is the target of the address "memory:NAME".
+  void add(const std::string& name, MemoryDevice& device, FaultPlan plan = {});
+  Result<std::unique_ptr<Link>> make(const LinkAddress& address, const SerialSettings& serial) override;
+
+ private:
+  struct Entry {
+    MemoryDevice* device;
+    FaultPlan plan;
+  };
+  Clock& machine_;
+  std::map<std::string, Entry> devices_;
+};
+
+}  // namespace leadwright
