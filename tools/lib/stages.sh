@@ -28,13 +28,22 @@ compile() {
   fi
 }
 
+# run_tests PRESET OPTION...: the tests of a preset, each bounded, through the command in `with`.
+with=()
+run_tests() {
+  local preset=$1
+  shift
+  "${with[@]}" ctest --test-dir "build/$preset" -j "$jobs" --timeout 300 --no-tests=error \
+    --output-on-failure "$@"
+}
+
 sources() {
   git -c safe.directory="$root" ls-files -co --exclude-standard -- "$@"
 }
 
 stage_packages() {
   packages_install tools/packages.txt build check || cannot "$(tail -n 1 -- "$logs/packages.log")"
-  echo "compiler $(g++ -dumpfullversion), cmake $(cmake --version | sed -n '1s/.* //p'), node $(node --version)"
+  printf 'g++ %s, node %s\n' "$(g++ -dumpfullversion)" "$(node --version)"
 }
 
 stage_build() {
@@ -43,13 +52,13 @@ stage_build() {
 
 stage_unit() {
   compile release
-  ctest --test-dir build/release -j "$jobs" --output-on-failure --no-tests=error --timeout 300
+  run_tests release
 }
 
 stage_tidy() {
   local scripts=()
   tools/tidy
-  mapfile -t scripts < <(sources '*.sh' .ci tools | xargs -d '\n' grep -lE '^#!.*bash|^# shellcheck shell=bash')
+  mapfile -t scripts < <(sources .ci tools | xargs -d '\n' grep -lE '^#!.*bash|^# shellcheck shell=bash')
   shellcheck -x "${scripts[@]}"
 }
 
@@ -80,16 +89,15 @@ stage_clang_tidy() {
 # Advice, not a gate: these groups contradict each other and the style of the house.
 other_groups_report() {
   local groups='-*,cert-*,clang-analyzer-*,concurrency-*,cppcoreguidelines-*,misc-*,modernize-*,readability-*'
-  compiled_sources protocol/ drivers/ daemon/ tools/ |
-    xargs -d '\n' -P "$jobs" -n 1 clang-tidy --quiet -p build/release --checks="$groups" --warnings-as-errors='-*' \
-      >"$logs/other-groups.txt" 2>/dev/null || true
+  local advise=(clang-tidy --quiet -p build/release "--checks=$groups" '--warnings-as-errors=-*')
+  compiled_sources protocol/ drivers/ daemon/ tools/ | xargs -d '\n' -P "$jobs" -n 1 "${advise[@]}" \
+    >"$logs/other-groups.txt" 2>/dev/null || true
   grep -oE '\[[a-z-]+(,[a-z-]+)*\]$' "$logs/other-groups.txt" | sort | uniq -c | sort -rn || true
 }
 
 stage_asan() {
   compile asan
-  UBSAN_OPTIONS=print_stacktrace=1 ctest --test-dir build/asan -j "$jobs" --output-on-failure --no-tests=error \
-    --timeout 300
+  UBSAN_OPTIONS=print_stacktrace=1 run_tests asan
 }
 
 # Programs of tests/*/CMakeLists.txt that are declared with LABEL threads.
@@ -99,21 +107,21 @@ threaded_tests() {
 }
 
 stage_tsan() {
-  local programs=() fixed=()
+  local programs=()
   mapfile -t programs < <(threaded_tests)
   ((${#programs[@]} > 0)) || cannot "no test is labelled threads"
   compile tsan "${programs[@]}"
   # GCC 12's runtime can't map its shadow under the address randomisation of newer kernels.
   if setarch "$(uname -m)" -R true; then
-    fixed=(setarch "$(uname -m)" -R)
+    with=(setarch "$(uname -m)" -R)
   fi
-  "${fixed[@]}" ctest --test-dir build/tsan -L threads -j "$jobs" --output-on-failure --no-tests=error --timeout 300
+  run_tests tsan -L threads
 }
 
 # rehearsal PRESET OUT: the wire log and the answers of one rehearsal.
 rehearsal() {
-  "build/$1/bin/leadwright" rehearse trace tests/reference/porous-electrode/B/B_01.csv --json --wire "$2.wire" \
-    >"$2.json"
+  local trace=tests/reference/porous-electrode/B/B_01.csv
+  "build/$1/bin/leadwright" rehearse trace "$trace" --json --wire "$2.wire" >"$2.json"
 }
 
 stage_determinism() {
