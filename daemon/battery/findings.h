@@ -30,6 +30,7 @@ struct EstimatorSettings {
   double rc_temperature_coefficient_per_k = 0.009;    ///< M: from memory of the standards
   double u_rc_temperature_coefficient_per_k = 0.001;  ///< F: spread of published tables, domain.md section 1
   double peukert = 1.2;                               ///< F: usual range 1.1-1.3
+  double u_peukert = 0.06;                            ///< C: that range, rectangular
   double u_battery_repeatability = 0.03;              ///< M: run-to-run, relative, standard uncertainty
   Kelvin u_case_to_electrolyte{1.0};                  ///< P: common practice, no source
 };
@@ -48,6 +49,9 @@ struct Findings {
   std::vector<Finding> findings;  ///< ticket, run and at are left for the caller
   std::vector<Fault> faults;
 };
+
+/// Whether `state` knows this calculation.
+bool is_calculation(std::string_view name);
 
 /// Fails with bad_input for an unknown calculation, with unsupported if the trace can't support it (a missing
 /// reading at the moment that counts, no crossing of the cut-off).

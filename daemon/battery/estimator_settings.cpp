@@ -1,0 +1,55 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/battery/estimator_settings.h"
+
+#include "daemon/battery/uncertainty.h"
+#include "protocol/toml_reader.h"
+
+namespace leadwright {
+namespace {
+
+struct Bounds {
+  double lowest;
+  double highest;
+};
+
+void read_number(const TomlTable& table, std::string_view key, Bounds bounds, double& value) {
+  const auto number = table.number(key);
+  if (!number) return;
+  if (*number < bounds.lowest || *number > bounds.highest) {
+    table.error(key, "outside what is possible",
+                "write a number from " + fixed(bounds.lowest, 3) + " to " + fixed(bounds.highest, 3));
+    return;
+  }
+  value = *number;
+}
+
+tl::expected<EstimatorSettings, std::vector<Error>> read(TomlDocument document) {
+  EstimatorSettings settings;
+  const TomlTable& root = document.root();
+  read_number(root, "rc_temperature_coefficient_per_k", {0.0, 0.02},
+              settings.rc_temperature_coefficient_per_k);
+  read_number(root, "u_rc_temperature_coefficient_per_k", {0.0, 0.01},
+              settings.u_rc_temperature_coefficient_per_k);
+  read_number(root, "peukert", {1.0, 1.6}, settings.peukert);
+  read_number(root, "u_peukert", {0.0, 0.5}, settings.u_peukert);
+  read_number(root, "u_battery_repeatability", {0.0, 0.2}, settings.u_battery_repeatability);
+  double kelvin = settings.u_case_to_electrolyte.si();
+  read_number(root, "u_case_to_electrolyte_k", {0.0, 10.0}, kelvin);
+  settings.u_case_to_electrolyte = Kelvin(kelvin);
+  document.finish();
+  if (!document.errors().empty()) return tl::unexpected(document.errors());
+  return settings;
+}
+
+}  // namespace
+
+tl::expected<EstimatorSettings, std::vector<Error>> read_estimator_settings(std::string_view text,
+                                                                            const std::string& file) {
+  return read(TomlDocument::parse(text, file));
+}
+
+tl::expected<EstimatorSettings, std::vector<Error>> load_estimator_settings(const std::string& path) {
+  return read(TomlDocument::load(path));
+}
+
+}  // namespace leadwright

@@ -1,0 +1,109 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/battery/findings.h"
+
+#include <array>
+#include <utility>
+
+#include "daemon/battery/charge.h"
+#include "daemon/battery/faults.h"
+#include "daemon/battery/ocv.h"
+#include "daemon/battery/reserve_capacity.h"
+#include "daemon/battery/resistance.h"
+#include "daemon/battery/trace_reading.h"
+#include "daemon/battery/uncertainty.h"
+
+namespace leadwright {
+namespace {
+
+constexpr Second ocv_window{60.0};
+
+/// A rest span read at its end.
+struct RestReading {
+  RestedOcv ocv;
+  Volt u_noise;
+  bool rested = false;
+};
+
+Result<RestReading> rest_reading(const FindingRequest& request) {
+  if (request.of.size() != 1)
+    return fail(Errc::bad_input, "this finding is made of one rest", "of", "name the rest");
+  auto span = span_named(*request.trace, request.of.front());
+  if (!span) return pass(span);
+  const auto samples = samples_of(*request.trace, *span);
+  auto volts = last_volts(samples, ocv_window);
+  if (!volts) return pass(volts);
+  return RestReading{{volts->mean, u_of(volts->mean, request.accuracy), median_temperature(samples)},
+                     volts->u,
+                     request.rested || is_rested(*request.trace, *span)};
+}
+
+std::string conditions_of(const RestReading& reading) {
+  const auto& temperature = reading.ocv.battery;
+  return std::string(reading.rested ? "rested" : "not rested, surface charge possible") + "; " +
+         (temperature ? fixed(temperature->degc(), 1) + " degC" : "temperature not measured");
+}
+
+Result<Findings> state_ocv(const FindingRequest& request) {
+  auto reading = rest_reading(request);
+  if (!reading) return pass(reading);
+  Finding finding;
+  finding.measurand = Measurand::ocv;
+  finding.value = reading->ocv.volts.si();
+  finding.method = "mean of the last minute of the rest";
+  finding.conditions = conditions_of(*reading);
+  Findings findings;
+  findings.findings.push_back(with_budget(
+      std::move(finding),
+      {{"voltmeter", "profile", reading->ocv.u.si()}, {"noise", "of the mean", reading->u_noise.si()}}));
+  return findings;
+}
+
+Result<Findings> state_soc(const FindingRequest& request) {
+  auto reading = rest_reading(request);
+  if (!reading) return pass(reading);
+  if (!reading->rested) {
+    return fail(Errc::unsupported, "the battery was not at rest, so its voltage tells no state of charge",
+                "trace", "let it rest until its voltage is stable");
+  }
+  auto soc = state_of_charge(request.nameplate, reading->ocv);
+  if (!soc) return pass(soc);
+  Finding finding;
+  finding.measurand = Measurand::soc;
+  finding.value = soc->share;
+  finding.method =
+      std::string("open-circuit voltage at rest, table for ") + word(request.nameplate.chemistry);
+  finding.conditions = conditions_of(*reading) + "; referred to 25 degC";
+  Findings findings;
+  findings.findings.push_back(
+      with_budget(std::move(finding), {{"table and voltage", "makers differ; voltmeter", soc->u}}));
+  return findings;
+}
+
+using Calculation = Result<Findings> (*)(const FindingRequest&);
+
+constexpr std::array<std::pair<std::string_view, Calculation>, 6> calculations{{
+    {"intake", state_intake},
+    {"ocv", state_ocv},
+    {"soc", state_soc},
+    {"resistance", state_resistance},
+    {"reserve_capacity", state_reserve_capacity},
+    {"returned_charge", state_returned_charge},
+}};
+
+}  // namespace
+
+bool is_calculation(std::string_view name) {
+  for (const auto& [known, calculation] : calculations)
+    if (known == name) return true;
+  return false;
+}
+
+Result<Findings> state(const FindingRequest& request) {
+  if (request.trace == nullptr) return fail(Errc::bug, "no trace was given", "findings");
+  for (const auto& [known, calculation] : calculations)
+    if (known == request.calculation) return calculation(request);
+  return fail(Errc::bad_input, "there is no calculation \"" + std::string(request.calculation) + "\"",
+              "finding", "one of intake, ocv, soc, resistance, reserve_capacity, returned_charge");
+}
+
+}  // namespace leadwright

@@ -1,0 +1,50 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/battery/uncertainty.h"
+
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <utility>
+
+namespace leadwright {
+namespace {
+
+double u_of_reading(double reading, double relative, double absolute, double resolution) {
+  const double accuracy = rectangular(relative * std::abs(reading) + absolute);
+  const double digit = rectangular(0.5 * resolution);
+  return std::hypot(accuracy, digit);
+}
+
+}  // namespace
+
+Volt u_of(Volt reading, const MeterAccuracy& accuracy) {
+  return Volt(u_of_reading(reading.si(), accuracy.volts_relative, accuracy.volts_absolute.si(),
+                           accuracy.volts_resolution.si()));
+}
+
+Ampere u_of(Ampere reading, const MeterAccuracy& accuracy) {
+  return Ampere(u_of_reading(reading.si(), accuracy.amps_relative, accuracy.amps_absolute.si(),
+                             accuracy.amps_resolution.si()));
+}
+
+double combined(const std::vector<BudgetLine>& budget) {
+  double squares = 0.0;
+  for (const BudgetLine& line : budget) squares += line.u * line.u;
+  return std::sqrt(squares);
+}
+
+std::string fixed(double value, int decimals) {
+  std::array<char, 64> buffer{};
+  const auto [end, error] =
+      std::to_chars(buffer.data(), buffer.data() + buffer.size(), value, std::chars_format::fixed, decimals);
+  if (error != std::errc()) return "?";
+  return std::string(buffer.data(), end);
+}
+
+Finding with_budget(Finding finding, std::vector<BudgetLine> budget) {
+  finding.u = combined(budget);
+  finding.budget = std::move(budget);
+  return finding;
+}
+
+}  // namespace leadwright

@@ -1,0 +1,33 @@
+// SPDX-License-Identifier: Apache-2.0
+// Standard uncertainties of meter readings and their combination (GUM, JCGM 100:2008). Pure; any thread.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "daemon/battery/findings.h"
+
+namespace leadwright {
+
+/// Standard uncertainty of a rectangular distribution: half-width / sqrt(3) [GUM 4.3.7].
+template <class Q>
+Q rectangular(Q half_width) {
+  constexpr double root_3 = 1.7320508075688772;
+  return half_width / root_3;
+}
+
+/// Of one reading at this value, from the profile's half-widths; half a digit of resolution counts as a
+/// half-width of its own. Accuracy and resolution are added in squares.
+Volt u_of(Volt reading, const MeterAccuracy& accuracy);
+Ampere u_of(Ampere reading, const MeterAccuracy& accuracy);
+
+/// Root of the sum of squares of the lines' contributions [GUM 5.1.2, independent inputs].
+double combined(const std::vector<BudgetLine>& budget);
+
+/// Fixed notation with this many decimals, independent of any locale: "10.50".
+std::string fixed(double value, int decimals);
+
+/// Adds a finding's uncertainty from its budget.
+Finding with_budget(Finding finding, std::vector<BudgetLine> budget);
+
+}  // namespace leadwright
