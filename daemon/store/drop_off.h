@@ -1,0 +1,39 @@
+// SPDX-License-Identifier: Apache-2.0
+// What comes over the counter, as JSON: a battery's label, its story and what the eye saw. Strict: whatever
+// is not understood is a mistake, and every mistake is named. Pure; any thread.
+//
+// {"battery":{"serial","chemistry","cells","cca_a","cca_standard","reserve_capacity_min",
+//   "reserve_capacity_standard","c20_ah","c20_standard","size_code","manufactured_on"},
+//  "story":{"complaint","sold_on","monitor_report"},
+//  "inspection":{"cracked","leaking","swollen","frozen","terminals_damaged","remarks"},
+//  "procedures":["reserve capacity"]}
+// Needed: battery with serial, chemistry, cells, and the standard of a stated CCA or reserve capacity
+// ("unknown" is one). null counts as absent. Texts are at most 2000 bytes, the serial 64, without control
+// characters.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "daemon/battery/ticket.h"
+
+namespace leadwright {
+
+struct DropOff {
+  std::string serial;
+  Nameplate nameplate;
+  Story story;
+  Inspection inspection;
+  std::vector<std::string> procedures;  ///< only these are wanted, if not empty
+};
+
+/// Each error: bad_input, `where` the key ("battery.cells"). Procedures are compared with `known_procedures`
+/// unless that is empty.
+tl::expected<DropOff, std::vector<Error>> read_drop_off(
+    std::string_view json, const std::vector<std::string>& known_procedures = {});
+
+/// As read_drop_off, with all mistakes in one error: `what` has them as "key: what: mend", joined by "; ".
+Result<DropOff> parse_drop_off(std::string_view json, const std::vector<std::string>& known_procedures = {});
+
+}  // namespace leadwright

@@ -1,0 +1,61 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/store/history.h"
+
+#include "daemon/store/records.h"
+#include "daemon/store/trace_codec.h"
+
+namespace leadwright {
+
+namespace {
+
+class SqliteHistory final : public History {
+ public:
+  explicit SqliteHistory(Database database) : database_(std::move(database)) {}
+
+  Result<std::vector<Sample>> trace(RunId run) override {
+    auto blocks =
+        Statement::prepare(database_, "SELECT samples FROM trace_block WHERE run = ? ORDER BY sequence");
+    if (!blocks) return pass(blocks);
+    blocks->bind_all(static_cast<std::int64_t>(run));
+    std::vector<Sample> all;
+    for (;;) {
+      const auto more = blocks->next();
+      if (!more) return tl::unexpected<Error>(more.error());
+      if (!*more) return all;
+      auto samples = decode_samples(blocks->blob(0));
+      if (!samples) return pass(samples);
+      all.insert(all.end(), samples->begin(), samples->end());
+    }
+  }
+
+  Result<std::vector<AuditEntry>> audit_of(const std::string& subject) override {
+    auto rows = Statement::prepare(
+        database_, "SELECT at, actor, what, subject, why FROM audit WHERE subject = ? ORDER BY id");
+    if (!rows) return pass(rows);
+    rows->bind_all(subject);
+    std::vector<AuditEntry> entries;
+    for (;;) {
+      const auto more = rows->next();
+      if (!more) return tl::unexpected<Error>(more.error());
+      if (!*more) return entries;
+      entries.push_back({Utc(rows->integer(0)), rows->text(1), rows->text(2), rows->text(3), rows->text(4)});
+    }
+  }
+
+  Result<std::vector<Ticket>> closed_tickets(int count) override {
+    return load_tickets(database_, "WHERE state = 'closed' ORDER BY id DESC LIMIT ?", count);
+  }
+
+ private:
+  Database database_;
+};
+
+}  // namespace
+
+Result<std::unique_ptr<History>> open_history(const std::string& path) {
+  auto database = Database::open(path, Database::Access::read_only);
+  if (!database) return pass(database);
+  return std::make_unique<SqliteHistory>(std::move(*database));
+}
+
+}  // namespace leadwright

@@ -1,0 +1,269 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/store/json.h"
+
+#include <array>
+#include <boost/json.hpp>
+#include <charconv>
+#include <cmath>
+
+namespace leadwright {
+
+namespace {
+
+namespace json = boost::json;
+
+/// A JSON object that is written key by key, in the order of the calls.
+class ObjectText {
+ public:
+  ObjectText& raw(std::string_view key, std::string_view value) {
+    text_ += text_.empty() ? "{\"" : ",\"";
+    text_ += key;
+    text_ += "\":";
+    text_ += value;
+    return *this;
+  }
+  ObjectText& add(std::string_view key, std::string_view value) { return raw(key, json_string(value)); }
+  ObjectText& add(std::string_view key, const char* value) { return add(key, std::string_view(value)); }
+  ObjectText& add(std::string_view key, double value) { return raw(key, json_number(value)); }
+  ObjectText& add(std::string_view key, int value) { return raw(key, std::to_string(value)); }
+  ObjectText& add(std::string_view key, bool value) { return raw(key, value ? "true" : "false"); }
+  ObjectText& add(std::string_view key, Utc value) { return add(key, value.rfc3339()); }
+  template <class T>
+  ObjectText& add(std::string_view key, const std::optional<T>& value) {
+    return value ? add(key, *value) : raw(key, "null");
+  }
+  std::string take() { return text_.empty() ? "{}" : std::move(text_) + "}"; }
+
+ private:
+  std::string text_;
+};
+
+template <class T, class ToText>
+std::string array(const std::vector<T>& items, ToText to_text) {
+  std::string text = "[";
+  for (const T& item : items) {
+    if (text.size() > 1) text += ',';
+    text += to_text(item);
+  }
+  return text + "]";
+}
+
+template <class T>
+std::string objects(const std::vector<T>& items) {
+  return array(items, [](const T& item) { return to_json(item); });
+}
+
+/// Zero stands for "no run" and "no ticket yet".
+template <class Id>
+std::optional<std::string> shown_or_none(Id id) {
+  return id == Id{} ? std::nullopt : std::optional(shown(id));
+}
+
+template <class T, class InUnit>
+void add_rating(ObjectText& out, const std::array<std::string_view, 2>& keys,
+                const std::optional<Rating<T>>& rating, InUnit in_unit) {
+  out.add(keys[0], rating ? std::optional<double>(in_unit(rating->value)) : std::nullopt);
+  out.add(keys[1], rating ? std::optional<std::string>(word(rating->standard)) : std::nullopt);
+}
+
+void add_nameplate(ObjectText& out, const Nameplate& plate) {
+  out.add("chemistry", word(plate.chemistry)).add("cells", plate.cells);
+  add_rating(out, {"cca_a", "cca_standard"}, plate.cca, [](Ampere value) { return value.si(); });
+  add_rating(out, {"reserve_capacity_min", "reserve_capacity_standard"}, plate.reserve_capacity, as_minutes);
+  add_rating(out, {"c20_ah", "c20_standard"}, plate.c20, as_ampere_hours);
+  out.add("size_code", plate.size_code).add("manufactured_on", plate.manufactured_on);
+}
+
+std::string budget_line_json(const BudgetLine& line) {
+  return ObjectText().add("quantity", line.quantity).add("u_input", line.u_input).add("u", line.u).take();
+}
+
+tl::unexpected<Error> unreadable(const char* what) {
+  return fail(Errc::garbled, std::string("a stored list can't be read: ") + what);
+}
+
+Result<json::array> array_of(std::string_view text) {
+  json::error_code failed;
+  json::value value = json::parse(json::string_view(text.data(), text.size()), failed);
+  if (failed || !value.is_array()) return unreadable("no JSON array");
+  return std::move(value.get_array());
+}
+
+std::optional<std::string> string_at(const json::object& object, const char* key) {
+  const json::value* value = object.if_contains(key);
+  if (value == nullptr || !value->is_string()) return std::nullopt;
+  return std::string(value->get_string().c_str(), value->get_string().size());
+}
+
+std::optional<double> number_at(const json::object& object, const char* key) {
+  const json::value* value = object.if_contains(key);
+  if (value == nullptr || !value->is_number()) return std::nullopt;
+  return value->to_number<double>();
+}
+
+}  // namespace
+
+std::string json_number(double value) {
+  if (!std::isfinite(value)) return "null";
+  std::array<char, 32> text{};
+  const auto [end, error] = std::to_chars(text.data(), text.data() + text.size(), value);
+  return {text.data(), end};
+}
+
+std::string json_string(std::string_view text) {
+  return json::serialize(json::string_view(text.data(), text.size()));
+}
+
+std::string to_json(const Nameplate& nameplate) {
+  ObjectText out;
+  add_nameplate(out, nameplate);
+  return out.take();
+}
+
+std::string to_json(const Battery& battery) {
+  ObjectText out;
+  out.add("battery", shown_or_none(battery.id)).add("serial", battery.serial);
+  add_nameplate(out, battery.nameplate);
+  return out.take();
+}
+
+std::string to_json(const Ticket& ticket) {
+  const std::string story = ObjectText()
+                                .add("complaint", ticket.story.complaint)
+                                .add("sold_on", ticket.story.sold_on)
+                                .add("monitor_report", ticket.story.monitor_report)
+                                .take();
+  const std::string inspection = ObjectText()
+                                     .add("cracked", ticket.inspection.cracked)
+                                     .add("leaking", ticket.inspection.leaking)
+                                     .add("swollen", ticket.inspection.swollen)
+                                     .add("frozen", ticket.inspection.frozen)
+                                     .add("terminals_damaged", ticket.inspection.terminals_damaged)
+                                     .add("remarks", ticket.inspection.remarks)
+                                     .take();
+  return ObjectText()
+      .add("ticket", shown_or_none(ticket.id))
+      .add("battery", shown_or_none(ticket.battery))
+      .add("previous", ticket.previous ? std::optional(shown(*ticket.previous)) : std::nullopt)
+      .add("state", word(ticket.state))
+      .add("state_reason", ticket.state_reason)
+      .add("place", ticket.place)
+      .add("received_at", ticket.received_at)
+      .add("state_since", ticket.state_since)
+      .add("held_until", ticket.held_until)
+      .add("closing", ticket.closing ? std::optional<std::string>(word(*ticket.closing)) : std::nullopt)
+      .add("needs_recharge", ticket.needs_recharge)
+      .raw("procedures", strings_json(ticket.asked_procedures))
+      .raw("story", story)
+      .raw("inspection", inspection)
+      .take();
+}
+
+std::string to_json(const Run& run) {
+  return ObjectText()
+      .add("run", shown_or_none(run.id))
+      .add("ticket", shown_or_none(run.ticket))
+      .add("place", run.place)
+      .add("procedure", run.procedure)
+      .add("procedure_version", run.procedure_version)
+      .add("procedure_hash", run.procedure_hash)
+      .add("started_at", run.started_at)
+      .add("ended_at", run.ended_at)
+      .add("outcome", word(run.outcome))
+      .add("end_reason", run.end_reason)
+      .take();
+}
+
+std::string to_json(const Finding& finding) {
+  return ObjectText()
+      .add("ticket", shown_or_none(finding.ticket))
+      .add("run", shown_or_none(finding.run))
+      .add("measurand", key(finding.measurand))
+      .add("value", finding.value)
+      .add("u", finding.u)
+      .add("method", finding.method)
+      .add("conditions", finding.conditions)
+      .raw("budget", budget_json(finding.budget))
+      .add("at", finding.at)
+      .take();
+}
+
+std::string to_json(const Fault& fault) {
+  return ObjectText()
+      .add("ticket", shown_or_none(fault.ticket))
+      .add("run", shown_or_none(fault.run))
+      .add("kind", word(fault.kind))
+      .add("evidence", fault.evidence)
+      .add("at", fault.at)
+      .take();
+}
+
+std::string to_json(const Grade& grade) {
+  return ObjectText()
+      .add("ticket", shown_or_none(grade.ticket))
+      .add("letter", std::string_view(&grade.letter, 1))
+      .add("reason", grade.reason)
+      .add("policy", grade.policy)
+      .add("policy_hash", grade.policy_hash)
+      .add("software", grade.software)
+      .add("disposition", grade.disposition)
+      .raw("rules", strings_json(grade.rules))
+      .add("at", grade.at)
+      .take();
+}
+
+std::string to_json(const AuditEntry& entry) {
+  return ObjectText()
+      .add("at", entry.at)
+      .add("actor", entry.actor)
+      .add("what", entry.what)
+      .add("subject", entry.subject)
+      .add("why", entry.why)
+      .take();
+}
+
+std::string ticket_json(const TicketPage& page) {
+  return ObjectText()
+      .raw("ticket", to_json(page.ticket))
+      .raw("battery", to_json(page.battery))
+      .raw("runs", objects(page.runs))
+      .raw("findings", objects(page.findings))
+      .raw("faults", objects(page.faults))
+      .raw("grade", page.grade ? to_json(*page.grade) : "null")
+      .take();
+}
+
+std::string strings_json(const std::vector<std::string>& texts) {
+  return array(texts, json_string);
+}
+std::string budget_json(const std::vector<BudgetLine>& budget) {
+  return array(budget, budget_line_json);
+}
+
+Result<std::vector<std::string>> strings_of(std::string_view text) {
+  const auto items = array_of(text);
+  if (!items) return tl::unexpected<Error>(items.error());
+  std::vector<std::string> texts;
+  for (const json::value& item : *items) {
+    if (!item.is_string()) return unreadable("not a text");
+    texts.emplace_back(item.get_string().c_str(), item.get_string().size());
+  }
+  return texts;
+}
+
+Result<std::vector<BudgetLine>> budget_of(std::string_view text) {
+  const auto items = array_of(text);
+  if (!items) return tl::unexpected<Error>(items.error());
+  std::vector<BudgetLine> budget;
+  for (const json::value& item : *items) {
+    if (!item.is_object()) return unreadable("not a line of a budget");
+    const auto quantity = string_at(item.get_object(), "quantity");
+    const auto u_input = string_at(item.get_object(), "u_input");
+    const auto u = number_at(item.get_object(), "u");
+    if (!quantity || !u_input || !u) return unreadable("a line of a budget lacks a part");
+    budget.push_back({*quantity, *u_input, *u});
+  }
+  return budget;
+}
+
+}  // namespace leadwright

@@ -1,0 +1,62 @@
+// SPDX-License-Identifier: Apache-2.0
+// The bench's values as JSON text, for the API and for list columns of the store. Keys are snake_case with
+// the unit as suffix; missing is null; instants are RFC 3339; identifiers are as shown to people. Numbers are
+// the shortest decimal text that reads back as the same value, whatever the locale. Pure; any thread. Read
+// next: drop_off.h (the other direction).
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "daemon/battery/ticket.h"
+
+namespace leadwright {
+
+/// "12.6"; "null" for what is not a number or infinite.
+std::string json_number(double value);
+/// Quoted and escaped.
+std::string json_string(std::string_view text);
+
+/// {"chemistry","cells","cca_a","cca_standard","reserve_capacity_min","reserve_capacity_standard","c20_ah",
+/// "c20_standard","size_code","manufactured_on"}; an unstated rating and its standard are null.
+std::string to_json(const Nameplate& nameplate);
+/// {"battery":"B-000012","serial", and the nameplate's keys}
+std::string to_json(const Battery& battery);
+/// {"ticket":"T-..","battery":"B-..","previous","state","state_reason","place","received_at","state_since",
+/// "held_until","closing","needs_recharge","procedures":[],"story":{},"inspection":{}}
+std::string to_json(const Ticket& ticket);
+/// {"run":"R-..","ticket","place","procedure","procedure_version","procedure_hash","started_at","ended_at",
+/// "outcome","end_reason"}
+std::string to_json(const Run& run);
+/// {"ticket","run","measurand":"ocv_v","value","u","method","conditions","budget":[{"quantity","u_input","u"}],
+/// "at"}: value and u (standard uncertainty) are in the unit that the measurand ends with.
+std::string to_json(const Finding& finding);
+/// {"ticket","run","kind","evidence","at"}
+std::string to_json(const Fault& fault);
+/// {"ticket","letter","reason","policy","policy_hash","software","disposition","rules":[],"at"}
+std::string to_json(const Grade& grade);
+/// {"at","actor","what","subject","why"}
+std::string to_json(const AuditEntry& entry);
+
+/// Everything that is known about one visit.
+struct TicketPage {
+  Battery battery;
+  Ticket ticket;
+  std::vector<Run> runs;
+  std::vector<Finding> findings;
+  std::vector<Fault> faults;
+  std::optional<Grade> grade;
+};
+
+/// {"ticket":{},"battery":{},"runs":[],"findings":[],"faults":[],"grade":{} or null}
+std::string ticket_json(const TicketPage& page);
+
+/// List columns of the store; reading fails with garbled for anything else than what writing gives.
+std::string strings_json(const std::vector<std::string>& texts);
+std::string budget_json(const std::vector<BudgetLine>& budget);
+Result<std::vector<std::string>> strings_of(std::string_view json);
+Result<std::vector<BudgetLine>> budget_of(std::string_view json);
+
+}  // namespace leadwright

@@ -1,0 +1,248 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/store/json.h"
+#include "daemon/store/records.h"
+
+namespace leadwright {
+
+namespace {
+
+/// One row under reading: collects the first thing that can't be understood.
+class Row {
+ public:
+  Row(const Statement& from, const char* table) : from_(from), table_(table) {}
+
+  std::int64_t integer(int column) const { return from_.integer(column); }
+  double real(int column) const { return from_.real(column); }
+  std::string text(int column) const { return from_.text(column); }
+  bool flag(int column) const { return from_.flag(column); }
+  bool is_null(int column) const { return from_.is_null(column); }
+  Utc at(int column) const { return Utc(from_.integer(column)); }
+  std::optional<Utc> maybe_at(int column) const {
+    return is_null(column) ? std::nullopt : std::optional(at(column));
+  }
+  RunId run(int column) const { return RunId{from_.integer(column)}; }
+
+  /// The value of a stored word by its parser.
+  template <class Parse>
+  auto known(int column, Parse parse) {
+    const std::string stored = text(column);
+    const auto value = parse(stored);
+    if (!value) note("unknown word '" + stored + "'");
+    return value.value_or(typename decltype(parse(stored))::value_type{});
+  }
+  template <class T>
+  T list(const Result<T>& read) {
+    if (read) return *read;
+    note(read.error().what);
+    return {};
+  }
+  template <class T, class FromUnit>
+  std::optional<Rating<T>> rating(int column, FromUnit from_unit) {
+    if (is_null(column)) return std::nullopt;
+    return Rating<T>{from_unit(real(column)), known(column + 1, rating_standard_of)};
+  }
+
+  Result<void> verdict() const {
+    if (wrong_.empty()) return {};
+    return fail(Errc::garbled, "row " + std::to_string(integer(0)) + " can't be read: " + wrong_, table_,
+                "was the database changed by another program, or written by a newer version?");
+  }
+
+ private:
+  void note(std::string what) {
+    if (wrong_.empty()) wrong_ = std::move(what);
+  }
+  const Statement& from_;
+  const char* table_;
+  std::string wrong_;
+};
+
+template <class T, class ToValue>
+Result<std::vector<T>> values(Statement& statement, const char* table, ToValue to_value) {
+  std::vector<T> all;
+  for (;;) {
+    const auto more = statement.next();
+    if (!more) return tl::unexpected<Error>(more.error());
+    if (!*more) return all;
+    Row row(statement, table);
+    all.push_back(to_value(row));
+    const auto verdict = row.verdict();
+    if (!verdict) return tl::unexpected<Error>(verdict.error());
+  }
+}
+
+Battery battery_of(Row& row) {
+  Battery battery{BatteryId{row.integer(0)}, row.text(1), {}};
+  Nameplate& plate = battery.nameplate;
+  plate.chemistry = row.known(2, chemistry_of);
+  plate.cells = static_cast<int>(row.integer(3));
+  plate.cca = row.rating<Ampere>(4, [](double amps) { return Ampere(amps); });
+  plate.reserve_capacity = row.rating<Second>(6, minutes);
+  plate.c20 = row.rating<Coulomb>(8, ampere_hours);
+  plate.size_code = row.text(10);
+  plate.manufactured_on = row.text(11);
+  return battery;
+}
+
+constexpr std::string_view battery_sql =
+    "SELECT id, serial, chemistry, cells, cca_a, cca_standard, reserve_capacity_min, "
+    "reserve_capacity_standard, "
+    "c20_ah, c20_standard, size_code, manufactured_on FROM battery ORDER BY id";
+
+Ticket ticket_of(Row& row) {
+  Ticket ticket;
+  ticket.id = TicketId{row.integer(0)};
+  ticket.battery = BatteryId{row.integer(1)};
+  if (!row.is_null(2)) ticket.previous = TicketId{row.integer(2)};
+  ticket.story = {row.text(3), row.text(4), row.text(5)};
+  ticket.inspection = {row.flag(6), row.flag(7), row.flag(8), row.flag(9), row.flag(10), row.text(11)};
+  ticket.state = row.known(12, ticket_state_of);
+  ticket.state_reason = row.text(13);
+  ticket.place = row.text(14);
+  ticket.received_at = row.at(15);
+  ticket.state_since = row.at(16);
+  ticket.held_until = row.maybe_at(17);
+  if (!row.is_null(18)) ticket.closing = row.known(18, closing_of);
+  ticket.asked_procedures = row.list(strings_of(row.text(19)));
+  ticket.needs_recharge = row.flag(20);
+  return ticket;
+}
+
+constexpr std::string_view ticket_columns =
+    "SELECT id, battery, previous, complaint, sold_on, monitor_report, cracked, leaking, swollen, frozen, "
+    "terminals_damaged, remarks, state, state_reason, place, received_at, state_since_at, held_until_at, "
+    "closing, "
+    "asked_procedures, needs_recharge FROM ticket ";
+
+std::optional<RunOutcome> outcome_of(std::string_view stored) {
+  for (const RunOutcome outcome : {RunOutcome::running, RunOutcome::complete, RunOutcome::stopped,
+                                   RunOutcome::tripped, RunOutcome::void_}) {
+    if (stored == word(outcome)) return outcome;
+  }
+  return std::nullopt;
+}
+
+Run run_of(Row& row) {
+  Run run;
+  run.id = row.run(0);
+  run.ticket = TicketId{row.integer(1)};
+  run.place = row.text(2);
+  run.procedure = row.text(3);
+  run.procedure_version = static_cast<int>(row.integer(4));
+  run.procedure_hash = row.text(5);
+  run.started_at = row.at(6);
+  run.ended_at = row.maybe_at(7);
+  run.outcome = row.known(8, outcome_of);
+  run.end_reason = row.text(9);
+  return run;
+}
+
+constexpr std::string_view run_sql =
+    "SELECT run.id, ticket, run.place, procedure, procedure_version, procedure_hash, started_at, ended_at, "
+    "outcome, end_reason FROM run JOIN ticket ON ticket.id = run.ticket "
+    "WHERE outcome = 'running' OR state <> 'closed' ORDER BY run.id";
+
+Finding finding_of(Row& row) {
+  Finding finding;
+  finding.ticket = TicketId{row.integer(1)};
+  finding.run = row.run(2);
+  finding.measurand = row.known(3, measurand_of);
+  finding.value = row.real(4);
+  finding.u = row.real(5);
+  finding.method = row.text(6);
+  finding.conditions = row.text(7);
+  finding.budget = row.list(budget_of(row.text(8)));
+  finding.at = row.at(9);
+  return finding;
+}
+
+constexpr std::string_view finding_sql =
+    "SELECT id, ticket, run, measurand, value, u, method, conditions, budget, at FROM finding ORDER BY id";
+
+Fault fault_of(Row& row) {
+  return {TicketId{row.integer(1)}, row.run(2), row.known(3, fault_kind_of), row.text(4), row.at(5)};
+}
+
+constexpr std::string_view fault_sql = "SELECT id, ticket, run, kind, evidence, at FROM fault ORDER BY id";
+
+Grade grade_of(Row& row) {
+  Grade grade;
+  grade.ticket = TicketId{row.integer(1)};
+  grade.letter = row.text(2).front();
+  grade.reason = row.text(3);
+  grade.policy = row.text(4);
+  grade.policy_hash = row.text(5);
+  grade.software = row.text(6);
+  grade.disposition = row.text(7);
+  grade.rules = row.list(strings_of(row.text(8)));
+  grade.at = row.at(9);
+  return grade;
+}
+
+constexpr std::string_view grade_sql =
+    "SELECT id, ticket, letter, reason, policy, policy_hash, software, disposition, rules, at FROM grade "
+    "ORDER BY id";
+
+PlaceRecord place_of(Row& row) {
+  return {row.text(0), row.flag(1), row.text(2)};
+}
+
+constexpr std::string_view place_sql = "SELECT name, out_of_service, latched_trip FROM place ORDER BY name";
+
+/// Reads all values of a kind into `into`; keeps the first error of several calls.
+class Loader {
+ public:
+  explicit Loader(Database& database) : database_(database) {}
+
+  template <class T, class ToValue>
+  void read(std::vector<T>& into, const char* table, std::string_view sql, ToValue to_value) {
+    if (failed_) return;
+    auto statement = Statement::prepare(database_, sql);
+    if (!statement) return note(statement.error());
+    auto all = values<T>(*statement, table, to_value);
+    if (!all) return note(all.error());
+    into = std::move(*all);
+  }
+  std::int64_t integer(std::string_view sql) {
+    const auto value = database_.integer(sql);
+    if (!value) note(value.error());
+    return value.value_or(0);
+  }
+  const std::optional<Error>& failed() const { return failed_; }
+
+ private:
+  void note(Error error) {
+    if (!failed_) failed_ = std::move(error);
+  }
+  Database& database_;
+  std::optional<Error> failed_;
+};
+
+}  // namespace
+
+Result<StoredBench> load_bench(Database& database) {
+  StoredBench bench;
+  Loader from(database);
+  from.read(bench.batteries, "battery", battery_sql, battery_of);
+  from.read(bench.tickets, "ticket", std::string(ticket_columns) + "ORDER BY id", ticket_of);
+  from.read(bench.runs, "run", run_sql, run_of);
+  from.read(bench.findings, "finding", finding_sql, finding_of);
+  from.read(bench.faults, "fault", fault_sql, fault_of);
+  from.read(bench.grades, "grade", grade_sql, grade_of);
+  from.read(bench.places, "place", place_sql, place_of);
+  bench.last_battery = from.integer("SELECT max(id) FROM battery");
+  bench.last_ticket = from.integer("SELECT max(id) FROM ticket");
+  bench.last_run = from.integer("SELECT max(id) FROM run");
+  bench.simulated = from.integer("SELECT simulated FROM meta") != 0;
+  if (from.failed()) return tl::unexpected<Error>(*from.failed());
+  return bench;
+}
+
+Result<std::vector<Ticket>> load_tickets(Database& database, std::string_view rest, std::int64_t number) {
+  auto statement = Statement::prepare(database, std::string(ticket_columns) + std::string(rest));
+  if (!statement) return pass(statement);
+  statement->bind_all(number);
+  return values<Ticket>(*statement, "ticket", ticket_of);
+}
+
+}  // namespace leadwright

@@ -1,0 +1,34 @@
+// SPDX-License-Identifier: Apache-2.0
+// Domain values to rows and back. The only file, with history.cpp and audit.cpp, that knows column names.
+#pragma once
+
+#include "daemon/store/database.h"
+#include "daemon/store/store.h"
+
+namespace leadwright {
+
+/// Writes records by prepared statements. One thread; lives no longer than its database.
+class RecordWriter {
+ public:
+  static Result<RecordWriter> prepare(Database& database);
+  /// Battery, ticket, run, place and trace block replace their earlier version; all others are added. What a
+  /// record refers to must be stored before it, else this fails with bug.
+  Result<void> write(const Record& record);
+
+ private:
+  struct Visitor;
+  struct Statements {
+    Statement battery, ticket, run, finding, fault, grade, place, trace_block, audit, audit_end, audit_move;
+  };
+  explicit RecordWriter(Statements statements) : statements_(std::move(statements)) {}
+  Statements statements_;
+};
+
+/// Everything that control needs after a start, in order of id. Fails with garbled, naming the row, for a
+/// word that this version does not know.
+Result<StoredBench> load_bench(Database& database);
+
+/// Tickets by an SQL condition and order after "FROM ticket", with one bound number.
+Result<std::vector<Ticket>> load_tickets(Database& database, std::string_view rest, std::int64_t number);
+
+}  // namespace leadwright
