@@ -113,10 +113,7 @@ class Tidy(unittest.TestCase):
             ("daemon/settings/settings.cpp", "CLI/CLI.hpp"),
             ("daemon/place/a.cpp", "boost/beast/http.hpp"),
             ("daemon/web/a.cpp", "spdlog/spdlog.h"),
-            ("daemon/store/a.h", "boost/json.hpp"),
-            ("drivers/a.h", "boost/asio/post.hpp"),
             ("drivers/a.cpp", "boost/asio.hpp"),
-            ("drivers/a.h", "fmt/format.h"),
             ("daemon/a.cpp", "gtest/gtest.h"),
         ):
             self.fires(own, f"#include <{header}>\n", "is not for this file")
@@ -130,15 +127,27 @@ class Tidy(unittest.TestCase):
         ):
             self.silent(own, f"#include <{header}>\n")
 
+    def test_keeps_outside_headers_out_of_headers_that_another_folder_includes(self):
+        for header in ("boost/json.hpp", "boost/asio/post.hpp", "fmt/format.h"):
+            named = {"daemon/store/a.h": SPDX + f"#include <{header}>\n"}
+            user = '#include "daemon/store/a.h"\n'
+            self.assertEqual([], tidy(named | {"daemon/store/b.cpp": SPDX + user}))
+            found = tidy(named | {"daemon/queue/b.cpp": SPDX + user})
+            self.assertEqual(1, len(found), found)
+            self.assertIn(f"daemon/store/a.h:2: <{header}> is not for this file", found[0])
+
     def test_counts_the_files_that_include_a_dear_header(self):
         found = tidy({f"tools/client/{name}.cpp": SPDX + "#include <CLI/CLI.hpp>\n" for name in ("a", "b")})
         self.assertEqual(1, len(found), found)
         self.assertIn("tools/client/b.cpp:2", found[0])
 
     def test_wants_a_quantity_in_public_headers_of_the_daemon(self):
-        self.fires("daemon/place/a.h", "double voltage();\n", "quantity")
-        self.silent("daemon/place/a.cpp", "double voltage();\n")
-        self.silent("daemon/grading/policy.h", "double share_a = 1.0;\n")
+        def of(header: str, user: str):
+            return tidy({header: SPDX + "double voltage();\n", user: SPDX + f'#include "{header}"\n'})
+
+        self.assertIn("daemon/place/a.h:2: a bare number", of("daemon/place/a.h", "daemon/queue/b.cpp")[0])
+        self.assertEqual([], of("daemon/place/a.h", "daemon/place/b.cpp"))
+        self.assertEqual([], of("daemon/grading/policy.h", "daemon/queue/b.cpp"))
 
     def test_wants_the_licence_line(self):
         self.assertIn("SPDX", tidy({"drivers/a.cpp": "int a;\n"})[0])
