@@ -180,6 +180,13 @@ class Signal {
   detail::ListHook waiting_;
 };
 
+/// The two times of a bench: what belongs to the battery, and what belongs to the machine (deadlines, gaps,
+/// back-off). One and the same clock unless bench time is scaled.
+struct Clocks {
+  Clock& bench;
+  Clock& machine;
+};
+
 /// A root task. Starts at once; destroying the job destroys the coroutine wherever it stands.
 class Job {
  public:

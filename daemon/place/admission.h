@@ -1,0 +1,48 @@
+// SPDX-License-Identifier: Apache-2.0
+// May this battery be energised here? The last look before a run: label, polarity, cell count, clamps and
+// "is this the same battery?". Pure; any thread.
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "daemon/battery/ticket.h"
+
+namespace leadwright {
+
+/// A question that a person must answer before the place goes on.
+enum class AskOf { cautions, same_battery, cells, trip };
+const char* word(AskOf of);
+std::optional<AskOf> ask_of(std::string_view word);
+
+struct Ask {
+  AskOf of = AskOf::cautions;
+  std::string text;
+};
+
+/// Resting volts that this battery should show, and how far off it may be before we ask.
+struct ExpectedVolts {
+  Volt volts{0.0};
+  Volt below_max{0.12};  ///< it may read this much less
+  Volt above_max{0.12};  ///< it may read this much more
+};
+
+struct AdmissionFacts {
+  Nameplate nameplate;
+  std::optional<Volt> volts;          ///< as the place's own meter reads it
+  std::optional<Volt> second_volts;   ///< as a second meter on other sense leads reads it
+  std::optional<ExpectedVolts> expected;
+  bool same_battery_confirmed = false;
+  bool cells_confirmed = false;
+};
+
+/// Why not: an error in plain words, perhaps a question that would clear it, perhaps a proven fault.
+struct Refusal {
+  Error error;
+  std::optional<Ask> ask;
+  std::optional<FaultKind> fault;
+};
+
+std::optional<Refusal> refusal(const AdmissionFacts& facts);
+
+}  // namespace leadwright

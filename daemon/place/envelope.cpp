@@ -1,0 +1,103 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/place/envelope.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "daemon/battery/chemistry_limits.h"
+
+namespace leadwright {
+
+namespace {
+
+/// Value of an optional limit; an error if it is stated but needs a datum that is missing.
+Result<std::optional<double>> value_of(const std::optional<Expression>& limit, const Values& values,
+                                       const Procedure& procedure) {
+  if (!limit) return std::nullopt;
+  const std::optional<double> value = limit->evaluate(values);
+  if (!value) {
+    return fail(Errc::bad_input, fmt::format("the limit \"{}\" needs a datum that this battery lacks", limit->text()),
+                procedure.file, "complete the nameplate of the battery");
+  }
+  return value;
+}
+
+template <class Q>
+void tighten_max(Q& limit, std::optional<double> other) {
+  if (other) limit = std::min(limit, Q(*other));
+}
+
+}  // namespace
+
+Result<Envelope> envelope_for(const Procedure& procedure, const Nameplate& nameplate, const Values& values,
+                              const InstrumentReach& reach) {
+  const Result<EnvelopeOfChemistry> hard = envelope_of(nameplate.chemistry, nameplate.cells);
+  if (!hard) return tl::unexpected<Error>(hard.error());
+  Envelope envelope;
+  envelope.volts_min = hard->volts_min;
+  envelope.volts_max = hard->volts_max;
+  envelope.case_min = hard->case_min;
+  envelope.case_max = hard->case_max;
+  // Room above a setpoint for the meter's error and for overshoot: 2 % and 0.5 A (common practice, no source).
+  const Ampere reach_max = std::max(reach.load_amps_max.value_or(Ampere(0.0)),
+                                    reach.charger_amps_max.value_or(Ampere(0.0)));
+  envelope.amps_max = reach_max * 1.02 + Ampere(0.5);
+  envelope.charge_max = ampere_hours(400.0);
+  envelope.time_max = hours(120.0);
+
+  const EnvelopeLimits& limits = procedure.limits;
+  const auto volts_min = value_of(limits.volts_min, values, procedure);
+  const auto volts_max = value_of(limits.volts_max, values, procedure);
+  const auto amps_max = value_of(limits.amps_max, values, procedure);
+  const auto case_min = value_of(limits.case_min, values, procedure);
+  const auto case_max = value_of(limits.case_max, values, procedure);
+  const auto charge_max = value_of(limits.charge_max, values, procedure);
+  const auto time_max = value_of(limits.time_max, values, procedure);
+  for (const auto* value : {&volts_min, &volts_max, &amps_max, &case_min, &case_max, &charge_max, &time_max}) {
+    if (!*value) return tl::unexpected<Error>(value->error());
+  }
+  if (*volts_min) envelope.volts_min = std::max(envelope.volts_min, Volt(**volts_min));
+  if (*case_min) envelope.case_min = std::max(envelope.case_min, Celsius(**case_min));
+  if (*case_max) envelope.case_max = std::min(envelope.case_max, Celsius(**case_max));
+  tighten_max(envelope.volts_max, *volts_max);
+  tighten_max(envelope.amps_max, *amps_max);
+  tighten_max(envelope.charge_max, *charge_max);
+  tighten_max(envelope.time_max, *time_max);
+
+  if (envelope.volts_min >= envelope.volts_max || envelope.case_min >= envelope.case_max) {
+    return fail(Errc::bad_input, "the limits leave nothing between minimum and maximum", procedure.file,
+                "correct [limits] of the procedure");
+  }
+  return envelope;
+}
+
+std::optional<std::string> breach(const Envelope& envelope, const Sample& sample, Energy energy, Coulomb moved) {
+  if (energy == Energy::draw && sample.volts && *sample.volts < envelope.volts_min) {
+    return fmt::format("{:.3f} V is below the limit of {:.3f} V", sample.volts->si(), envelope.volts_min.si());
+  }
+  if (energy == Energy::charge && sample.volts && *sample.volts > envelope.volts_max) {
+    return fmt::format("{:.3f} V is above the limit of {:.3f} V", sample.volts->si(), envelope.volts_max.si());
+  }
+  if (energy != Energy::none && sample.amps && abs(*sample.amps) > envelope.amps_max) {
+    return fmt::format("{:.3f} A is above the limit of {:.3f} A", abs(*sample.amps).si(), envelope.amps_max.si());
+  }
+  if (energy != Energy::none && sample.temperature && *sample.temperature > envelope.case_max) {
+    return fmt::format("{:.1f} degC is above the limit of {:.1f} degC", sample.temperature->degc(),
+                       envelope.case_max.degc());
+  }
+  if (energy == Energy::charge && sample.temperature && *sample.temperature < envelope.case_min) {
+    return fmt::format("{:.1f} degC is below the limit of {:.1f} degC", sample.temperature->degc(),
+                       envelope.case_min.degc());
+  }
+  if (abs(moved) > envelope.charge_max) {
+    return fmt::format("{:.1f} Ah is above the limit of {:.1f} Ah", as_ampere_hours(abs(moved)),
+                       as_ampere_hours(envelope.charge_max));
+  }
+  if (sample.at > envelope.time_max) {
+    return fmt::format("the run is longer than its limit of {:.1f} h", as_hours(envelope.time_max));
+  }
+  return std::nullopt;
+}
+
+}  // namespace leadwright

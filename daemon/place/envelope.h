@@ -1,0 +1,44 @@
+// SPDX-License-Identifier: Apache-2.0
+// The envelope: hard limits of a run, checked on every sample before anything else looks at it. Built from
+// chemistry, nameplate, procedure and instruments; the tightest wins. Pure; any thread.
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "daemon/battery/nameplate.h"
+#include "daemon/battery/sample.h"
+#include "daemon/procedure/procedure.h"
+
+namespace leadwright {
+
+/// What is on at the place while a sample is taken.
+enum class Energy { none, draw, charge };
+
+struct Envelope {
+  Volt volts_min{0.0};  ///< while drawing
+  Volt volts_max{0.0};  ///< while charging
+  Ampere amps_max{0.0};
+  Celsius case_min{0.0};
+  Celsius case_max{50.0};
+  Coulomb charge_max{0.0};
+  Second time_max{0.0};
+};
+
+/// What the place's instruments can take; absent where there is no such instrument.
+struct InstrumentReach {
+  std::optional<Ampere> load_amps_max;
+  std::optional<Ampere> charger_amps_max;
+  std::optional<Volt> charger_volts_max;
+};
+
+/// The tightest of all limits. Fails with bad_input if a limit of the procedure needs a datum that the
+/// nameplate lacks, or if nothing would be left between minimum and maximum.
+Result<Envelope> envelope_for(const Procedure& procedure, const Nameplate& nameplate, const Values& values,
+                              const InstrumentReach& reach);
+
+/// The sentence that says which limit `sample` breaches, or nothing. A missing temperature does not breach:
+/// staleness is watched apart (watch.h).
+std::optional<std::string> breach(const Envelope& envelope, const Sample& sample, Energy energy, Coulomb moved);
+
+}  // namespace leadwright

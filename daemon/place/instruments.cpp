@@ -1,0 +1,107 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/place/instruments.h"
+
+#include <algorithm>
+
+namespace leadwright {
+
+PlaceInstruments::PlaceInstruments(Clocks clocks, std::unique_ptr<Instrument> load,
+                                   std::unique_ptr<Instrument> charger,
+                                   std::unique_ptr<Instrument> thermometer)
+    : clocks_(clocks),
+      load_(std::move(load)),
+      charger_(std::move(charger)),
+      thermometer_(std::move(thermometer)) {
+  for (Instrument* instrument : {load_.get(), charger_.get(), thermometer_.get()}) {
+    if (instrument != nullptr) all_.push_back(instrument);
+  }
+}
+
+bool PlaceInstruments::all_ready() const {
+  return std::ranges::all_of(
+      all_, [](const Instrument* instrument) { return instrument->state() == LinkState::ready; });
+}
+
+void PlaceInstruments::off_now() noexcept {
+  if (load_) load_->off_now();
+  if (charger_) charger_->off_now();
+}
+
+Task<Result<void>> PlaceInstruments::make_safe() {
+  off_now();
+  Result<void> outcome;
+  for (Instrument* instrument : {load_.get(), charger_.get()}) {
+    if (instrument == nullptr) continue;
+    Result<void> safe = co_await instrument->make_safe();
+    if (!safe && outcome) outcome = std::move(safe);
+  }
+  co_return outcome;
+}
+
+Instrument* PlaceInstruments::meter(Energy energy) const {
+  if (energy == Energy::charge || !load_) return charger_.get();
+  return load_.get();
+}
+
+Second PlaceInstruments::stale_after(const Instrument& instrument) const {
+  const Second scaled{0.5 * clocks_.bench.scale()};
+  return clocks_.bench.scale() > 1.0 ? std::max(instrument.profile().stale, scaled) : instrument.profile().stale;
+}
+
+Task<void> PlaceInstruments::refresh_temperature() {
+  const Instant now = clocks_.bench.now();
+  if (!thermometer_ || now < temperature_due_) co_return;
+  const Second stale = stale_after(*thermometer_);
+  temperature_due_ = now + stale / 3.0;
+  const Result<Reading> reading = co_await thermometer_->sample();
+  if (reading && reading->temperature) {
+    temperature_ = reading->temperature;
+    temperature_at_ = reading->at;
+  } else if (clocks_.bench.now() - temperature_at_ > stale) {
+    temperature_.reset();
+  }
+}
+
+Task<Result<Sample>> PlaceInstruments::sample(Energy energy, Instant zero) {
+  Instrument* source = meter(energy);
+  if (source == nullptr) co_return fail(Errc::unsupported, "no instrument here can read volts");
+  Result<Reading> reading = co_await source->sample();
+  if (!reading) co_return pass(reading);
+  co_await refresh_temperature();
+  Sample sample;
+  sample.at = reading->at - zero;
+  sample.volts = reading->volts;
+  sample.amps = reading->amps;
+  if (sample.amps && source == charger_.get()) sample.amps = -*sample.amps;
+  sample.temperature = temperature_;
+  co_return sample;
+}
+
+InstrumentReach PlaceInstruments::reach() const {
+  InstrumentReach reach;
+  if (load_) reach.load_amps_max = load_->profile().amps_max;
+  if (charger_) {
+    reach.charger_amps_max = charger_->profile().amps_max;
+    reach.charger_volts_max = charger_->profile().volts_max;
+  }
+  return reach;
+}
+
+MeterAccuracy PlaceInstruments::accuracy(Energy energy) const {
+  MeterAccuracy accuracy;
+  if (const Instrument* source = meter(energy)) {
+    const Profile& profile = source->profile();
+    accuracy.volts_relative = profile.volts_accuracy.relative;
+    accuracy.volts_absolute = profile.volts_accuracy.absolute;
+    accuracy.volts_resolution = profile.volts_accuracy.resolution;
+    accuracy.amps_relative = profile.amps_accuracy.relative;
+    accuracy.amps_absolute = profile.amps_accuracy.absolute;
+    accuracy.amps_resolution = profile.amps_accuracy.resolution;
+  }
+  if (thermometer_) {
+    accuracy.temperature_absolute = thermometer_->profile().temperature_accuracy.absolute;
+  }
+  return accuracy;
+}
+
+}  // namespace leadwright

@@ -1,0 +1,28 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/place/label_values.h"
+
+#include "daemon/battery/chemistry_limits.h"
+
+namespace leadwright {
+
+Coulomb assumed_capacity(const Nameplate& nameplate) {
+  if (nameplate.c20) return nameplate.c20->value;
+  if (nameplate.reserve_capacity) return Ampere(25.0) * nameplate.reserve_capacity->value;
+  return ampere_hours(40.0);
+}
+
+Values label_values(const Nameplate& nameplate, std::optional<Celsius> case_temperature) {
+  Values values;
+  values.set(Name::cells, nameplate.cells);
+  if (nameplate.cca) values.set(Name::cca, nameplate.cca->value.si());
+  if (nameplate.reserve_capacity) values.set(Name::reserve_capacity, nameplate.reserve_capacity->value.si());
+  if (nameplate.c20) values.set(Name::c20, nameplate.c20->value.si());
+  values.set(Name::capacity, assumed_capacity(nameplate).si());
+  if (case_temperature) values.set(Name::case_temperature, case_temperature->degc());
+  const auto limit =
+      charge_limit(nameplate.chemistry, nameplate.cells, case_temperature.value_or(Celsius(25.0)));
+  if (limit) values.set(Name::charge_volts, limit->si());
+  return values;
+}
+
+}  // namespace leadwright

@@ -1,0 +1,18 @@
+// SPDX-License-Identifier: Apache-2.0
+// What an expression may know of a battery before a run: its nameplate, and what follows from it.
+#pragma once
+
+#include "daemon/battery/nameplate.h"
+#include "daemon/procedure/expression.h"
+
+namespace leadwright {
+
+/// C20 if stated, else 25 A times RC, else 40 Ah (common practice, no source): for currents and lengths of
+/// charge, never for a grade.
+Coulomb assumed_capacity(const Nameplate& nameplate);
+
+/// Names from the nameplate, `capacity`, and (for lead with 3 or 6 cells) `charge_volts` at the case
+/// temperature, 25 degC if that is missing.
+Values label_values(const Nameplate& nameplate, std::optional<Celsius> case_temperature);
+
+}  // namespace leadwright

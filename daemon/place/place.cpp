@@ -1,0 +1,123 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/place/place.h"
+
+#include <array>
+
+namespace leadwright {
+
+const char* word(Activity activity) {
+  constexpr std::array words{"idle", "connecting", "ready", "running", "tripped", "asking", "out_of_service"};
+  return words[static_cast<std::size_t>(activity)];
+}
+
+Place::Place(PlaceSettings settings, std::unique_ptr<PlaceInstruments> instruments, Clocks clocks, Store& store,
+             PlaceEvents& events)
+    : settings_(std::move(settings)),
+      instruments_(std::move(instruments)),
+      clocks_(clocks),
+      store_(store),
+      events_(events),
+      wake_(clocks.machine) {
+  if (settings_.kind == PlaceKind::shelf) problem_.clear();
+}
+
+Activity Place::activity() const {
+  if (settings_.kind == PlaceKind::shelf) return Activity::idle;
+  if (!trip_.empty()) return Activity::tripped;
+  if (execution_) return Activity::running;
+  if (!ready_) return Activity::connecting;
+  if (ask_) return Activity::asking;
+  return Activity::ready;
+}
+
+void Place::open() {
+  if (settings_.kind == PlaceKind::shelf) return;
+  job_ = Job(clocks_.machine.loop(), live_on());
+}
+
+Result<void> Place::start(RunOrder order) {
+  if (settings_.kind == PlaceKind::shelf) {
+    return fail(Errc::conflict, "a shelf has no instruments", name(), "move the battery to a bay or a charging place");
+  }
+  if (!trip_.empty()) {
+    return fail(Errc::conflict, "the place is tripped: " + trip_, name(), "find the cause, then acknowledge the trip");
+  }
+  if (execution_) return fail(Errc::conflict, "a run is going on here", name(), "wait for its end or stop it");
+  if (!ready_) {
+    return fail(Errc::conflict, "the instruments are not ready: " + problem_, name(),
+                "mend what the place says it needs");
+  }
+  ask_.reset();
+  execution_ = std::make_unique<RunExecution>(std::move(order), *instruments_, clocks_, store_);
+  wake_.notify();
+  events_.place_changed(*this);
+  return {};
+}
+
+Result<void> Place::stop(const std::string& reason) {
+  if (!execution_) return fail(Errc::conflict, "nothing runs here", name());
+  execution_->stop(reason);
+  return {};
+}
+
+void Place::stop_all(const std::string& reason) {
+  instruments_->off_now();
+  if (execution_) execution_->stop(reason);
+}
+
+void Place::set_ask(std::optional<Ask> ask) {
+  ask_ = std::move(ask);
+  events_.place_changed(*this);
+}
+
+void Place::latch(const std::string& trip) { trip_ = trip; }
+
+void Place::unlatch() {
+  trip_.clear();
+  events_.place_changed(*this);
+}
+
+Task<void> Place::connect_all() {
+  while (!instruments_->all_ready()) {
+    problem_.clear();
+    for (Instrument* instrument : instruments_->all()) {
+      if (instrument->state() == LinkState::ready) continue;
+      const Result<void> connected = co_await instrument->connect();
+      if (!connected && problem_.empty()) problem_ = instrument->name() + ": " + connected.error().line();
+    }
+    if (instruments_->all_ready()) break;
+    events_.place_changed(*this);
+    co_await wake_.wait_until(clocks_.machine.now() + reconnect_period);
+  }
+  problem_.clear();
+  ready_ = true;
+  events_.place_changed(*this);
+}
+
+Task<void> Place::look() {
+  const Result<Sample> sample = co_await instruments_->sample(Energy::none, clocks_.bench.now());
+  live_ = {};
+  if (sample) live_ = {sample->volts, sample->amps, sample->temperature};
+}
+
+Task<void> Place::live_on() {
+  while (true) {
+    ready_ = false;
+    co_await connect_all();
+    while (instruments_->all_ready()) {
+      if (execution_) {
+        RunResult result = co_await execution_->execute();
+        if (!result.trip.empty()) trip_ = result.trip;
+        const std::unique_ptr<RunExecution> ended = std::move(execution_);
+        events_.run_ended(*this, std::move(result));
+      } else {
+        co_await look();
+      }
+      if (!execution_) co_await wake_.wait_until(clocks_.machine.now() + idle_period);
+    }
+    problem_ = "an instrument was lost";
+    events_.place_changed(*this);
+  }
+}
+
+}  // namespace leadwright

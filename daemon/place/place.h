@@ -1,0 +1,93 @@
+// SPDX-License-Identifier: Apache-2.0
+// A place: shelf, charging place or bay, with the instruments it leases. For: the queue, which says what to
+// run, and the page, which shows it. Owned by the bench. Thread: control; one coroutine a place. Never: lets a
+// run begin before every instrument was made safe and read back. Read next: run.h, instruments.h.
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "daemon/place/run.h"
+#include "daemon/settings/settings.h"
+
+namespace leadwright {
+
+enum class Activity { idle, connecting, ready, running, tripped, asking, out_of_service };
+const char* word(Activity activity);
+
+class Place;
+
+/// Hears what happens at places. Called on control; must not destroy the place.
+class PlaceEvents {
+ public:
+  virtual ~PlaceEvents() = default;
+  virtual void run_ended(Place& place, RunResult result) = 0;
+  /// Something a person could see has changed.
+  virtual void place_changed(Place& place) = 0;
+};
+
+/// What the meters say now; missing where there is nothing to say.
+struct LiveReading {
+  std::optional<Volt> volts;
+  std::optional<Ampere> amps;
+  std::optional<Celsius> temperature;
+};
+
+class Place {
+ public:
+  /// Machine time between two looks at an idle place, and between two attempts to connect.
+  static constexpr Second idle_period{1.0};
+  static constexpr Second reconnect_period{1.0};
+
+  Place(PlaceSettings settings, std::unique_ptr<PlaceInstruments> instruments, Clocks clocks, Store& store,
+        PlaceEvents& events);
+
+  const std::string& name() const { return settings_.name; }
+  PlaceKind kind() const { return settings_.kind; }
+  bool attended_only() const { return settings_.attended_only; }
+  Activity activity() const;
+  const std::string& trip() const { return trip_; }
+  /// What keeps the place from being ready, one sentence; empty if nothing does.
+  const std::string& problem() const { return problem_; }
+  const LiveReading& live() const { return live_; }
+  const RunExecution* run() const { return execution_.get(); }
+  PlaceInstruments& instruments() { return *instruments_; }
+
+  /// Starts the place's coroutine: connects, makes safe, then looks at idle readings.
+  void open();
+  /// Fails with conflict while connecting, running, asking or tripped.
+  Result<void> start(RunOrder order);
+  /// Off at once. Fails with conflict if nothing runs.
+  Result<void> stop(const std::string& reason);
+  /// Off at once whatever happens here: synchronous, part of stop all.
+  void stop_all(const std::string& reason);
+
+  const std::optional<Ask>& ask() const { return ask_; }
+  void set_ask(std::optional<Ask> ask);
+  /// Restores a trip that was latched before a restart, or clears one after a person acknowledged it.
+  void latch(const std::string& trip);
+  void unlatch();
+
+ private:
+  Task<void> live_on();
+  Task<void> connect_all();
+  Task<void> look();
+
+  PlaceSettings settings_;
+  std::unique_ptr<PlaceInstruments> instruments_;
+  Clocks clocks_;
+  Store& store_;
+  PlaceEvents& events_;
+  Signal wake_;
+  std::string trip_;
+  std::string problem_ = "connecting";
+  bool ready_ = false;
+  std::optional<Ask> ask_;
+  LiveReading live_;
+  std::unique_ptr<RunExecution> execution_;
+  Job job_;
+};
+
+}  // namespace leadwright

@@ -1,0 +1,59 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/place/recorder.h"
+
+namespace leadwright {
+
+Recorder::Recorder(RunId run, Clocks clocks, Store& store)
+    : run_(run),
+      clocks_(clocks),
+      store_(store),
+      started_(clocks.bench.now()),
+      written_at_(clocks.machine.now()) {}
+
+void Recorder::begin_step(int step, const std::string& name) {
+  Trace::StepSpan span;
+  span.step = step;
+  span.name = name;
+  span.first = span.last = trace_.samples.size();
+  span.started_at = span.ended_at = elapsed();
+  trace_.steps.push_back(std::move(span));
+  step_charge_ = Coulomb(0.0);
+}
+
+void Recorder::end_step(const std::string& end) {
+  Trace::StepSpan& span = trace_.steps.back();
+  span.last = trace_.samples.size();
+  span.ended_at = elapsed();
+  span.end = end;
+}
+
+void Recorder::add(const Sample& sample) {
+  Trace::StepSpan& span = trace_.steps.back();
+  const bool first_of_step = trace_.samples.size() == span.first;
+  if (!first_of_step && sample.amps && trace_.samples.back().amps) {
+    const Sample& before = trace_.samples.back();
+    const Coulomb moved = (*before.amps + *sample.amps) * 0.5 * (sample.at - before.at);
+    step_charge_ += moved;
+    run_charge_ += moved;
+  }
+  trace_.samples.push_back(sample);
+  span.last = trace_.samples.size();
+  span.ended_at = sample.at;
+  const Second covered = sample.at - trace_.samples[written_].at;
+  if (covered >= block_span_max || clocks_.machine.now() - written_at_ >= write_every) flush();
+}
+
+void Recorder::flush() {
+  written_at_ = clocks_.machine.now();
+  if (written_ == trace_.samples.size()) return;
+  TraceBlock block{run_, sequence_++, {trace_.samples.begin() + static_cast<std::ptrdiff_t>(written_),
+                                       trace_.samples.end()}};
+  written_ = trace_.samples.size();
+  Batch batch;
+  batch.emplace_back(std::move(block));
+  store_.write(std::move(batch), [failed = failed_](const Result<void>& result) {
+    if (!result) *failed = true;
+  });
+}
+
+}  // namespace leadwright

@@ -1,0 +1,48 @@
+// SPDX-License-Identifier: Apache-2.0
+// Keeps a run's trace and hands it to the store in blocks. Thread: control. Never waits for the store.
+#pragma once
+
+#include "daemon/clock/clock.h"
+#include "daemon/store/store.h"
+
+namespace leadwright {
+
+class Recorder {
+ public:
+  /// A block is written when it covers this much bench time, or when this much machine time has passed.
+  static constexpr Second block_span_max{60.0};
+  static constexpr Second write_every{5.0};
+
+  Recorder(RunId run, Clocks clocks, Store& store);
+
+  /// Bench time since the start of the run.
+  Second elapsed() const { return clocks_.bench.now() - started_; }
+  Instant started() const { return started_; }
+  void begin_step(int step, const std::string& name);
+  void end_step(const std::string& end);
+  void add(const Sample& sample);
+  /// Writes what is left.
+  void flush();
+
+  const Trace& trace() const { return trace_; }
+  /// Ampere-seconds moved since the start of the current step and of the run, signed as the samples are.
+  Coulomb step_charge() const { return step_charge_; }
+  Coulomb run_charge() const { return run_charge_; }
+  /// True once the store has refused a block: the place must come to rest.
+  bool store_failed() const { return *failed_; }
+
+ private:
+  RunId run_;
+  Clocks clocks_;
+  Store& store_;
+  Instant started_;
+  Instant written_at_;
+  Trace trace_;
+  std::size_t written_ = 0;  ///< samples already handed to the store
+  int sequence_ = 0;
+  Coulomb step_charge_{0.0};
+  Coulomb run_charge_{0.0};
+  std::shared_ptr<bool> failed_ = std::make_shared<bool>(false);
+};
+
+}  // namespace leadwright

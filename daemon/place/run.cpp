@@ -1,0 +1,203 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/place/run.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "daemon/place/label_values.h"
+
+namespace leadwright {
+
+namespace {
+constexpr Second durable_within{5.0};  ///< machine time for "run started" to reach the disk
+}  // namespace
+
+RunExecution::RunExecution(RunOrder order, PlaceInstruments& instruments, Clocks clocks, Store& store)
+    : order_(std::move(order)),
+      instruments_(instruments),
+      clocks_(clocks),
+      store_(store),
+      wake_(clocks.bench),
+      stale_timer_(clocks.bench) {
+  result_.run = order_.run;
+}
+
+void RunExecution::halt(RunOutcome outcome, const std::string& reason) {
+  if (halt_) return;
+  instruments_.off_now();
+  halt_ = Halt{outcome, reason};
+  wake_.notify();
+}
+
+void RunExecution::stop(const std::string& reason) { halt(RunOutcome::stopped, reason); }
+
+Result<double> RunExecution::value(const Expression& expression) const {
+  const std::optional<double> number = expression.evaluate(values_);
+  if (!number) {
+    return fail(Errc::bad_input, fmt::format("\"{}\" needs a datum that this battery lacks", expression.text()),
+                order_.procedure->file, "complete the nameplate");
+  }
+  return *number;
+}
+
+Instrument* RunExecution::active() const {
+  return energy_ == Energy::charge ? instruments_.charger() : instruments_.load();
+}
+
+Task<std::optional<Refusal>> RunExecution::admit() {
+  AdmissionFacts facts;
+  facts.nameplate = order_.battery.nameplate;
+  facts.expected = order_.expected;
+  facts.same_battery_confirmed = order_.same_battery_confirmed;
+  facts.cells_confirmed = order_.cells_confirmed;
+  const Procedure& procedure = *order_.procedure;
+  const bool equipped = (!procedure.needs_load || instruments_.load() != nullptr) &&
+                        (!procedure.needs_charger || instruments_.charger() != nullptr) &&
+                        (!procedure.needs_thermometer || instruments_.thermometer() != nullptr);
+  if (!equipped) {
+    Refusal refusal;
+    refusal.error = {Errc::unsupported, "this place lacks an instrument that the procedure needs", "",
+                     "move the battery to a place that has it"};
+    co_return refusal;
+  }
+  const Result<void> safe = co_await instruments_.make_safe();
+  if (!safe) {
+    result_.trip = "the instruments could not be made safe before the run: " + safe.error().line();
+    co_return Refusal{safe.error(), std::nullopt, std::nullopt};
+  }
+  const Instant zero = clocks_.bench.now();
+  const Result<Sample> first = co_await instruments_.sample(Energy::none, zero);
+  if (!first) co_return Refusal{first.error(), std::nullopt, std::nullopt};
+  facts.volts = first->volts;
+  values_ = label_values(facts.nameplate, first->temperature);
+  if (instruments_.load() != nullptr && instruments_.charger() != nullptr) {
+    const Result<Sample> second = co_await instruments_.sample(Energy::charge, zero);
+    if (second) facts.second_volts = second->volts;
+  }
+  result_.last_volts = first->volts;
+  co_return refusal(facts);
+}
+
+Task<Result<void>> RunExecution::make_durable() {
+  auto outcome = std::make_shared<std::optional<Result<void>>>();
+  auto acknowledged = std::make_shared<Signal>(clocks_.machine);
+  Batch batch;
+  batch.emplace_back(result_.run);
+  store_.write(std::move(batch), [outcome, acknowledged](Result<void> result) {
+    *outcome = std::move(result);
+    acknowledged->notify();
+  });
+  const Instant deadline = clocks_.machine.now() + durable_within;
+  while (!*outcome) {
+    if (!co_await acknowledged->wait_until(deadline)) {
+      co_return fail(Errc::timed_out, "the store did not confirm the start of the run", "store",
+                     "check the disk that holds the state directory");
+    }
+  }
+  co_return std::move(**outcome);
+}
+
+Task<RunResult> RunExecution::execute() {
+  std::optional<Refusal> refused = co_await admit();
+  if (!refused) {
+    const Result<Envelope> envelope =
+        envelope_for(*order_.procedure, order_.battery.nameplate, values_, instruments_.reach());
+    if (envelope) {
+      envelope_ = *envelope;
+    } else {
+      refused = Refusal{envelope.error(), std::nullopt, std::nullopt};
+    }
+  }
+  if (!refused) {
+    const Result<void> durable = co_await make_durable();
+    if (!durable) refused = Refusal{durable.error(), std::nullopt, std::nullopt};
+  }
+  if (refused) {
+    result_.run.outcome = RunOutcome::stopped;
+    result_.run.end_reason = refused->error.line();
+    result_.ask = refused->ask;
+    if (refused->fault) {
+      result_.faults.push_back({order_.run.ticket, order_.run.id, *refused->fault, refused->error.what,
+                                clocks_.bench.utc()});
+    }
+    result_.run.ended_at = clocks_.bench.utc();
+    co_return std::move(result_);
+  }
+  result_.began = true;
+  recorder_.emplace(order_.run.id, clocks_, store_);
+  co_await run_steps();
+  result_.trace = recorder_->trace();
+  co_return std::move(result_);
+}
+
+Task<void> RunExecution::run_steps() {
+  const auto count = static_cast<int>(order_.procedure->steps.size());
+  for (step_ = 0; step_ < count && !halted(); ++step_) co_await run_step(step_);
+  energy_ = Energy::none;
+  stale_timer_.cancel();
+  const Result<void> safe = co_await instruments_.make_safe();
+  if (!safe) {
+    halt_ = Halt{RunOutcome::tripped, "off could not be verified: " + safe.error().line()};
+  }
+  recorder_->flush();
+  result_.moved = recorder_->run_charge();
+  result_.run.outcome = halt_ ? halt_->outcome : RunOutcome::complete;
+  result_.run.end_reason = halt_ ? halt_->reason : "every step ended";
+  if (halt_ && halt_->outcome == RunOutcome::tripped) result_.trip = halt_->reason;
+  // The findings of a run that did not complete stay evidence in its trace, never a basis for a grade.
+  if (halt_) result_.findings.clear();
+  result_.run.ended_at = clocks_.bench.utc();
+}
+
+Task<void> RunExecution::run_step(int index) {
+  const Step& step = order_.procedure->steps[static_cast<std::size_t>(index)];
+  if (step.kind == StepKind::state) {
+    compute(step);
+    co_return;
+  }
+  recorder_->begin_step(index, step.name);
+  step_started_ = clocks_.bench.now();
+  good_at_ = step_started_;
+  held_since_.assign(step.until.size() + step.abort.size(), std::nullopt);
+  Result<void> begun;
+  if (step.kind == StepKind::draw) begun = co_await begin_draw(step);
+  if (step.kind == StepKind::charge) begun = co_await begin_charge(step);
+  if (!begun) halt(RunOutcome::stopped, begun.error().line());
+  if (!halted()) co_await sample_step(step);
+  co_await de_energise();
+  if (halted()) recorder_->end_step(halt_->reason);
+}
+
+void RunExecution::compute(const Step& step) {
+  FindingRequest request;
+  request.calculation = step.finding;
+  request.trace = &recorder_->trace();
+  request.of = step.of;
+  request.nameplate = order_.battery.nameplate;
+  const bool of_charge = std::ranges::any_of(order_.procedure->steps, [&step](const Step& other) {
+    return other.kind == StepKind::charge && std::ranges::find(step.of, other.name) != step.of.end();
+  });
+  request.accuracy = instruments_.accuracy(of_charge ? Energy::charge : Energy::none);
+  request.settings = order_.estimator;
+  request.rested = order_.rested;
+  Result<Findings> stated = state(request);
+  if (!stated) {
+    halt(RunOutcome::stopped, fmt::format("{} can't be stated: {}", step.finding, stated.error().line()));
+    return;
+  }
+  for (Finding& finding : stated->findings) {
+    finding.ticket = order_.run.ticket;
+    finding.run = order_.run.id;
+    finding.at = clocks_.bench.utc();
+    result_.findings.push_back(std::move(finding));
+  }
+  for (Fault& fault : stated->faults) {
+    fault.ticket = order_.run.ticket;
+    fault.run = order_.run.id;
+    fault.at = clocks_.bench.utc();
+    result_.faults.push_back(std::move(fault));
+  }
+}
+
+}  // namespace leadwright

@@ -1,0 +1,116 @@
+// SPDX-License-Identifier: Apache-2.0
+// One run: a procedure executed for a ticket at a place, sample by sample, with the envelope first. Owned by
+// the place. Thread: control. Never: awaits the store while energised, leaves an instrument on.
+// Read next: envelope.h and watch.h (what stops it), recorder.h (its trace), place.h (who runs it).
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "daemon/battery/findings.h"
+#include "daemon/place/admission.h"
+#include "daemon/place/instruments.h"
+#include "daemon/place/recorder.h"
+#include "daemon/place/watch.h"
+
+namespace leadwright {
+
+struct RunOrder {
+  Run run;
+  std::shared_ptr<const Procedure> procedure;
+  Battery battery;
+  EstimatorSettings estimator;
+  bool rested = false;
+  std::optional<ExpectedVolts> expected;
+  bool same_battery_confirmed = false;
+  bool cells_confirmed = false;
+};
+
+struct RunResult {
+  Run run;
+  std::vector<Finding> findings;
+  std::vector<Fault> faults;
+  std::optional<Ask> ask;            ///< the run did not begin: this question comes first
+  bool began = false;                ///< it was made durable as begun
+  std::string trip;                  ///< not empty: the place is tripped for this reason
+  std::optional<Volt> last_volts;    ///< last reading with nothing on
+  Coulomb moved{0.0};                ///< net charge given by the battery
+  Trace trace;
+};
+
+struct RunProgress {
+  std::string step;
+  std::string what;
+  Second elapsed{0.0};
+  std::optional<Second> left;
+  std::optional<Volt> cutoff;
+};
+
+class RunExecution {
+ public:
+  RunExecution(RunOrder order, PlaceInstruments& instruments, Clocks clocks, Store& store);
+
+  Task<RunResult> execute();
+  /// Off at once; the run ends as stopped with this reason.
+  void stop(const std::string& reason);
+
+  const RunOrder& order() const { return order_; }
+  const Trace* trace() const { return recorder_ ? &recorder_->trace() : nullptr; }
+  RunProgress progress() const;
+
+ private:
+  struct Halt {
+    RunOutcome outcome;
+    std::string reason;
+  };
+
+  Task<std::optional<Refusal>> admit();
+  Task<Result<void>> make_durable();
+  Task<void> run_steps();
+  Task<void> run_step(int index);
+  Task<Result<void>> begin_draw(const Step& step);
+  Task<Result<void>> ramp(Ampere full);
+  Task<Result<void>> begin_charge(const Step& step);
+  Task<void> sample_step(const Step& step);
+  Task<bool> take_sample();
+  Task<bool> cut_off_by_instrument();
+  Task<void> de_energise();
+  Task<void> recheck();
+  void protect(const Sample& sample);
+  std::optional<std::string> ended_by(const Step& step);
+  void compute(const Step& step);
+  void update_values(const Step& step, const Sample& sample);
+  void halt(RunOutcome outcome, const std::string& reason);
+  void arm_stale();
+  bool halted() const { return halt_.has_value(); }
+  Result<double> value(const Expression& expression) const;
+  Instrument* active() const;
+
+  RunOrder order_;
+  PlaceInstruments& instruments_;
+  Clocks clocks_;
+  Store& store_;
+  Signal wake_;
+  Timer stale_timer_;
+  std::optional<Recorder> recorder_;
+  Envelope envelope_;
+  Values values_;
+  Energy energy_ = Energy::none;
+  FollowWatch follow_;
+  FrozenWatch frozen_;
+  std::optional<Halt> halt_;
+  RunResult result_;
+  int step_ = 0;
+  Instant step_started_;
+  Instant recheck_due_;
+  Instant good_at_;  ///< bench time of the last good sample
+  std::optional<Ampere> ramp_amps_;  ///< set while a draw ramps up
+  std::vector<std::optional<Instant>> held_since_;
+};
+
+/// Bench time that a step is expected to last, for people only: never used to decide anything.
+std::optional<Second> expected_length(const Step& step, const Values& values);
+
+}  // namespace leadwright

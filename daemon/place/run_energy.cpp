@@ -1,0 +1,132 @@
+// SPDX-License-Identifier: Apache-2.0
+// Energy on and off within a run: programme and verify the limits, ramp, disable.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+
+#include "daemon/place/run.h"
+
+namespace leadwright {
+
+namespace {
+/// A draw goes on in these stages and stops on collapse (design.md, section 6).
+constexpr std::array<Ampere, 2> ramp_stages{Ampere(1.0), Ampere(5.0)};
+constexpr Second ramp_hold{2.0};
+/// For a profile that does not say how its current follows.
+constexpr Follow follow_default{Ampere(0.5), 0.03, Second(1.0)};
+
+Follow follow_of(const Instrument& instrument, Capability capability) {
+  const Setting* setting = instrument.profile().setting(capability);
+  return setting != nullptr && setting->follow ? *setting->follow : follow_default;
+}
+}  // namespace
+
+Task<Result<void>> RunExecution::begin_draw(const Step& step) {
+  Instrument& load = *instruments_.load();
+  const Result<double> amps = value(*step.amps);
+  if (!amps) co_return tl::unexpected<Error>(amps.error());
+  const Ampere full(*amps);
+  if (full > envelope_.amps_max || full > load.profile().amps_max.value_or(full)) {
+    co_return fail(Errc::unsupported, fmt::format("the load here can't draw {:.1f} A", full.si()), load.name(),
+                   "move the battery to a bay with a larger load");
+  }
+  if (load.profile().has(Capability::trip_amps)) {
+    Result<void> tripped = co_await load.trip_amps(std::min(envelope_.amps_max, full * 1.1 + Ampere(1.0)));
+    if (!tripped) co_return tripped;
+  }
+  if (step.cutoff && load.profile().has(Capability::cutoff_volts)) {
+    const Result<double> cutoff = value(*step.cutoff);
+    if (!cutoff) co_return tl::unexpected<Error>(cutoff.error());
+    Result<void> cut = co_await load.cutoff_volts(Volt(*cutoff));
+    if (!cut) co_return cut;
+  }
+  if (load.profile().has(Capability::clear_faults)) {
+    Result<void> cleared = co_await load.clear_faults();
+    if (!cleared) co_return cleared;
+  }
+  frozen_ = FrozenWatch(load.profile().frozen_after);
+  recheck_due_ = clocks_.bench.now() + load.profile().recheck;
+  Result<void> ramped = co_await ramp(full);
+  co_return ramped;
+}
+
+Task<Result<void>> RunExecution::ramp(Ampere full) {
+  Instrument& load = *instruments_.load();
+  std::vector<Ampere> stages;
+  for (const Ampere stage : ramp_stages) {
+    if (stage < full) stages.push_back(stage);
+  }
+  stages.push_back(full);
+  for (const Ampere stage : stages) {
+    Result<void> set = co_await load.set_amps(stage);
+    if (!set) co_return set;
+    if (halted()) co_return Result<void>();
+    follow_.set(stage, clocks_.bench.now(), follow_of(load, Capability::set_amps), true);
+    ramp_amps_ = stage;
+    if (energy_ == Energy::none) {
+      // The deadman is armed before the first ampere can flow.
+      energy_ = Energy::draw;
+      good_at_ = clocks_.bench.now();
+      arm_stale();
+      Result<void> on = co_await load.enable(true);
+      if (!on) co_return on;
+    }
+    if (stage == full) break;
+    const Instant until = clocks_.bench.now() + ramp_hold;
+    while (!halted() && clocks_.bench.now() < until) {
+      co_await take_sample();
+      if (halted()) break;
+      const Instant next = clocks_.bench.now() + std::max(Second(0.5), instruments_.period_min());
+      co_await wake_.wait_until(next);
+    }
+    if (halted()) co_return Result<void>();
+  }
+  ramp_amps_.reset();
+  co_return Result<void>();
+}
+
+Task<Result<void>> RunExecution::begin_charge(const Step& step) {
+  Instrument& charger = *instruments_.charger();
+  const Result<double> volts = value(*step.volts);
+  const Result<double> amps = value(*step.amps);
+  if (!volts) co_return tl::unexpected<Error>(volts.error());
+  if (!amps) co_return tl::unexpected<Error>(amps.error());
+  if (Volt(*volts) > envelope_.volts_max) {
+    co_return fail(Errc::refused,
+                   fmt::format("the step charges to {:.2f} V, the envelope ends at {:.2f} V", *volts,
+                               envelope_.volts_max.si()),
+                   order_.procedure->file, "lower the charge voltage of the procedure");
+  }
+  const Ampere limit = std::min(Ampere(*amps), charger.profile().amps_max.value_or(Ampere(*amps)));
+  if (charger.profile().has(Capability::trip_volts)) {
+    Result<void> tripped = co_await charger.trip_volts(envelope_.volts_max);
+    if (!tripped) co_return tripped;
+  }
+  Result<void> set = co_await charger.set_volts(Volt(*volts));
+  if (!set) co_return set;
+  Result<void> limited = co_await charger.limit_amps(limit);
+  if (!limited || halted()) co_return limited;
+  follow_.set(limit, clocks_.bench.now(), follow_of(charger, Capability::limit_amps), false);
+  frozen_ = FrozenWatch(charger.profile().frozen_after);
+  recheck_due_ = clocks_.bench.now() + charger.profile().recheck;
+  energy_ = Energy::charge;
+  good_at_ = clocks_.bench.now();
+  arm_stale();
+  Result<void> on = co_await charger.enable(true);
+  co_return on;
+}
+
+Task<void> RunExecution::de_energise() {
+  ramp_amps_.reset();
+  if (energy_ == Energy::none) co_return;
+  stale_timer_.cancel();
+  const Result<void> off = co_await instruments_.make_safe();
+  energy_ = Energy::none;
+  if (!off) {
+    halt_.reset();
+    halt(RunOutcome::tripped, "off could not be verified: " + off.error().line());
+  }
+}
+
+}  // namespace leadwright

@@ -1,0 +1,243 @@
+// SPDX-License-Identifier: Apache-2.0
+// Sampling within a run: one reading at a time, the envelope first, then the watches, then the procedure's own
+// conditions.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "daemon/place/run.h"
+
+namespace leadwright {
+
+namespace {
+
+/// Below this share of its setting a load counts as off by its own protection.
+constexpr double share_off_max = 0.1;
+constexpr Second slope_window{600.0};
+constexpr Second slope_window_young{60.0};
+constexpr Second amps_change_window{3600.0};
+/// A draw that pulls the battery below this share of its resting voltage while ramping has collapsed
+/// (common practice, no source).
+constexpr double share_collapsed = 0.75;
+
+/// Sample of the current step nearest to `age` before the last one; null if the step is younger.
+const Sample* sample_before(const Trace& trace, Second age) {
+  const Trace::StepSpan& span = trace.steps.back();
+  const Second at = trace.samples.back().at - age;
+  const auto first = trace.samples.begin() + static_cast<std::ptrdiff_t>(span.first);
+  if (first->at > at) return nullptr;
+  const auto found = std::upper_bound(first, trace.samples.end(), at,
+                                      [](Second when, const Sample& sample) { return when < sample.at; });
+  return &*(found - 1);
+}
+
+}  // namespace
+
+void RunExecution::arm_stale() {
+  Instrument* instrument = active();
+  const Instant at = good_at_ + instruments_.stale_after(*instrument);
+  stale_timer_.set(at, [this] {
+    halt(RunOutcome::tripped, fmt::format("no good reading for {:.1f} s while energised",
+                                          (clocks_.bench.now() - good_at_).si()));
+  });
+}
+
+void RunExecution::protect(const Sample& sample) {
+  if (ramp_amps_ && sample.volts && result_.last_volts &&
+      *sample.volts < *result_.last_volts * share_collapsed) {
+    halt(RunOutcome::stopped,
+         fmt::format("the voltage collapsed from {:.2f} V to {:.2f} V at {:.0f} A: check the clamps first, then "
+                     "suspect an open joint inside",
+                     result_.last_volts->si(), sample.volts->si(), ramp_amps_->si()));
+    return;
+  }
+  const Coulomb moved = recorder_->run_charge();
+  if (const auto reason = breach(envelope_, sample, energy_, moved)) {
+    halt(RunOutcome::tripped, *reason);
+    return;
+  }
+  if (energy_ == Energy::none) return;
+  if (!sample.volts || !sample.amps) return;
+  if (order_.procedure->needs_thermometer && !sample.temperature) {
+    halt(RunOutcome::tripped, "the thermometer gives no reading");
+    return;
+  }
+  if (const auto reason = follow_.check(clocks_.bench.now(), abs(*sample.amps))) {
+    halt(RunOutcome::tripped, *reason);
+    return;
+  }
+  if (frozen_.frozen(sample.volts, sample.amps)) halt(RunOutcome::tripped, "the readings are frozen");
+}
+
+Task<bool> RunExecution::take_sample() {
+  Result<Sample> sample = co_await instruments_.sample(energy_, recorder_->started());
+  if (halted()) co_return false;
+  if (!sample) {
+    // The deadman decides how long readings may be missing; until then the next one may be good.
+    if (energy_ == Energy::none && clocks_.bench.now() - good_at_ > hours(1.0)) {
+      halt(RunOutcome::stopped, sample.error().line());
+    }
+    co_return false;
+  }
+  const bool good = sample->volts && sample->amps;
+  if (good) good_at_ = clocks_.bench.now();
+  protect(*sample);
+  recorder_->add(*sample);
+  if (energy_ != Energy::none && good && !halted()) arm_stale();
+  if (energy_ == Energy::none && sample->volts) result_.last_volts = sample->volts;
+  if (recorder_->store_failed()) halt(RunOutcome::stopped, "the store can't keep the trace: check the disk");
+  co_return true;
+}
+
+Task<bool> RunExecution::cut_off_by_instrument() {
+  const Sample& last = recorder_->trace().samples.back();
+  const auto set = values_.get(Name::amps);
+  if (energy_ != Energy::draw || !last.amps || !set) co_return false;
+  if (!instruments_.load()->profile().has(Capability::faults)) co_return false;
+  const Result<std::string> faults = co_await instruments_.load()->faults();
+  co_return faults && faults->find("cut-off") != std::string::npos;
+}
+
+void RunExecution::update_values(const Step& step, const Sample& sample) {
+  values_.set(Name::volts, sample.volts ? std::optional(sample.volts->si()) : std::nullopt);
+  values_.set(Name::amps, sample.amps ? std::optional(abs(*sample.amps).si()) : std::nullopt);
+  values_.set(Name::case_temperature,
+              sample.temperature ? std::optional(sample.temperature->degc()) : std::nullopt);
+  values_.set(Name::step_time, (clocks_.bench.now() - step_started_).si());
+  values_.set(Name::run_time, recorder_->elapsed().si());
+  values_.set(Name::step_charge, abs(recorder_->step_charge()).si());
+  values_.set(Name::slope, std::nullopt);
+  values_.set(Name::amps_change, std::nullopt);
+  if (step.kind == StepKind::draw) return;
+  const Trace& trace = recorder_->trace();
+  const Sample* before = sample_before(trace, slope_window);
+  if (before == nullptr) before = sample_before(trace, slope_window_young);
+  if (before != nullptr && before->volts && sample.volts && sample.at > before->at) {
+    values_.set(Name::slope, ((*sample.volts - *before->volts) / (sample.at - before->at)).si());
+  }
+  const Sample* hour_ago = sample_before(trace, amps_change_window);
+  if (hour_ago != nullptr && hour_ago->amps && sample.amps && abs(*hour_ago->amps) > Ampere(0.05)) {
+    const double share = 1.0 - abs(*sample.amps) / abs(*hour_ago->amps);
+    values_.set(Name::amps_change, share / (sample.at - hour_ago->at).si());
+  }
+}
+
+std::optional<std::string> RunExecution::ended_by(const Step& step) {
+  const Instant now = clocks_.bench.now();
+  std::size_t slot = 0;
+  const auto holds = [&](const Condition& condition) {
+    std::optional<Instant>& since = held_since_[slot++];
+    if (!condition.when.holds(values_)) {
+      since.reset();
+      return false;
+    }
+    if (!since) since = now;
+    return now - *since >= condition.hold;
+  };
+  for (const Condition& condition : step.abort) {
+    if (holds(condition)) {
+      halt(RunOutcome::stopped, condition.name);
+      return condition.name;
+    }
+  }
+  for (const Condition& condition : step.until) {
+    if (holds(condition)) return condition.name;
+  }
+  return std::nullopt;
+}
+
+Task<void> RunExecution::sample_step(const Step& step) {
+  const Result<double> at_most = value(*step.at_most);
+  if (!at_most) {
+    halt(RunOutcome::stopped, at_most.error().line());
+    co_return;
+  }
+  Second every = std::max(step.every, instruments_.period_min());
+  if (energy_ != Energy::none) every = std::min(every, instruments_.stale_after(*active()) / 3.0);
+  const Instant limit = step_started_ + Second(*at_most);
+  const Ampere set = energy_ == Energy::draw ? Ampere(value(*step.amps).value_or(0.0)) : Ampere(0.0);
+  Instant next = clocks_.bench.now();
+  while (!halted()) {
+    const bool taken = co_await take_sample();
+    if (halted()) co_return;
+    if (taken) {
+      const Sample& sample = recorder_->trace().samples.back();
+      update_values(step, sample);
+      if (sample.amps && *sample.amps < set * share_off_max) {
+        const bool cut_off = co_await cut_off_by_instrument();
+        if (cut_off) {
+          recorder_->end_step("instrument cut-off");
+          co_return;
+        }
+      }
+      if (const auto end = ended_by(step)) {
+        if (!halted()) recorder_->end_step(*end);
+        co_return;
+      }
+    }
+    if (clocks_.bench.now() >= limit) {
+      if (step.time_limit_is_failure) {
+        halt(RunOutcome::stopped, fmt::format("{} did not end within its time limit", step.name));
+      }
+      recorder_->end_step("time");
+      co_return;
+    }
+    co_await recheck();
+    next = std::max(next + every, clocks_.bench.now());
+    if (!halted()) co_await wake_.wait_until(std::min(next, limit));
+  }
+}
+
+Task<void> RunExecution::recheck() {
+  if (energy_ == Energy::none || clocks_.bench.now() < recheck_due_) co_return;
+  Instrument& instrument = *active();
+  const Second period = std::max(instrument.profile().recheck, Second(clocks_.bench.scale()));
+  recheck_due_ = clocks_.bench.now() + period;
+  const Result<bool> cycled = co_await instrument.power_was_cycled();
+  if (cycled && *cycled) {
+    halt(RunOutcome::tripped, instrument.name() + " was restarted: its limits are at power-up values");
+  }
+}
+
+std::optional<Second> expected_length(const Step& step, const Values& values) {
+  const auto at_most = step.at_most ? step.at_most->evaluate(values) : std::nullopt;
+  const auto capacity = values.get(Name::capacity);
+  const auto amps = step.amps ? step.amps->evaluate(values) : std::nullopt;
+  if (!at_most) return std::nullopt;
+  if (step.kind == StepKind::draw && capacity && amps && *amps > 0.0) {
+    const auto rated = values.get(Name::reserve_capacity);
+    const double by_rating = rated ? *rated * 25.0 / *amps : *capacity / *amps * 0.85;
+    return Second(std::min(*at_most, by_rating));
+  }
+  // A charge takes its bulk at the current limit and about half of that again to taper; a rest that waits for
+  // stability about a quarter of its limit (both common practice, no source).
+  if (step.kind == StepKind::charge && capacity && amps && *amps > 0.0) {
+    return Second(std::min(*at_most, 1.5 * *capacity / *amps));
+  }
+  if (!step.until.empty()) return Second(*at_most / 4.0);
+  return Second(*at_most);
+}
+
+RunProgress RunExecution::progress() const {
+  RunProgress progress;
+  const auto& steps = order_.procedure->steps;
+  const auto index = static_cast<std::size_t>(std::min<int>(step_, static_cast<int>(steps.size()) - 1));
+  const Step& step = steps[index];
+  progress.step = step.name;
+  progress.what = step.what;
+  if (!recorder_) return progress;
+  progress.elapsed = recorder_->elapsed();
+  Second left{0.0};
+  for (std::size_t later = index; later < steps.size(); ++later) {
+    if (const auto length = expected_length(steps[later], values_)) left += *length;
+  }
+  const Second in_step = clocks_.bench.now() - step_started_;
+  if (left > in_step) progress.left = left - in_step;
+  if (step.cutoff) {
+    if (const auto cutoff = step.cutoff->evaluate(values_)) progress.cutoff = Volt(*cutoff);
+  }
+  return progress;
+}
+
+}  // namespace leadwright

@@ -1,0 +1,35 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/place/watch.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace leadwright {
+
+void FollowWatch::set(Ampere amps, Instant at, const Follow& follow, bool exact) {
+  amps_ = amps;
+  settled_at_ = at + follow.within;
+  tolerance_ = std::max(follow.absolute, amps * follow.relative);
+  exact_ = exact;
+  off_count_ = 0;
+}
+
+std::optional<std::string> FollowWatch::check(Instant at, std::optional<Ampere> measured) {
+  if (at < settled_at_ || !measured) return std::nullopt;
+  const Ampere above = *measured - amps_;
+  const bool follows = exact_ ? abs(above) <= tolerance_ : above <= tolerance_;
+  off_count_ = follows ? 0 : off_count_ + 1;
+  if (off_count_ < samples_off_max) return std::nullopt;
+  return fmt::format("the current is {:.3f} A where {:.3f} A is set", measured->si(), amps_.si());
+}
+
+bool FrozenWatch::frozen(std::optional<Volt> volts, std::optional<Ampere> amps) {
+  if (equal_max_ == 0) return false;
+  equal_count_ = volts == volts_ && amps == amps_ ? equal_count_ + 1 : 0;
+  volts_ = volts;
+  amps_ = amps;
+  return equal_count_ >= equal_max_;
+}
+
+}  // namespace leadwright

@@ -1,0 +1,55 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/queue/arguments.h"
+
+#include <algorithm>
+#include <boost/json.hpp>
+
+#include "protocol/toml_reader.h"
+
+namespace leadwright {
+
+namespace json = boost::json;
+
+Result<Arguments> Arguments::parse(std::string_view body, std::initializer_list<std::string_view> keys) {
+  Arguments arguments;
+  if (body.empty()) return arguments;
+  boost::system::error_code error;
+  const json::value root = json::parse(json::string_view(body.data(), body.size()), error);
+  if (error || !root.is_object()) {
+    return fail(Errc::bad_input, "the body is not a JSON object", "body", "send {\"key\": value, ...}");
+  }
+  for (const auto& [key, value] : root.get_object()) {
+    const std::string name(key);
+    if (std::ranges::find(keys, name) == keys.end()) {
+      const std::string near = near_match(name, {keys.begin(), keys.end()});
+      return fail(Errc::bad_input, "unknown key \"" + name + "\"", "body",
+                  near.empty() ? "leave it out" : "did you mean \"" + near + "\"?");
+    }
+    if (value.is_string()) {
+      arguments.values_[name] = std::string(value.get_string());
+    } else if (value.is_number()) {
+      arguments.values_[name] = value.to_number<double>();
+    } else if (value.is_bool()) {
+      arguments.values_[name] = value.get_bool();
+    } else if (!value.is_null()) {
+      return fail(Errc::bad_input, "\"" + name + "\" must be text, a number or a truth value", "body");
+    }
+  }
+  return arguments;
+}
+
+std::optional<std::string> Arguments::text(std::string_view key) const {
+  const auto found = values_.find(key);
+  if (found == values_.end()) return std::nullopt;
+  if (const auto* text = std::get_if<std::string>(&found->second)) return *text;
+  return std::nullopt;
+}
+
+std::optional<double> Arguments::number(std::string_view key) const {
+  const auto found = values_.find(key);
+  if (found == values_.end()) return std::nullopt;
+  if (const auto* number = std::get_if<double>(&found->second)) return *number;
+  return std::nullopt;
+}
+
+}  // namespace leadwright

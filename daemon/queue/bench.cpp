@@ -1,0 +1,229 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/queue/bench.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "daemon/grading/grade.h"
+#include "daemon/place/label_values.h"
+#include "daemon/settings/log.h"
+
+namespace leadwright {
+
+namespace {
+/// A battery drawn below this state of charge by a test may not leave before a recharge (issue of safety and
+/// of honesty: the test itself would spoil it).
+constexpr double share_drawn_max = 0.25;
+}  // namespace
+
+Bench::Bench(BenchSettings settings, Clocks clocks, Store& store)
+    : settings_(std::move(settings)), clocks_(clocks), store_(store) {}
+
+void Bench::add_place(PlaceSettings settings, std::unique_ptr<PlaceInstruments> instruments) {
+  places_.push_back(std::make_unique<Place>(std::move(settings), std::move(instruments), clocks_, store_, *this));
+}
+
+Place* Bench::place(std::string_view name) {
+  const auto found = std::ranges::find_if(places_, [name](const auto& place) { return place->name() == name; });
+  return found == places_.end() ? nullptr : found->get();
+}
+
+const Procedure* Bench::procedure(std::string_view name) const {
+  const auto found =
+      std::ranges::find_if(settings_.procedures, [name](const Procedure& other) { return other.name == name; });
+  return found == settings_.procedures.end() ? nullptr : &*found;
+}
+
+TicketFile* Bench::ticket_at(const Place& place) {
+  return place.kind() == PlaceKind::shelf ? nullptr : ledger_.at_place(place.name());
+}
+
+void Bench::begin(StoredBench stored) {
+  for (const PlaceRecord& record : stored.places) {
+    if (Place* found = place(record.name)) found->latch(record.latched_trip);
+  }
+  ledger_.load(std::move(stored));
+  Batch batch;
+  for (auto& [id, file] : ledger_.files()) {
+    for (Run& run : file.runs) {
+      if (run.outcome != RunOutcome::running) continue;
+      run.outcome = RunOutcome::void_;
+      run.ended_at = clocks_.bench.utc();
+      run.end_reason = "the daemon stopped during this run; its samples stay as evidence";
+      if (run.procedure == procedure_name::reserve_capacity) file.ticket.needs_recharge = true;
+      set_state(file, TicketState::waiting,
+                fmt::format("{} of the {} is void: {}", shown(run.id), run.procedure, run.end_reason));
+      batch.emplace_back(run);
+      batch.emplace_back(file.ticket);
+      batch.emplace_back(audit("leadwrightd", "run.void", shown(run.id), run.end_reason));
+      log_event(Level::warning, "run.void", {{"run", shown(run.id)}, {"ticket", shown(id)}});
+    }
+  }
+  if (!batch.empty()) commit(std::move(batch), {}, {});
+  for (const auto& each : places_) each->open();
+}
+
+AuditEntry Bench::audit(const std::string& actor, const std::string& what, const std::string& subject,
+                        const std::string& why) const {
+  return {clocks_.bench.utc(), actor, what, subject, why};
+}
+
+void Bench::commit(Batch batch, Answer answer, Response response) {
+  snapshot_stale_ = true;
+  store_.write(std::move(batch), [this, answer = std::move(answer), response = std::move(response)](
+                                     const Result<void>& written) {
+    if (!written) {
+      store_problem_ = written.error().line();
+      log_event(Level::error, "store.failed", {{"what", store_problem_}});
+    }
+    if (answer) answer(written ? response : problem(written.error()));
+  });
+}
+
+void Bench::set_state(TicketFile& file, TicketState state, const std::string& reason) {
+  file.ticket.state = state;
+  file.ticket.state_reason = reason;
+  file.ticket.state_since = clocks_.bench.utc();
+  log_event(Level::info, "ticket.state",
+            {{"ticket", shown(file.ticket.id)}, {"state", word(state)}, {"reason", reason}});
+}
+
+void Bench::place_changed(Place& place) {
+  snapshot_stale_ = true;
+  log_event(Level::info, "place.state",
+            {{"place", place.name()}, {"activity", word(place.activity())}, {"problem", place.problem()}});
+}
+
+void Bench::off_now() noexcept {
+  for (const auto& each : places_) each->instruments().off_now();
+}
+
+void Bench::stop_all(const std::string& reason, const std::string& actor) {
+  off_now();
+  Batch batch;
+  for (const auto& each : places_) {
+    if (each->activity() != Activity::running) continue;
+    each->stop_all(reason);
+    each->latch(reason);
+    batch.emplace_back(PlaceRecord{each->name(), false, reason});
+  }
+  batch.emplace_back(audit(actor, "stop.all", settings_.name, reason));
+  log_event(Level::warning, "stop.all", {{"actor", actor}, {"reason", reason}});
+  commit(std::move(batch), {}, {});
+}
+
+void Bench::take_results(TicketFile& file, const RunResult& result, Batch& batch) {
+  file.runs.push_back(result.run);
+  batch.emplace_back(result.run);
+  for (const Finding& finding : result.findings) {
+    file.findings.push_back(finding);
+    batch.emplace_back(finding);
+  }
+  for (const Fault& fault : result.faults) {
+    file.faults.push_back(fault);
+    batch.emplace_back(fault);
+  }
+  if (result.last_volts) file.last_volts = result.last_volts;
+  const Coulomb capacity = assumed_capacity(file.battery.nameplate);
+  if (result.moved > capacity * share_drawn_max) file.ticket.needs_recharge = true;
+  const bool charged = result.run.procedure == procedure_name::charge ||
+                       result.run.procedure == procedure_name::recharge;
+  if (charged && result.run.outcome == RunOutcome::complete) file.ticket.needs_recharge = false;
+}
+
+void Bench::settle_ticket(TicketFile& file, Batch& batch) {
+  const Run& last = file.runs.back();
+  const std::string ended = fmt::format("{} ended: {}", last.procedure, last.end_reason);
+  const auto next = next_work(file, settings_.policy);
+  if (ready_to_grade(file, settings_.policy)) {
+    Grade grade = leadwright::grade({file.battery.nameplate, file.ticket.inspection, file.findings, file.faults},
+                                    settings_.policy);
+    grade.ticket = file.ticket.id;
+    grade.at = clocks_.bench.utc();
+    grade.software = settings_.software;
+    log_event(Level::info, "ticket.graded",
+              {{"ticket", shown(file.ticket.id)}, {"grade", std::string(1, grade.letter)}, {"reason", grade.reason}});
+    batch.emplace_back(grade);
+    set_state(file, TicketState::graded, grade.reason);
+    file.grade = std::move(grade);
+  } else if (next) {
+    const std::string exhausted = attempts_exhausted(file, next->procedure);
+    set_state(file, exhausted.empty() ? TicketState::waiting : TicketState::held,
+              exhausted.empty() ? ended : exhausted);
+  } else {
+    set_state(file, TicketState::waiting, ended);
+  }
+  batch.emplace_back(file.ticket);
+}
+
+void Bench::run_ended(Place& place, RunResult result) {
+  TicketFile* file = ledger_.find(result.run.ticket);
+  if (file == nullptr) return;
+  const bool complete = result.run.outcome == RunOutcome::complete;
+  log_event(Level::info, "run.ended",
+            {{"run", shown(result.run.id)}, {"place", place.name()}, {"outcome", word(result.run.outcome)},
+             {"reason", result.run.end_reason}});
+  Batch batch;
+  if (!result.trip.empty()) {
+    batch.emplace_back(PlaceRecord{place.name(), false, result.trip});
+    batch.emplace_back(audit("leadwrightd", "place.trip", place.name(), result.trip));
+  }
+  if (result.began || !result.faults.empty()) {
+    take_results(*file, result, batch);
+    settle_ticket(*file, batch);
+  } else {
+    set_state(*file, TicketState::waiting, result.run.end_reason);
+    batch.emplace_back(file->ticket);
+    batch.emplace_back(audit("leadwrightd", "run.refused", shown(file->ticket.id), result.run.end_reason));
+  }
+  place.set_ask(result.ask);
+  commit(std::move(batch), {}, {});
+  if (on_run_ended) on_run_ended(place, result);
+  traces_[place.name()] = std::move(result.trace);
+  if (complete) go_on(*file, place);
+}
+
+void Bench::go_on(TicketFile& file, Place& place) {
+  const auto next = next_work(file, settings_.policy);
+  if (!next || file.ticket.place != place.name() || !place_serves(place.kind(), next->place_kind)) return;
+  // A bay is the scarce place: what a charging place can do is not done here while another one is free.
+  if (place.kind() == PlaceKind::bay && next->place_kind == PlaceKind::charging) return;
+  const Procedure* wanted = procedure(next->procedure);
+  const std::string actor = started_by_[place.name()];
+  if (wanted == nullptr) return;
+  const Result<void> started = start_run(file, place, *wanted, actor);
+  if (!started) log_event(Level::warning, "run.not_started", {{"place", place.name()}, {"why", started.error().line()}});
+}
+
+Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& wanted, const std::string& actor) {
+  RunOrder order;
+  order.run.id = ledger_.next_run();
+  order.run.ticket = file.ticket.id;
+  order.run.place = place.name();
+  order.run.procedure = wanted.name;
+  order.run.procedure_version = wanted.version;
+  order.run.procedure_hash = wanted.hash;
+  order.run.started_at = clocks_.bench.utc();
+  order.procedure = std::make_shared<const Procedure>(wanted);
+  order.battery = file.battery;
+  order.estimator = settings_.estimator;
+  order.rested = is_rested(file);
+  order.expected = expected_volts(file);
+  order.same_battery_confirmed = file.same_battery_confirmed;
+  order.cells_confirmed = file.cells_confirmed;
+  const std::string run = shown(order.run.id);
+  Result<void> started = place.start(std::move(order));
+  if (!started) return started;
+  started_by_[place.name()] = actor;
+  set_state(file, state_during(wanted.name), fmt::format("{} at {}", wanted.name, place.name()));
+  log_event(Level::info, "run.started",
+            {{"run", run}, {"ticket", shown(file.ticket.id)}, {"place", place.name()}, {"procedure", wanted.name}});
+  Batch batch;
+  batch.emplace_back(file.ticket);
+  batch.emplace_back(audit(actor, "run.start", shown(file.ticket.id), wanted.name + " at " + place.name()));
+  commit(std::move(batch), {}, {});
+  return {};
+}
+
+}  // namespace leadwright

@@ -1,0 +1,107 @@
+// SPDX-License-Identifier: Apache-2.0
+// The bench as a whole: tickets, places and the work between them. For: main, rehearsals and tests, which give
+// it clocks, a store and instruments. Thread: control. Never: blocks, and never shows a change that it has not
+// handed to the store. Read next: planner.h (what comes next), ../place/place.h (how it is done), service.h.
+#pragma once
+
+#include <map>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "daemon/grading/policy.h"
+#include "daemon/place/place.h"
+#include "daemon/queue/arguments.h"
+#include "daemon/queue/ledger.h"
+#include "daemon/queue/planner.h"
+#include "daemon/queue/service.h"
+
+namespace leadwright {
+
+struct BenchSettings {
+  std::string name = "bench";
+  bool simulated = false;
+  Policy policy;
+  EstimatorSettings estimator;
+  std::vector<Procedure> procedures;
+  std::string software;
+};
+
+class Bench final : public Service, public PlaceEvents {
+ public:
+  /// How long an acknowledgement of the cautions counts for a person: a shift, in machine time.
+  static constexpr Second shift{8.0 * 3600.0};
+
+  Bench(BenchSettings settings, Clocks clocks, Store& store);
+
+  void add_place(PlaceSettings settings, std::unique_ptr<PlaceInstruments> instruments);
+  /// Takes over what the store kept: a run that was going on is void and its ticket waits again, with the
+  /// reason. Then opens every place, which makes its instruments safe first.
+  void begin(StoredBench stored);
+
+  void handle(Request request, std::function<void(Response)> answer) override;
+  std::string snapshot() override;
+
+  /// Off on every link, at once: synchronous. Runs end as stopped and their places latch.
+  void stop_all(const std::string& reason, const std::string& actor);
+  /// The off path alone, for signal and bug handlers: no bookkeeping, no allocation.
+  void off_now() noexcept;
+
+  void run_ended(Place& place, RunResult result) override;
+  void place_changed(Place& place) override;
+
+  Ledger& ledger() { return ledger_; }
+  Place* place(std::string_view name);
+  const std::vector<std::unique_ptr<Place>>& places() const { return places_; }
+  /// Called after each run, for rehearsals and tests.
+  std::function<void(const Place&, const RunResult&)> on_run_ended;
+
+ private:
+  using Answer = std::function<void(Response)>;
+
+  void ticket_add(const Request& request, Answer answer);
+  void ticket_list(const Request& request, const Answer& answer);
+  void ticket_show(const Request& request, const Answer& answer);
+  void ticket_move(const Request& request, Answer answer);
+  void ticket_close(const Request& request, Answer answer);
+  void ticket_hold(const Request& request, Answer answer);
+  void ticket_recheck(const Request& request, Answer answer);
+  void place_list(const Answer& answer);
+  void place_start(const Request& request, Answer answer);
+  void place_stop(const Request& request, Answer answer);
+  void place_acknowledge(const Request& request, Answer answer);
+  void stop_everything(const Request& request, Answer answer);
+  void run_trace(const Request& request, const Answer& answer);
+  void metrics(const Answer& answer);
+
+  Result<void> may_start(TicketFile& file, Place& place, const std::string& procedure, const std::string& actor);
+  Result<void> start_run(TicketFile& file, Place& place, const Procedure& procedure, const std::string& actor);
+  Result<void> acknowledge(Place& place, AskOf of, const Arguments& arguments, const std::string& actor,
+                           Batch& batch);
+  const Procedure* procedure(std::string_view name) const;
+  TicketFile* ticket_at(const Place& place);
+  void set_state(TicketFile& file, TicketState state, const std::string& reason);
+  void settle_ticket(TicketFile& file, Batch& batch);
+  void take_results(TicketFile& file, const RunResult& result, Batch& batch);
+  void go_on(TicketFile& file, Place& place);
+  void commit(Batch batch, Answer answer, Response response);
+  AuditEntry audit(const std::string& actor, const std::string& what, const std::string& subject,
+                   const std::string& why) const;
+  std::string needs_of(const TicketFile& file);
+
+  BenchSettings settings_;
+  Clocks clocks_;
+  Store& store_;
+  Ledger ledger_;
+  std::vector<std::unique_ptr<Place>> places_;
+  std::map<std::string, Instant, std::less<>> cautions_until_;  ///< by actor, machine time
+  std::map<std::string, std::string, std::less<>> started_by_;  ///< by place: who started the work there
+  std::map<std::string, Trace, std::less<>> traces_;            ///< newest ended run of each place
+  std::string store_problem_;
+  std::string snapshot_;
+  Instant snapshot_at_;
+  bool snapshot_stale_ = true;
+};
+
+
+}  // namespace leadwright

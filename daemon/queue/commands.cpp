@@ -1,0 +1,232 @@
+// SPDX-License-Identifier: Apache-2.0
+// The verbs of the service: what a person may do with tickets.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "daemon/queue/bench.h"
+#include "daemon/queue/problem.h"
+#include "daemon/settings/log.h"
+#include "daemon/store/drop_off.h"
+#include "daemon/store/json.h"
+
+namespace leadwright {
+
+namespace {
+
+Error no_ticket(const std::string& shown_id) {
+  return {Errc::not_found, "there is no ticket \"" + shown_id + "\"", "ticket",
+          "give it as printed, check digit included: T-000001-3"};
+}
+
+bool looks_unsafe(const Inspection& seen) {
+  return seen.cracked || seen.leaking || seen.swollen || seen.frozen;
+}
+
+Response ticket_answer(int status, const Ticket& ticket) {
+  return {status, to_json(ticket)};
+}
+
+}  // namespace
+
+void Bench::handle(Request request, std::function<void(Response)> answer) {
+  const std::string& verb = request.verb;
+  if (verb == "ticket.add") return ticket_add(request, std::move(answer));
+  if (verb == "ticket.list") return ticket_list(request, answer);
+  if (verb == "ticket.show") return ticket_show(request, answer);
+  if (verb == "ticket.move") return ticket_move(request, std::move(answer));
+  if (verb == "ticket.close") return ticket_close(request, std::move(answer));
+  if (verb == "ticket.hold") return ticket_hold(request, std::move(answer));
+  if (verb == "ticket.recheck") return ticket_recheck(request, std::move(answer));
+  if (verb == "place.list") return place_list(answer);
+  if (verb == "place.start") return place_start(request, std::move(answer));
+  if (verb == "place.stop") return place_stop(request, std::move(answer));
+  if (verb == "place.acknowledge") return place_acknowledge(request, std::move(answer));
+  if (verb == "stop.all") return stop_everything(request, std::move(answer));
+  if (verb == "run.trace") return run_trace(request, answer);
+  if (verb == "metrics") return metrics(answer);
+  answer(problem({Errc::not_found, "no such verb: " + verb, "request", ""}));
+}
+
+void Bench::ticket_add(const Request& request, Answer answer) {
+  Result<DropOff> drop_off = parse_drop_off(request.body);
+  if (!drop_off) return answer(problem(drop_off.error()));
+  for (const std::string& asked : drop_off->procedures) {
+    if (procedure(asked) != nullptr) continue;
+    return answer(problem({Errc::bad_input, "there is no procedure \"" + asked + "\"", "procedures", ""}));
+  }
+  std::vector<std::string> warnings;
+  Battery battery = std::move(drop_off->battery);
+  Ticket ticket;
+  const Battery* known = ledger_.battery_of_serial(battery.serial);
+  battery.id = known != nullptr ? known->id : ledger_.next_battery();
+  if (known != nullptr) {
+    const TicketFile* earlier = ledger_.newest_of(known->id);
+    if (earlier != nullptr) {
+      ticket.previous = earlier->ticket.id;
+      const bool open = earlier->ticket.state != TicketState::closed && earlier->ticket.state != TicketState::refused;
+      warnings.push_back(fmt::format("this battery was here before: {}{}", shown(earlier->ticket.id),
+                                     open ? ", and that ticket is still open" : ""));
+    }
+  }
+  ticket.id = ledger_.next_ticket();
+  ticket.battery = battery.id;
+  ticket.story = std::move(drop_off->story);
+  ticket.inspection = std::move(drop_off->inspection);
+  ticket.asked_procedures = std::move(drop_off->procedures);
+  ticket.received_at = clocks_.bench.utc();
+  const auto shelf = std::ranges::find_if(places_, [](const auto& each) { return each->kind() == PlaceKind::shelf; });
+  if (shelf != places_.end()) ticket.place = (*shelf)->name();
+  TicketFile& file = ledger_.add(std::move(battery), std::move(ticket));
+  set_state(file, TicketState::received, "dropped off");
+  if (!is_lead(file.battery.nameplate.chemistry)) {
+    set_state(file, TicketState::refused,
+              fmt::format("chemistry \"{}\" is never energised on this bench; find out what it is, or hand it back",
+                          word(file.battery.nameplate.chemistry)));
+  } else if (looks_unsafe(file.ticket.inspection)) {
+    set_state(file, TicketState::refused,
+              "the inspection found it cracked, leaking, swollen or frozen: never charge or test it; store it in an "
+              "acid-proof tray and follow local rules for damaged batteries");
+  }
+  Batch batch;
+  batch.emplace_back(file.battery);
+  batch.emplace_back(file.ticket);
+  batch.emplace_back(audit(request.actor, "ticket.add", shown(file.ticket.id), file.ticket.story.complaint));
+  std::string body = fmt::format("{{\"ticket\":{},\"state\":\"{}\",\"state_reason\":{},\"warnings\":{}}}",
+                                 json_string(shown(file.ticket.id)), word(file.ticket.state),
+                                 json_string(file.ticket.state_reason), strings_json(warnings));
+  commit(std::move(batch), std::move(answer), {201, std::move(body)});
+}
+
+void Bench::ticket_list(const Request& request, const Answer& answer) {
+  const Result<Arguments> arguments = Arguments::parse(request.body, {"state"});
+  if (!arguments) return answer(problem(arguments.error()));
+  const auto wanted = arguments->text("state");
+  if (wanted && !ticket_state_of(*wanted)) {
+    return answer(problem({Errc::bad_input, "there is no state \"" + *wanted + "\"", "state", ""}));
+  }
+  std::string body = "[";
+  for (const auto& [id, file] : ledger_.files()) {
+    if (wanted && word(file.ticket.state) != *wanted) continue;
+    if (body.size() > 1) body += ',';
+    body += to_json(file.ticket);
+  }
+  answer({200, body + "]"});
+}
+
+void Bench::ticket_show(const Request& request, const Answer& answer) {
+  const TicketFile* file = ledger_.find_shown(request.subject);
+  if (file == nullptr) return answer(problem(no_ticket(request.subject)));
+  answer({200, ticket_json({file->battery, file->ticket, file->runs, file->findings, file->faults, file->grade})});
+}
+
+void Bench::ticket_move(const Request& request, Answer answer) {
+  TicketFile* file = ledger_.find_shown(request.subject);
+  if (file == nullptr) return answer(problem(no_ticket(request.subject)));
+  const Result<Arguments> arguments = Arguments::parse(request.body, {"place", "why"});
+  if (!arguments) return answer(problem(arguments.error()));
+  const std::string name = arguments->text("place").value_or("");
+  const Place* to = place(name);
+  if (to == nullptr) {
+    return answer(problem({Errc::not_found, "there is no place \"" + name + "\"", "place",
+                           "leadwright place list shows them"}));
+  }
+  Ticket& ticket = file->ticket;
+  const Place* from = place(ticket.place);
+  if (from != nullptr && from->activity() == Activity::running && ticket_at(*from) == file) {
+    return answer(problem({Errc::conflict, "a run is going on at " + ticket.place, shown(ticket.id),
+                           "wait for its end or stop it first"}));
+  }
+  if (ticket.state == TicketState::closed) {
+    return answer(problem({Errc::conflict, "the ticket is closed", shown(ticket.id), "open a new ticket"}));
+  }
+  if (to->kind() != PlaceKind::shelf && ticket.state == TicketState::refused) {
+    return answer(problem({Errc::refused, ticket.state_reason, shown(ticket.id), "keep it on a shelf"}));
+  }
+  const TicketFile* there = to->kind() == PlaceKind::shelf ? nullptr : ledger_.at_place(name);
+  if (there != nullptr && there != file) {
+    return answer(problem({Errc::conflict, shown(there->ticket.id) + " stands at " + name, "place",
+                           "move that battery first"}));
+  }
+  const std::string before = ticket.place;
+  ticket.place = name;
+  if (ticket.state == TicketState::received) set_state(*file, TicketState::waiting, "scanned at " + name);
+  file->same_battery_confirmed = false;
+  if (Place* left = place(before); left != nullptr && left->name() != name) left->set_ask(std::nullopt);
+  log_event(Level::info, "ticket.move", {{"ticket", shown(ticket.id)}, {"from", before}, {"to", name}});
+  Batch batch;
+  batch.emplace_back(ticket);
+  batch.emplace_back(audit(request.actor, "ticket.move", shown(ticket.id), before + " to " + name));
+  Response response = ticket_answer(200, ticket);
+  commit(std::move(batch), std::move(answer), std::move(response));
+}
+
+void Bench::ticket_close(const Request& request, Answer answer) {
+  TicketFile* file = ledger_.find_shown(request.subject);
+  if (file == nullptr) return answer(problem(no_ticket(request.subject)));
+  const Result<Arguments> arguments = Arguments::parse(request.body, {"as", "why"});
+  if (!arguments) return answer(problem(arguments.error()));
+  const auto closing = closing_of(arguments->text("as").value_or(""));
+  if (!closing) {
+    return answer(problem({Errc::bad_input, "say how it is closed", "as",
+                           "one of handed_back, claimed, resold, scrapped"}));
+  }
+  Ticket& ticket = file->ticket;
+  const Place* at = place(ticket.place);
+  if (ticket.state == TicketState::closed || (at != nullptr && at->activity() == Activity::running && ticket_at(*at) == file)) {
+    return answer(problem({Errc::conflict, "the ticket is closed already, or a run is going on", shown(ticket.id), ""}));
+  }
+  const bool leaves_for_use = *closing == Closing::handed_back || *closing == Closing::resold;
+  if (leaves_for_use && ticket.needs_recharge) {
+    return answer(problem({Errc::refused, "a test drew this battery below 75 % and it was not recharged since",
+                           shown(ticket.id), "run \"recharge before leaving\" first"}));
+  }
+  ticket.closing = closing;
+  set_state(*file, TicketState::closed, std::string(word(*closing)));
+  ticket.place.clear();
+  Batch batch;
+  batch.emplace_back(ticket);
+  batch.emplace_back(audit(request.actor, "ticket.close", shown(ticket.id), arguments->text("why").value_or("")));
+  Response response = ticket_answer(200, ticket);
+  commit(std::move(batch), std::move(answer), std::move(response));
+}
+
+void Bench::ticket_hold(const Request& request, Answer answer) {
+  TicketFile* file = ledger_.find_shown(request.subject);
+  if (file == nullptr) return answer(problem(no_ticket(request.subject)));
+  const Result<Arguments> arguments = Arguments::parse(request.body, {"until", "why"});
+  if (!arguments) return answer(problem(arguments.error()));
+  const auto until = Utc::parse(arguments->text("until").value_or(""));
+  if (!until) {
+    return answer(problem({Errc::bad_input, "say until when it is held", "until", "a date like 2026-01-31"}));
+  }
+  if (file->ticket.state != TicketState::waiting && file->ticket.state != TicketState::graded &&
+      file->ticket.state != TicketState::received) {
+    return answer(problem({Errc::conflict, std::string("a ticket can't be held while it is ") + word(file->ticket.state),
+                           request.subject, ""}));
+  }
+  file->ticket.held_until = until;
+  set_state(*file, TicketState::held, arguments->text("why").value_or("held until " + until->rfc3339()));
+  Batch batch;
+  batch.emplace_back(file->ticket);
+  batch.emplace_back(audit(request.actor, "ticket.hold", request.subject, file->ticket.state_reason));
+  Response response = ticket_answer(200, file->ticket);
+  commit(std::move(batch), std::move(answer), std::move(response));
+}
+
+void Bench::ticket_recheck(const Request& request, Answer answer) {
+  TicketFile* file = ledger_.find_shown(request.subject);
+  if (file == nullptr) return answer(problem(no_ticket(request.subject)));
+  if (file->ticket.state != TicketState::held) {
+    return answer(problem({Errc::conflict, "only a held ticket can be taken up again", request.subject, ""}));
+  }
+  file->ticket.held_until.reset();
+  set_state(*file, TicketState::waiting, "taken up again");
+  Batch batch;
+  batch.emplace_back(file->ticket);
+  batch.emplace_back(audit(request.actor, "ticket.recheck", request.subject, ""));
+  Response response = ticket_answer(200, file->ticket);
+  commit(std::move(batch), std::move(answer), std::move(response));
+}
+
+}  // namespace leadwright

@@ -1,0 +1,84 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/queue/ledger.h"
+
+#include <algorithm>
+
+namespace leadwright {
+
+const Finding* TicketFile::newest(Measurand measurand) const {
+  const auto found = std::find_if(findings.rbegin(), findings.rend(), [measurand](const Finding& finding) {
+    return finding.measurand == measurand;
+  });
+  return found == findings.rend() ? nullptr : &*found;
+}
+
+void Ledger::load(StoredBench stored) {
+  last_battery_ = stored.last_battery;
+  last_ticket_ = stored.last_ticket;
+  last_run_ = stored.last_run;
+  std::map<BatteryId, Battery> by_id;
+  for (Battery& battery : stored.batteries) {
+    by_id.emplace(battery.id, battery);
+    std::string serial = battery.serial;
+    batteries_.insert_or_assign(std::move(serial), std::move(battery));
+  }
+  for (Ticket& ticket : stored.tickets) {
+    TicketFile file;
+    file.battery = by_id[ticket.battery];
+    file.ticket = std::move(ticket);
+    const TicketId id = file.ticket.id;
+    files_.emplace(id, std::move(file));
+  }
+  for (Run& run : stored.runs) {
+    if (TicketFile* file = find(run.ticket)) file->runs.push_back(std::move(run));
+  }
+  for (Finding& finding : stored.findings) {
+    if (TicketFile* file = find(finding.ticket)) file->findings.push_back(std::move(finding));
+  }
+  for (Fault& fault : stored.faults) {
+    if (TicketFile* file = find(fault.ticket)) file->faults.push_back(std::move(fault));
+  }
+  for (Grade& grade : stored.grades) {
+    if (TicketFile* file = find(grade.ticket)) file->grade = std::move(grade);
+  }
+}
+
+TicketFile* Ledger::find(TicketId id) {
+  const auto found = files_.find(id);
+  return found == files_.end() ? nullptr : &found->second;
+}
+
+TicketFile* Ledger::find_shown(std::string_view shown_id) {
+  const Result<TicketId> id = parse_ticket_id(shown_id);
+  return id ? find(*id) : nullptr;
+}
+
+TicketFile* Ledger::at_place(std::string_view place) {
+  for (auto& [id, file] : files_) {
+    if (file.ticket.place == place && file.ticket.state != TicketState::closed) return &file;
+  }
+  return nullptr;
+}
+
+const Battery* Ledger::battery_of_serial(std::string_view serial) const {
+  const auto found = batteries_.find(serial);
+  return found == batteries_.end() ? nullptr : &found->second;
+}
+
+const TicketFile* Ledger::newest_of(BatteryId battery) const {
+  const auto found = std::find_if(files_.rbegin(), files_.rend(), [battery](const auto& entry) {
+    return entry.second.ticket.battery == battery;
+  });
+  return found == files_.rend() ? nullptr : &found->second;
+}
+
+TicketFile& Ledger::add(Battery battery, Ticket ticket) {
+  batteries_.insert_or_assign(battery.serial, battery);
+  TicketFile file;
+  file.battery = std::move(battery);
+  file.ticket = std::move(ticket);
+  const TicketId id = file.ticket.id;
+  return files_.insert_or_assign(id, std::move(file)).first->second;
+}
+
+}  // namespace leadwright

@@ -1,0 +1,63 @@
+// SPDX-License-Identifier: Apache-2.0
+// What control knows of every ticket: the facts of the store, in memory, one file a ticket. Thread: control.
+// Never: writes to the store (bench.h does) or decides anything (planner.h does).
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "daemon/battery/ticket.h"
+#include "daemon/store/store.h"
+
+namespace leadwright {
+
+/// Everything about one visit of one battery.
+struct TicketFile {
+  Ticket ticket;
+  Battery battery;
+  std::vector<Run> runs;  ///< in order of start
+  std::vector<Finding> findings;
+  std::vector<Fault> faults;
+  std::optional<Grade> grade;
+  /// Last resting volts that a meter showed, with what was done before: for "is this the same battery?".
+  std::optional<Volt> last_volts;
+  bool same_battery_confirmed = false;
+  bool cells_confirmed = false;
+
+  /// Newest finding of a measurand from a complete run, or null.
+  const Finding* newest(Measurand measurand) const;
+  const Run* newest_run() const { return runs.empty() ? nullptr : &runs.back(); }
+};
+
+class Ledger {
+ public:
+  /// Fills an empty ledger.
+  void load(StoredBench stored);
+
+  TicketFile* find(TicketId id);
+  TicketFile* find_shown(std::string_view shown_id);
+  /// The open ticket that stands at a place, or null. A shelf may hold many: use files().
+  TicketFile* at_place(std::string_view place);
+  const Battery* battery_of_serial(std::string_view serial) const;
+  /// The newest ticket of a battery, or null.
+  const TicketFile* newest_of(BatteryId battery) const;
+
+  TicketFile& add(Battery battery, Ticket ticket);
+  std::map<TicketId, TicketFile>& files() { return files_; }
+  const std::map<TicketId, TicketFile>& files() const { return files_; }
+
+  BatteryId next_battery() { return BatteryId{++last_battery_}; }
+  TicketId next_ticket() { return TicketId{++last_ticket_}; }
+  RunId next_run() { return RunId{++last_run_}; }
+
+ private:
+  std::map<TicketId, TicketFile> files_;
+  std::map<std::string, Battery, std::less<>> batteries_;
+  std::int64_t last_battery_ = 0;
+  std::int64_t last_ticket_ = 0;
+  std::int64_t last_run_ = 0;
+};
+
+}  // namespace leadwright

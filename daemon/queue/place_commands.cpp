@@ -1,0 +1,172 @@
+// SPDX-License-Identifier: Apache-2.0
+// The verbs of the service: what a person may do at places, and stop all.
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "daemon/queue/bench.h"
+#include "daemon/queue/problem.h"
+#include "daemon/settings/log.h"
+#include "daemon/store/json.h"
+
+namespace leadwright {
+
+namespace {
+
+Error no_place(const std::string& name) {
+  return {Errc::not_found, "there is no place \"" + name + "\"", "place", "leadwright place list shows them"};
+}
+
+constexpr const char* cautions_question =
+    "Read the cautions: ventilate and keep sparks away, protect eyes and hands, take off metal jewellery, clamps on "
+    "before energy and off after it. Local codes, the battery maker's instructions and licensed practice come first. "
+    "Acknowledge to go on; it counts for one shift.";
+
+}  // namespace
+
+Result<void> Bench::may_start(TicketFile& file, Place& place, const std::string& procedure,
+                              const std::string& actor) {
+  const Ticket& ticket = file.ticket;
+  if (ticket.state == TicketState::refused || ticket.state == TicketState::closed ||
+      ticket.state == TicketState::held) {
+    return fail(Errc::conflict, fmt::format("the ticket is {}: {}", word(ticket.state), ticket.state_reason),
+                shown(ticket.id), "");
+  }
+  if (!is_lead(file.battery.nameplate.chemistry)) {
+    return fail(Errc::refused,
+                fmt::format("chemistry \"{}\" is never energised on this bench",
+                            word(file.battery.nameplate.chemistry)),
+                shown(ticket.id), "no role can override this");
+  }
+  const bool charges = procedure == procedure_name::charge || procedure == procedure_name::recharge;
+  if (charges && !file.faults.empty()) {
+    return fail(Errc::refused, "a battery with a proven fault is not charged here: " + file.faults.back().evidence,
+                shown(ticket.id), "");
+  }
+  const auto acknowledged = cautions_until_.find(actor);
+  if (acknowledged == cautions_until_.end() || acknowledged->second < clocks_.machine.now()) {
+    place.set_ask(Ask{AskOf::cautions, cautions_question});
+    return fail(Errc::conflict, "the cautions are not acknowledged by " + actor + " in this shift", place.name(),
+                "read and acknowledge them, then start again");
+  }
+  return {};
+}
+
+void Bench::place_list(const Answer& answer) {
+  std::string body = "[";
+  for (const auto& each : places_) {
+    const TicketFile* file = ticket_at(*each);
+    if (body.size() > 1) body += ',';
+    body += fmt::format(R"({{"place":{},"kind":"{}","activity":"{}","ticket":{},"problem":{}}})",
+                        json_string(each->name()), word(each->kind()), word(each->activity()),
+                        file != nullptr ? json_string(shown(file->ticket.id)) : "null",
+                        json_string(each->problem()));
+  }
+  answer({200, body + "]"});
+}
+
+void Bench::place_start(const Request& request, Answer answer) {
+  Place* at = place(request.subject);
+  if (at == nullptr) return answer(problem(no_place(request.subject)));
+  const Result<Arguments> arguments = Arguments::parse(request.body, {"procedure"});
+  if (!arguments) return answer(problem(arguments.error()));
+  TicketFile* file = ticket_at(*at);
+  if (file == nullptr) {
+    return answer(problem({Errc::conflict, "no ticket stands here", at->name(), "scan a battery to this place first"}));
+  }
+  const auto next = next_work(*file, settings_.policy);
+  const std::string name = arguments->text("procedure").value_or(next ? next->procedure : "");
+  const Procedure* wanted = procedure(name);
+  if (wanted == nullptr) {
+    return answer(problem({Errc::not_found,
+                           name.empty() ? "there is nothing left to do for " + shown(file->ticket.id)
+                                        : "there is no procedure \"" + name + "\"",
+                           at->name(), ""}));
+  }
+  Result<void> allowed = may_start(*file, *at, name, request.actor);
+  if (allowed) allowed = start_run(*file, *at, *wanted, request.actor);
+  if (!allowed) return answer(problem(allowed.error()));
+  answer({202, fmt::format(R"({{"place":{},"ticket":{},"procedure":{}}})", json_string(at->name()),
+                           json_string(shown(file->ticket.id)), json_string(name))});
+}
+
+void Bench::place_stop(const Request& request, Answer answer) {
+  Place* at = place(request.subject);
+  if (at == nullptr) return answer(problem(no_place(request.subject)));
+  const Result<Arguments> arguments = Arguments::parse(request.body, {"why"});
+  if (!arguments) return answer(problem(arguments.error()));
+  const std::string why = arguments->text("why").value_or("");
+  if (why.empty()) {
+    return answer(problem({Errc::bad_input, "a stop needs a reason", "why", "say why in a few words"}));
+  }
+  const Result<void> stopped = at->stop(fmt::format("stopped by {}: {}", request.actor, why));
+  if (!stopped) return answer(problem(stopped.error()));
+  Batch batch;
+  batch.emplace_back(audit(request.actor, "place.stop", at->name(), why));
+  commit(std::move(batch), std::move(answer), {200, fmt::format(R"({{"place":{}}})", json_string(at->name()))});
+}
+
+Result<void> Bench::acknowledge(Place& at, AskOf of, const Arguments& arguments, const std::string& actor,
+                                Batch& batch) {
+  if (of == AskOf::trip) {
+    if (at.trip().empty()) return fail(Errc::conflict, "nothing is tripped here", at.name());
+    at.unlatch();
+    batch.emplace_back(PlaceRecord{at.name(), false, ""});
+    return {};
+  }
+  if (of == AskOf::cautions) {
+    cautions_until_[actor] = clocks_.machine.now() + shift;
+    if (at.ask() && at.ask()->of == AskOf::cautions) at.set_ask(std::nullopt);
+    return {};
+  }
+  TicketFile* file = ticket_at(at);
+  if (file == nullptr || !at.ask() || at.ask()->of != of) {
+    return fail(Errc::conflict, "nothing like that is asked here", at.name());
+  }
+  if (of == AskOf::same_battery) {
+    const std::string said = arguments.text("answer").value_or("");
+    if (said != "yes" && said != "no") return fail(Errc::bad_input, "answer yes or no", "answer");
+    file->same_battery_confirmed = said == "yes";
+    if (said == "no") {
+      set_state(*file, TicketState::waiting, "another battery was clamped at " + at.name() + ": find this one");
+      file->ticket.place.clear();
+      batch.emplace_back(file->ticket);
+    }
+  } else {
+    const double cells = arguments.number("cells").value_or(0.0);
+    if (cells != 3.0 && cells != 6.0) return fail(Errc::bad_input, "a starter battery has 3 or 6 cells", "cells");
+    file->battery.nameplate.cells = static_cast<int>(std::lround(cells));
+    file->cells_confirmed = true;
+    batch.emplace_back(file->battery);
+  }
+  at.set_ask(std::nullopt);
+  return {};
+}
+
+void Bench::place_acknowledge(const Request& request, Answer answer) {
+  Place* at = place(request.subject);
+  if (at == nullptr) return answer(problem(no_place(request.subject)));
+  const Result<Arguments> arguments = Arguments::parse(request.body, {"of", "answer", "cells", "why"});
+  if (!arguments) return answer(problem(arguments.error()));
+  const auto of = ask_of(arguments->text("of").value_or(""));
+  if (!of) {
+    return answer(problem({Errc::bad_input, "say what is acknowledged", "of",
+                           "one of cautions, same_battery, cells, trip"}));
+  }
+  Batch batch;
+  const Result<void> done = acknowledge(*at, *of, *arguments, request.actor, batch);
+  if (!done) return answer(problem(done.error()));
+  const std::string why = arguments->text("why").value_or(arguments->text("answer").value_or(""));
+  batch.emplace_back(audit(request.actor, std::string("place.acknowledge.") + word(*of), at->name(), why));
+  commit(std::move(batch), std::move(answer), {200, fmt::format(R"({{"place":{}}})", json_string(at->name()))});
+}
+
+void Bench::stop_everything(const Request& request, Answer answer) {
+  const Result<Arguments> arguments = Arguments::parse(request.body, {"why"});
+  const std::string why = arguments ? arguments->text("why").value_or("") : "";
+  // Off needs no permission and no well-formed request.
+  stop_all(fmt::format("stop all by {}{}{}", request.actor, why.empty() ? "" : ": ", why), request.actor);
+  answer({200, R"({"stopped":true})"});
+}
+
+}  // namespace leadwright

@@ -1,0 +1,137 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/queue/planner.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace leadwright {
+
+namespace {
+
+struct Standing {
+  bool intake = false;
+  bool charged = false;  ///< since the last discharge
+  bool rested = false;   ///< since energy last flowed
+  bool drained = false;  ///< a discharge began and no charge was completed since
+  bool resistance = false;
+  bool tested = false;
+};
+
+bool is_charge(std::string_view procedure) {
+  return procedure == procedure_name::charge || procedure == procedure_name::recharge;
+}
+
+Standing standing(const TicketFile& file) {
+  Standing now;
+  for (const Run& run : file.runs) {
+    const bool complete = run.outcome == RunOutcome::complete;
+    if (run.procedure == procedure_name::rest) {
+      now.rested = complete || now.rested;
+      continue;
+    }
+    if (run.procedure == procedure_name::intake) now.intake |= complete;
+    if (run.procedure == procedure_name::resistance) {
+      // 25 A for some seconds moves too little to undo a rest (under 0.2 Ah).
+      now.resistance |= complete;
+      continue;
+    }
+    now.rested = false;
+    if (is_charge(run.procedure) && complete) {
+      now.charged = true;
+      now.drained = false;
+    }
+    if (run.procedure == procedure_name::reserve_capacity) {
+      now.charged = false;
+      now.drained = true;
+      now.tested |= complete;
+    }
+  }
+  return now;
+}
+
+const Run* complete_run(const TicketFile& file, std::string_view procedure) {
+  const auto found = std::find_if(file.runs.begin(), file.runs.end(), [procedure](const Run& run) {
+    return run.procedure == procedure && run.outcome == RunOutcome::complete;
+  });
+  return found == file.runs.end() ? nullptr : &*found;
+}
+
+Work work(std::string_view procedure) {
+  const bool light = is_charge(procedure) || procedure == procedure_name::rest;
+  return {std::string(procedure), light ? PlaceKind::charging : PlaceKind::bay};
+}
+
+bool is_open(const Ticket& ticket) {
+  return ticket.state != TicketState::refused && ticket.state != TicketState::closed &&
+         ticket.state != TicketState::held;
+}
+
+/// Next test of the chain, before the grade.
+std::optional<Work> next_test(const TicketFile& file, const Policy& policy) {
+  if (!file.faults.empty()) return std::nullopt;
+  if (!file.ticket.asked_procedures.empty()) {
+    for (const std::string& asked : file.ticket.asked_procedures) {
+      if (complete_run(file, asked) == nullptr) return work(asked);
+    }
+    return std::nullopt;
+  }
+  const Standing now = standing(file);
+  if (!now.intake) return work(procedure_name::intake);
+  if (now.tested) return std::nullopt;
+  const Finding* soc = file.newest(Measurand::soc);
+  const bool discharged = soc == nullptr || soc->value < policy.soc_min_to_test;
+  if (!now.charged && (discharged || now.drained)) return work(procedure_name::charge);
+  if (!now.rested) return work(procedure_name::rest);
+  if (!now.resistance) return work(procedure_name::resistance);
+  return work(procedure_name::reserve_capacity);
+}
+
+}  // namespace
+
+std::optional<Work> next_work(const TicketFile& file, const Policy& policy) {
+  if (!is_open(file.ticket)) return std::nullopt;
+  if (auto test = next_test(file, policy)) return test;
+  const bool worth_charging = file.faults.empty();
+  if (file.ticket.needs_recharge && worth_charging) return work(procedure_name::recharge);
+  return std::nullopt;
+}
+
+bool ready_to_grade(const TicketFile& file, const Policy& policy) {
+  return is_open(file.ticket) && !next_test(file, policy);
+}
+
+std::string attempts_exhausted(const TicketFile& file, std::string_view procedure) {
+  const auto failed = std::count_if(file.runs.begin(), file.runs.end(), [procedure](const Run& run) {
+    return run.procedure == procedure && run.outcome != RunOutcome::complete && run.outcome != RunOutcome::running;
+  });
+  if (failed < attempts_max) return {};
+  return fmt::format("{} attempts at the {} did not complete; the last one: {}", failed, procedure,
+                     file.runs.back().end_reason);
+}
+
+TicketState state_during(std::string_view procedure) {
+  if (procedure == procedure_name::charge) return TicketState::charging;
+  if (procedure == procedure_name::recharge) return TicketState::recharging;
+  if (procedure == procedure_name::rest) return TicketState::resting;
+  return TicketState::testing;
+}
+
+bool place_serves(PlaceKind kind, PlaceKind wanted) {
+  return kind == wanted || (kind == PlaceKind::bay && wanted == PlaceKind::charging);
+}
+
+std::optional<ExpectedVolts> expected_volts(const TicketFile& file) {
+  if (!file.last_volts) return std::nullopt;
+  ExpectedVolts expected{*file.last_volts};
+  // Surface charge decays after a charge, a battery recovers after a draw: wide on that side only
+  // (common practice, no source).
+  const Run* last = file.newest_run();
+  if (last != nullptr && is_charge(last->procedure)) expected.below_max = Volt(1.2);
+  if (last != nullptr && last->procedure == procedure_name::reserve_capacity) expected.above_max = Volt(1.5);
+  return expected;
+}
+
+bool is_rested(const TicketFile& file) { return standing(file).rested; }
+
+}  // namespace leadwright

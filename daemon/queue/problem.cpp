@@ -1,0 +1,46 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/queue/problem.h"
+
+#include <fmt/format.h>
+
+#include "daemon/store/json.h"
+
+namespace leadwright {
+
+namespace {
+
+int status_of(Errc code) {
+  switch (code) {
+    case Errc::bad_input:
+      return 400;
+    case Errc::not_found:
+      return 404;
+    case Errc::conflict:
+    case Errc::refused:
+    case Errc::stopped:
+      return 409;
+    case Errc::unsupported:
+      return 422;
+    case Errc::busy:
+    case Errc::io:
+    case Errc::timed_out:
+    case Errc::link_lost:
+      return 503;
+    case Errc::garbled:
+    case Errc::not_verified:
+    case Errc::bug:
+      break;
+  }
+  return 500;
+}
+
+}  // namespace
+
+Response problem(const Error& error) {
+  const int status = status_of(error.code);
+  return {status, fmt::format(R"({{"type":"about:blank","title":{},"status":{},"detail":{},"where":{},"mend":{}}})",
+                              json_string(word(error.code)), status, json_string(error.what),
+                              json_string(error.where), json_string(error.mend))};
+}
+
+}  // namespace leadwright

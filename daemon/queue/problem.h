@@ -1,0 +1,13 @@
+// SPDX-License-Identifier: Apache-2.0
+// Errors as answers: problem details (RFC 9457) with `where` and `mend`.
+#pragma once
+
+#include "daemon/queue/service.h"
+#include "protocol/result.h"
+
+namespace leadwright {
+
+/// The status that fits the error's code, and {"type","title","status","detail","where","mend"}.
+Response problem(const Error& error);
+
+}  // namespace leadwright

@@ -1,0 +1,245 @@
+// SPDX-License-Identifier: Apache-2.0
+// The bench as JSON: what the page and the client show. Rebuilt at most twice a machine second.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "daemon/queue/bench.h"
+#include "daemon/queue/cautions.h"
+#include "daemon/queue/problem.h"
+#include "daemon/store/json.h"
+
+namespace leadwright {
+
+namespace {
+
+constexpr Second rebuild_period{0.5};
+constexpr std::size_t chart_points_max = 240;
+
+/// Rounded for people; null if missing.
+template <class Q>
+std::string rounded(const std::optional<Q>& quantity, const char* format) {
+  return quantity ? fmt::format(fmt::runtime(format), quantity->si()) : "null";
+}
+
+std::string text_or_null(std::string_view text) { return text.empty() ? "null" : json_string(text); }
+
+std::string chart(const Trace& trace) {
+  const std::size_t stride = trace.samples.size() / chart_points_max + 1;
+  std::string points = "[";
+  for (std::size_t index = 0; index < trace.samples.size(); index += stride) {
+    const Sample& sample = trace.samples[index];
+    if (points.size() > 1) points += ',';
+    points += fmt::format("[{:.0f},{},{}]", sample.at.si(), rounded(sample.volts, "{:.3f}"),
+                          rounded(sample.amps, "{:.2f}"));
+  }
+  return points + "]";
+}
+
+std::string instruments_json(Place& place) {
+  std::string list = "[";
+  for (const Instrument* instrument : place.instruments().all()) {
+    if (list.size() > 1) list += ',';
+    list += fmt::format(R"({{"name":{},"role":"{}","state":"{}","exchanges":{}}})", json_string(instrument->name()),
+                        word(instrument->profile().role), word(instrument->state()),
+                        instrument->counters().exchanges);
+  }
+  return list + "]";
+}
+
+std::string notices_json(const Place& place, const Clocks& clocks) {
+  std::vector<std::string> notices;
+  if (place.attended_only() && place.kind() != PlaceKind::shelf) {
+    notices.emplace_back("attended only: this place has no declared fuse and contactor of its own");
+  }
+  if (clocks.bench.scale() > 1.0 && place.kind() != PlaceKind::shelf) {
+    notices.push_back(fmt::format("bench time runs {:.0f} times as fast: a reading counts for {:.0f} s of it",
+                                  clocks.bench.scale(), 0.5 * clocks.bench.scale()));
+  }
+  return strings_json(notices);
+}
+
+std::string doing(const Place& place) {
+  switch (place.activity()) {
+    case Activity::idle:
+      return "Keeps batteries";
+    case Activity::connecting:
+      return "Connects to its instruments";
+    case Activity::ready:
+      return "Ready, everything off and read back";
+    case Activity::running:
+      return place.run()->progress().what;
+    case Activity::tripped:
+      return "Off after a trip";
+    case Activity::asking:
+      return "Waits for an answer";
+    case Activity::out_of_service:
+      return "Out of service";
+  }
+  return "";
+}
+
+std::string place_needs(const Place& place) {
+  if (!place.trip().empty()) return place.trip() + ": find the cause, then acknowledge the trip";
+  if (place.ask()) return place.ask()->text;
+  return place.problem();
+}
+
+std::string rated_minutes(const TicketFile& file) {
+  const auto& rated = file.battery.nameplate.reserve_capacity;
+  return rated ? fmt::format("{:.0f}", as_minutes(rated->value)) : "null";
+}
+
+std::string label_of(const TicketFile& file) {
+  const Nameplate& plate = file.battery.nameplate;
+  std::string label = fmt::format("{} {:.0f} V", word(plate.chemistry), plate.nominal().si());
+  if (plate.c20) label += fmt::format(", {:.0f} Ah", as_ampere_hours(plate.c20->value));
+  if (plate.cca) label += fmt::format(", {:.0f} A", plate.cca->value.si());
+  if (!plate.size_code.empty()) label += ", " + plate.size_code;
+  return label + ", " + file.battery.serial;
+}
+
+std::string place_json(Place& place, const TicketFile* file, const std::string& tickets, const Trace* ended,
+                       const Clocks& clocks) {
+  std::string run = R"("procedure":null,"step":null,"elapsed_s":null,"left_s":null,"progress":null,"cutoff_v":null)";
+  const Trace* trace = ended;
+  LiveReading live = place.live();
+  if (const RunExecution* execution = place.run()) {
+    const RunProgress now = execution->progress();
+    const std::string share =
+        now.left ? fmt::format("{:.3f}", now.elapsed / (now.elapsed + *now.left)) : "null";
+    run = fmt::format(R"("procedure":{},"step":{},"elapsed_s":{:.0f},"left_s":{},"progress":{},"cutoff_v":{})",
+                      json_string(execution->order().procedure->name), text_or_null(now.step), now.elapsed.si(),
+                      rounded(now.left, "{:.0f}"), share, rounded(now.cutoff, "{:.2f}"));
+    trace = execution->trace();
+    if (trace != nullptr && !trace->samples.empty()) {
+      const Sample& last = trace->samples.back();
+      live = {last.volts, last.amps, last.temperature};
+    }
+  }
+  const std::string degrees = live.temperature ? fmt::format("{:.1f}", live.temperature->degc()) : "null";
+  const std::string ask = place.ask() ? fmt::format(R"({{"of":"{}","text":{}}})", word(place.ask()->of),
+                                                    json_string(place.ask()->text))
+                          : !place.trip().empty()
+                              ? fmt::format(R"({{"of":"trip","text":{}}})", json_string(place.trip()))
+                              : "null";
+  return fmt::format(
+      R"({{"name":{},"kind":"{}","tickets":{},"ticket":{},"battery":{},"activity":"{}","doing":{},"needs":{},)"
+      R"("ask":{},{},"volts_v":{},"amps_a":{},"case_degc":{},"chart":{},"instruments":{},"notices":{}}})",
+      json_string(place.name()), word(place.kind()), tickets,
+      file != nullptr ? json_string(shown(file->ticket.id)) : "null",
+      file != nullptr ? json_string(label_of(*file)) : "null", word(place.activity()), json_string(doing(place)),
+      text_or_null(place_needs(place)), ask, run, rounded(live.volts, "{:.3f}"), rounded(live.amps, "{:.2f}"),
+      degrees, trace != nullptr ? chart(*trace) : "[]", instruments_json(place), notices_json(place, clocks));
+}
+
+std::string reserve_capacity_json(const TicketFile& file) {
+  const Finding* finding = file.newest(Measurand::reserve_capacity_ref);
+  if (finding == nullptr) finding = file.newest(Measurand::reserve_capacity);
+  if (finding == nullptr) return R"("reserve_capacity_min":null,"reserve_capacity_u_min":null)";
+  return fmt::format(R"("reserve_capacity_min":{:.1f},"reserve_capacity_u_min":{:.2f})", finding->value, finding->u);
+}
+
+}  // namespace
+
+std::string Bench::needs_of(const TicketFile& file) {
+  const auto next = next_work(file, settings_.policy);
+  if (!next) return "";
+  const Place* at = place(file.ticket.place);
+  const bool here = at != nullptr && place_serves(at->kind(), next->place_kind);
+  const bool scarce = here && at->kind() == PlaceKind::bay && next->place_kind == PlaceKind::charging;
+  if (!here || scarce) {
+    return fmt::format("move to a {} for the {}", next->place_kind == PlaceKind::bay ? "bay" : "charging place",
+                       next->procedure);
+  }
+  switch (at->activity()) {
+    case Activity::running:
+      return "";
+    case Activity::asking:
+    case Activity::tripped:
+      return fmt::format("{} needs an answer", at->name());
+    default:
+      return fmt::format("start the {} at {}", next->procedure, at->name());
+  }
+}
+
+std::string Bench::snapshot() {
+  const Instant now = clocks_.machine.now();
+  if (!snapshot_.empty() && now - snapshot_at_ < rebuild_period) return snapshot_;
+  snapshot_at_ = now;
+  std::string places;
+  std::string alarms;
+  for (const auto& each : places_) {
+    std::vector<std::string> tickets;
+    for (const auto& [id, file] : ledger_.files()) {
+      if (file.ticket.place == each->name()) tickets.push_back(shown(id));
+    }
+    const auto ended = traces_.find(each->name());
+    if (!places.empty()) places += ',';
+    places += place_json(*each, ticket_at(*each), strings_json(tickets),
+                         ended != traces_.end() ? &ended->second : nullptr, clocks_);
+    if (each->trip().empty()) continue;
+    if (!alarms.empty()) alarms += ',';
+    alarms += fmt::format(R"({{"place":{},"text":{}}})", json_string(each->name()), json_string(each->trip()));
+  }
+  if (!store_problem_.empty()) {
+    if (!alarms.empty()) alarms += ',';
+    alarms += fmt::format(R"({{"place":null,"text":{}}})", json_string("the store failed: " + store_problem_));
+  }
+  std::string queue;
+  for (const auto& [id, file] : ledger_.files()) {
+    if (file.ticket.state == TicketState::closed) continue;
+    const auto next = next_work(file, settings_.policy);
+    if (!queue.empty()) queue += ',';
+    queue += fmt::format(
+        R"({{"ticket":"{}","battery":"{}","label":{},"state":"{}","since":"{}","received_at":"{}","place":{},)"
+        R"("grade":{},"reason":{},{},"rated_min":{},"next":{},"needs":{}}})",
+        shown(id), shown(file.ticket.battery), json_string(label_of(file)), word(file.ticket.state),
+        file.ticket.state_since.rfc3339(), file.ticket.received_at.rfc3339(), text_or_null(file.ticket.place),
+        file.grade ? json_string(std::string(1, file.grade->letter)) : "null",
+        text_or_null(file.ticket.state_reason), reserve_capacity_json(file), rated_minutes(file),
+        next ? fmt::format(R"({{"procedure":{},"place_kind":"{}"}})", json_string(next->procedure),
+                           word(next->place_kind))
+             : "null",
+        text_or_null(needs_of(file)));
+  }
+  snapshot_ = fmt::format(
+      R"({{"at":"{}","bench":{},"simulated":{},"scale":{:.0f},"stopped":null,"software":{},"places":[{}],)"
+      R"("queue":[{}],"alarms":[{}],"cautions":{}}})",
+      clocks_.bench.utc().rfc3339(), json_string(settings_.name), settings_.simulated, clocks_.bench.scale(),
+      json_string(settings_.software), places, queue, alarms, strings_json(cautions()));
+  return snapshot_;
+}
+
+void Bench::run_trace(const Request& request, const Answer& answer) {
+  for (const auto& each : places_) {
+    const RunExecution* execution = each->run();
+    if (execution == nullptr || shown(execution->order().run.id) != request.subject) continue;
+    const Trace* trace = execution->trace();
+    return answer({200, fmt::format(R"({{"run":"{}","points":{}}})", request.subject,
+                                    trace != nullptr ? chart(*trace) : "[]")});
+  }
+  answer(problem({Errc::not_found, "no run \"" + request.subject + "\" is going on", "run",
+                  "the trace of an ended run is in the database; the ticket names its findings"}));
+}
+
+void Bench::metrics(const Answer& answer) {
+  std::string text = "# TYPE leadwright_link_exchanges_total counter\n";
+  for (const auto& each : places_) {
+    for (const Instrument* instrument : each->instruments().all()) {
+      text += fmt::format("leadwright_link_exchanges_total{{instrument=\"{}\"}} {}\n", instrument->name(),
+                          instrument->counters().exchanges);
+    }
+  }
+  text += "# TYPE leadwright_store_backlog_batches gauge\n";
+  text += fmt::format("leadwright_store_backlog_batches {}\n", store_.backlog());
+  text += "# TYPE leadwright_tickets gauge\n";
+  std::map<std::string, int> by_state;
+  for (const auto& [id, file] : ledger_.files()) ++by_state[word(file.ticket.state)];
+  for (const auto& [state, count] : by_state) {
+    text += fmt::format("leadwright_tickets{{state=\"{}\"}} {}\n", state, count);
+  }
+  answer({200, std::move(text)});
+}
+
+}  // namespace leadwright
