@@ -1,0 +1,161 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "tools/benchsim/terminals.h"
+
+#include <algorithm>
+
+namespace leadwright {
+
+namespace {
+
+constexpr Second step_energised_max{10.0};
+constexpr Second step_near_cutoff_max{1.0};
+constexpr Second step_at_rest_max{600.0};
+constexpr Volt near_cutoff{1.0};
+constexpr Volt least_for_drawing{0.3};  // a load can't pull its terminals to nothing
+constexpr Celsius ambient{25.0};
+constexpr int crossing_halvings = 40;
+constexpr int solver_steps_max = 60;
+constexpr Volt solver_close{1e-6};
+
+/// Current between `low` and `high` at which the battery shows `volts`; its voltage falls with the current,
+/// and lies on both sides of `volts` at the ends. Regula falsi with halving of the stale end (Illinois).
+Ampere current_at(const SimBattery& battery, Volt volts, Ampere low, Ampere high) {
+  Volt above = battery.terminal(low) - volts;
+  Volt below = battery.terminal(high) - volts;
+  Ampere middle = low;
+  int side = 0;
+  for (int i = 0; i < solver_steps_max; ++i) {
+    middle = low + (high - low) * (above / (above - below));
+    const Volt miss = battery.terminal(middle) - volts;
+    if (abs(miss) < solver_close) break;
+    if (miss > Volt(0.0)) {
+      low = middle;
+      above = miss;
+      if (side == 1) below = below / 2.0;
+      side = 1;
+    } else {
+      high = middle;
+      below = miss;
+      if (side == -1) above = above / 2.0;
+      side = -1;
+    }
+  }
+  return middle;
+}
+
+}  // namespace
+
+void Terminals::clamp(StandingBattery* battery, Instant now) {
+  settle(now);
+  battery_ = battery;
+  settle(now);
+  apply();
+}
+
+Celsius Terminals::temperature() const {
+  return battery_ ? battery_->battery->temperature() : ambient;
+}
+
+void Terminals::settle(Instant now) {
+  if (!battery_ || battery_->lived_to >= now) return;
+  while (battery_->lived_to < now) {
+    apply();
+    step(now);
+  }
+  apply();
+}
+
+void Terminals::apply() {
+  solve();
+  while (protect()) solve();
+}
+
+void Terminals::solve() {
+  drawn_ = pushed_ = Ampere(0.0);
+  if (!battery_) {
+    volts_ = charger.on ? charger.volts : Volt(0.0);
+    return;
+  }
+  const SimBattery& battery = *battery_->battery;
+  if (load.on && load.draw > Ampere(0.0)) {
+    drawn_ = load.draw;
+    if (battery.terminal(drawn_) < least_for_drawing) {
+      const bool gives = battery.terminal(Ampere(0.0)) > least_for_drawing;
+      drawn_ = gives ? current_at(battery, least_for_drawing, Ampere(0.0), load.draw) : Ampere(0.0);
+    }
+  }
+  volts_ = battery.terminal(drawn_);
+  if (!charger.on || charger.limit <= Ampere(0.0) || volts_ >= charger.volts) return;
+  if (!battery.charge_refusal().empty()) return;
+  const Volt at_limit = battery.terminal(drawn_ - charger.limit);
+  if (at_limit <= charger.volts) {
+    pushed_ = charger.limit;
+    volts_ = at_limit;
+  } else {
+    pushed_ = drawn_ - current_at(battery, charger.volts, drawn_ - charger.limit, drawn_);
+    volts_ = charger.volts;
+  }
+}
+
+bool Terminals::protect() {
+  const bool was_on = load.on || charger.on;
+  const auto beyond = [](auto& protection, auto value) {
+    if (!protection.limit || value <= *protection.limit) return false;
+    return protection.tripped = true;
+  };
+  bool acted = false;
+  if (load.on) {
+    const bool low = battery_ && load.cutoff.limit && volts_ <= *load.cutoff.limit;
+    if (low) {
+      load.cutoff.tripped = true;
+      load.cut_at = battery_->lived_to;
+    }
+    if (low || beyond(load.over_amps, drawn_) || beyond(load.over_volts, volts_)) {
+      load.on = false;
+      acted = true;
+    }
+  }
+  if (charger.on && (beyond(charger.over_amps, pushed_) || beyond(charger.over_volts, volts_))) {
+    charger.on = false;
+    acted = true;
+  }
+  return was_on && acted;
+}
+
+bool Terminals::below_cutoff(const SimBattery& battery) const {
+  return battery.terminal(drawn_ - pushed_) <= *load.cutoff.limit;
+}
+
+void Terminals::step(Instant now) {
+  const Ampere net = drawn_ - pushed_;
+  const bool guarded = load.on && load.cutoff.limit.has_value() && drawn_ > Ampere(0.0);
+  const bool is_near = guarded && volts_ < *load.cutoff.limit + near_cutoff;
+  const Second longest = net == Ampere(0.0) ? step_at_rest_max
+                         : is_near          ? step_near_cutoff_max
+                                            : step_energised_max;
+  SimBattery& battery = *battery_->battery;
+  const Instant from = battery_->lived_to;
+  const Instant to = std::min(now, from + longest);
+  if (!guarded || (!is_near && to - from <= step_near_cutoff_max)) {
+    battery.advance(to - from, net);
+    battery_->lived_to = to;
+    return;
+  }
+  const std::unique_ptr<SimBattery> before = battery.clone();
+  battery.advance(to - from, net);
+  battery_->lived_to = to;
+  if (!below_cutoff(battery)) return;
+  Second low;
+  Second high = to - from;
+  for (int i = 0; i < crossing_halvings && as_ns(high - low) > 1; ++i) {
+    const Second middle = (low + high) / 2.0;
+    const std::unique_ptr<SimBattery> trial = before->clone();
+    trial->advance(middle, net);
+    (below_cutoff(*trial) ? high : low) = middle;
+  }
+  battery_->battery = before->clone();
+  battery_->battery->advance(high, net);
+  battery_->lived_to = from + high;
+}
+
+}  // namespace leadwright
