@@ -5,6 +5,7 @@
 #pragma once
 
 #include <array>
+#include <cstdint>
 #include <memory>
 #include <optional>
 #include <string>
@@ -40,14 +41,18 @@ enum class Name {
   step_time,         ///< s
   run_time,          ///< s
   step_charge,       ///< C, magnitude of the charge moved in this step
-  slope,             ///< V/s over the last 10 min of this step (1 min if the step is younger); signed
+  slope,             ///< V/s over the last 30 min of this step (all of it if it is younger); signed
   amps_change,       ///< share per hour by which the current fell over the last hour of this step: number/s
   count_,            ///< number of names
 };
 std::optional<Name> name_of(std::string_view word);
+const char* word(Name name);
 Unit unit_of(Name name);
+/// Known only while a step runs, so not to be used for what is set before it (currents, limits, times).
+bool is_live(Name name);
 
-/// Values for evaluation, in SI (degC for temperature). A missing value makes every result that needs it missing.
+/// Values for evaluation, in SI (degC for temperature). A missing value makes every result that needs it
+/// missing.
 class Values {
  public:
   void set(Name name, std::optional<double> si) { values_[static_cast<std::size_t>(name)] = si; }
@@ -63,15 +68,21 @@ class Expression {
   static Result<Expression> parse(std::string_view text, std::string_view where);
   Unit unit() const;
   const std::string& text() const;
-  /// The value in SI; for a condition 1 or 0. Missing if it needs a missing value.
+  /// The value in SI; for a condition 1 or 0. Missing if it needs a missing value ("or" does not need the
+  /// other side of a true one, "and" not that of a false one) and where a division has no result.
   std::optional<double> evaluate(const Values& values) const;
   /// Truth of a condition; a missing value is not true.
   bool holds(const Values& values) const;
+  bool uses(Name name) const { return (names_ >> static_cast<unsigned>(name) & 1u) != 0u; }
+  /// Whether it uses any live name.
+  bool is_live() const;
+
+  struct Node;
 
  private:
-  struct Node;
   std::shared_ptr<const Node> root_;
   std::shared_ptr<const std::string> text_;
+  std::uint32_t names_ = 0;  ///< one bit for each name
 };
 
 }  // namespace leadwright

@@ -32,15 +32,15 @@ struct Step {
   StepKind kind = StepKind::rest;
   std::string what;  ///< plain sentence for the page
   std::optional<Expression> amps;
-  std::optional<Expression> volts;       ///< charge: the limit
-  std::optional<Expression> cutoff;      ///< draw: voltage programmed into the load as its own cut-off
-  std::vector<Condition> until;          ///< any of them ends the step well
-  std::vector<Condition> abort;          ///< any of them ends the run: stopped, with this name as reason
-  std::optional<Expression> at_most;     ///< time limit of the step; always present but for `state`
-  bool time_limit_is_failure = false;    ///< the limit ends the run as stopped, instead of the step
-  Second every{0.5};                     ///< sampling period
-  std::string finding;                   ///< state: which calculation (see battery/findings.h)
-  std::vector<std::string> of;           ///< state: names of the steps it is made of
+  std::optional<Expression> volts;     ///< charge: the limit
+  std::optional<Expression> cutoff;    ///< draw: voltage programmed into the load as its own cut-off
+  std::vector<Condition> until;        ///< any of them ends the step well
+  std::vector<Condition> abort;        ///< any of them ends the run: stopped, with this name as reason
+  std::optional<Expression> at_most;   ///< time limit of the step; always present but for `state`
+  bool time_limit_is_failure = false;  ///< the limit ends the run as stopped, instead of the step
+  Second every{0.5};                   ///< sampling period
+  std::string finding;                 ///< state: which calculation (see battery/findings.h)
+  std::vector<std::string> of;         ///< state: names of the steps it is made of
 };
 
 /// Limits of the envelope; what is absent leaves the chemistry's own.

@@ -1,0 +1,99 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <algorithm>
+#include <utility>
+
+#include "daemon/battery/content_hash.h"
+#include "daemon/procedure/procedure.h"
+#include "daemon/procedure/step_reader.h"
+#include "protocol/toml_reader.h"
+
+namespace leadwright {
+namespace {
+
+constexpr std::size_t steps_max = 64;
+
+void read_needs(const TomlTable& root, Procedure& procedure) {
+  const std::vector<std::string> known{"load", "charger", "thermometer"};
+  for (const std::string& need : root.strings("needs")) {
+    procedure.needs_load |= need == "load";
+    procedure.needs_charger |= need == "charger";
+    procedure.needs_thermometer |= need == "thermometer";
+    if (std::find(known.begin(), known.end(), need) != known.end()) continue;
+    const std::string near = near_match(need, known);
+    root.error("needs", "no instrument is a \"" + need + "\"",
+               near.empty() ? "one of load, charger, thermometer" : "did you mean \"" + near + "\"?");
+  }
+}
+
+void read_limits(const TomlTable& table, EnvelopeLimits& limits) {
+  limits.volts_min = read_expression(table, "volts_min", a_voltage);
+  limits.volts_max = read_expression(table, "volts_max", a_voltage);
+  limits.amps_max = read_expression(table, "amps_max", a_current);
+  limits.case_min = read_expression(table, "case_min", a_temperature);
+  limits.case_max = read_expression(table, "case_max", a_temperature);
+  limits.charge_max = read_expression(table, "charge_max", a_charge);
+  limits.time_max = read_expression(table, "time_max", a_time);
+}
+
+bool uses_temperature(const Procedure& procedure) {
+  const auto by_temperature = [](const Condition& condition) {
+    return condition.when.uses(Name::case_temperature);
+  };
+  const auto in_step = [&](const Step& step) {
+    return (step.volts && step.volts->uses(Name::charge_volts)) ||
+           std::any_of(step.until.begin(), step.until.end(), by_temperature) ||
+           std::any_of(step.abort.begin(), step.abort.end(), by_temperature);
+  };
+  return procedure.limits.case_max || procedure.limits.case_min ||
+         std::any_of(procedure.steps.begin(), procedure.steps.end(), in_step);
+}
+
+void check_needs(const TomlTable& root, const Procedure& procedure) {
+  const auto has = [&](StepKind kind) {
+    return std::any_of(procedure.steps.begin(), procedure.steps.end(),
+                       [&](const Step& step) { return step.kind == kind; });
+  };
+  const auto demand = [&](bool needed, bool stated, const char* instrument, const char* why) {
+    if (!needed || stated) return;
+    root.error("needs", std::string(why) + " without a " + instrument,
+               std::string("add \"") + instrument + "\" to needs");
+  };
+  demand(has(StepKind::draw), procedure.needs_load, "load", "a draw can't be made");
+  demand(has(StepKind::charge), procedure.needs_charger, "charger", "a charge can't be made");
+  demand(uses_temperature(procedure), procedure.needs_thermometer, "thermometer",
+         "a temperature can't be judged");
+}
+
+}  // namespace
+
+tl::expected<Procedure, std::vector<Error>> read_procedure(std::string_view text, const std::string& file) {
+  TomlDocument document = TomlDocument::parse(text, file);
+  const TomlTable& root = document.root();
+  Procedure procedure;
+  procedure.file = file;
+  procedure.hash = content_hash(text);
+  procedure.name = root.need_string("name");
+  const std::int64_t version = root.need_integer("version");
+  if (root.has("version") && (version < 1 || version > 1000000)) {
+    root.error("version", "a version is a whole number from 1", "count up when the procedure changes");
+  }
+  procedure.version = static_cast<int>(std::clamp<std::int64_t>(version, 1, 1000000));
+  procedure.what = root.need_string("what");
+  procedure.attended = root.boolean("attended").value_or(false);
+  read_needs(root, procedure);
+  if (const auto limits = root.table("limits")) read_limits(*limits, procedure.limits);
+
+  const std::vector<TomlTable> steps = root.tables("step");
+  if (steps.empty()) root.error("step", "the procedure has no steps", "write [[step]]");
+  if (steps.size() > steps_max) root.error("step", "more than 64 steps", "split the procedure");
+  for (const TomlTable& step : steps) {
+    if (procedure.steps.size() == steps_max) break;
+    procedure.steps.push_back(read_step(step, procedure.steps));
+  }
+  check_needs(root, procedure);
+  document.finish();
+  if (!document.errors().empty()) return tl::unexpected(document.errors());
+  return procedure;
+}
+
+}  // namespace leadwright
