@@ -1,0 +1,145 @@
+// SPDX-License-Identifier: Apache-2.0
+// The page: the stream of snapshots, the header, and scanning. The bench's state is never kept here.
+import {ask_name, change, say, show_actor, ticket_path, with_name} from "/api.js";
+import {element, moment, set_hidden, set_list, set_text} from "/dom.js";
+import {open_drop_off} from "/drop_off.js";
+import {show_places} from "/places.js";
+import {set_filter, show_queue} from "/queue.js";
+
+const silence_max_ms = 25000;
+const reopen_after_ms = 5000;
+const by_id = (id) => document.getElementById(id);
+
+let bench = null;
+let stream = null;
+let last_heard = 0;
+let scanned_ticket = null;
+
+function show_live(is_live) {
+  document.body.classList.toggle("not_live", !is_live);
+  if (is_live) {
+    set_text(by_id("live"), "Live");
+  } else {
+    const since = bench ? ` Last heard at bench time ${moment(bench.at)}; all numbers below are old.` : "";
+    set_text(by_id("live"), `Not live: no news from the bench.${since}`);
+  }
+}
+
+function show_alarms(alarms) {
+  const lines = (alarms ?? []).map((alarm) => `${alarm.place}: ${alarm.text} (since ${moment(alarm.since)})`);
+  set_list(by_id("alarms"), lines);
+  set_hidden(by_id("alarms"), lines.length === 0);
+}
+
+function show_names(snapshot) {
+  const names = [
+    ...snapshot.places.map((place) => place.name),
+    ...snapshot.queue.map((row) => row.ticket),
+  ];
+  const list = by_id("scan_names");
+  const shown = [...list.children].map((option) => option.value);
+  if (shown.join("\n") === names.join("\n")) return;
+  list.replaceChildren(...names.map((value) => element("option", {value})));
+}
+
+function show(snapshot) {
+  bench = snapshot;
+  set_text(by_id("bench_name"), snapshot.bench ?? "");
+  set_text(by_id("clock"), moment(snapshot.at));
+  set_text(by_id("software"), snapshot.software ?? "");
+  set_text(by_id("simulated"), snapshot.simulated ? `Simulated bench, time × ${snapshot.scale ?? 1}` : "");
+  set_hidden(by_id("simulated"), !snapshot.simulated);
+  set_text(by_id("stopped"), snapshot.stopped ? `The whole bench is stopped: ${snapshot.stopped}` : "");
+  set_hidden(by_id("stopped"), !snapshot.stopped);
+  show_alarms(snapshot.alarms);
+  if (snapshot.cautions?.length) set_list(by_id("cautions"), snapshot.cautions);
+  show_names(snapshot);
+  show_places(by_id("places"), snapshot);
+  show_queue(snapshot, (ticket) => take_ticket(ticket));
+}
+
+function heard() {
+  last_heard = performance.now();
+  show_live(true);
+}
+
+function open_stream() {
+  stream = new EventSource("/api/v1/events");
+  stream.addEventListener("bench", (event) => {
+    heard();
+    show(JSON.parse(event.data));
+  });
+  stream.addEventListener("beat", heard);
+  stream.onerror = () => {
+    show_live(false);
+    if (stream.readyState === EventSource.CLOSED) setTimeout(open_stream, reopen_after_ms);
+  };
+}
+
+function take_ticket(ticket) {
+  scanned_ticket = ticket;
+  by_id("scan").placeholder = "Now the place";
+  by_id("scan").focus();
+  say(`${ticket}: now scan or type the place where it stands.`);
+}
+
+function forget_ticket() {
+  scanned_ticket = null;
+  by_id("scan").placeholder = "T-000001-3";
+}
+
+async function move(ticket, place) {
+  try {
+    await change(ticket_path(ticket, "move"), {place});
+    say(`${ticket} is now at ${place}.`);
+    forget_ticket();
+  } catch (error) {
+    say(error.message);
+  }
+}
+
+function scanned(event) {
+  event.preventDefault();
+  const text = by_id("scan").value.trim();
+  by_id("scan").value = "";
+  if (!text) return forget_ticket();
+  const same = (name) => name.toLowerCase() === text.toLowerCase();
+  const row = bench?.queue.find((one) => same(one.ticket));
+  if (row) return take_ticket(row.ticket);
+  const place = bench?.places.find((one) => same(one.name));
+  if (place && scanned_ticket) {
+    const ticket = scanned_ticket;
+    return with_name(() => move(ticket, place.name));
+  }
+  if (place) {
+    const card = by_id(`place_${place.name}`);
+    card?.scrollIntoView({block: "center"});
+    card?.focus();
+    return say(`${place.name}. To move a ticket here, scan the ticket first.`);
+  }
+  say(`${text} is no ticket and no place of this bench. Scan it again.`);
+}
+
+// Stopping never waits for a name.
+async function stop_all() {
+  try {
+    await change("/api/v1/stop", {reason: "Stop all pressed on the page"});
+    say("Stop sent to every place.");
+  } catch (error) {
+    say(`NOT stopped: ${error.message} Use the hard-wired stop.`);
+  }
+}
+
+by_id("scan_form").addEventListener("submit", scanned);
+by_id("stop_all").addEventListener("click", stop_all);
+by_id("who").addEventListener("click", () => ask_name());
+by_id("drop_off").addEventListener("click", () => with_name(() => open_drop_off(bench)));
+by_id("filter").addEventListener("input", (event) => {
+  set_filter(event.target.value);
+  if (bench) show_queue(bench, take_ticket);
+});
+setInterval(() => {
+  if (performance.now() - last_heard > silence_max_ms) show_live(false);
+}, 1000);
+show_actor();
+open_stream();

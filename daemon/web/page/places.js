@@ -1,0 +1,173 @@
+// SPDX-License-Identifier: Apache-2.0
+// One card a place. Cards are made once and rewritten, so that focus and open parts stay as they are.
+import {change, place_path, say, with_name} from "/api.js";
+import {make_chart} from "/chart.js";
+import {amount, duration, element, field, kind_word, open_dialog, plain, set_hidden, set_list, set_text} from "/dom.js";
+
+const cards = new Map();
+const energised = new Set(["running"]);
+
+async function send(place, verb, body, done) {
+  await change(place_path(place, verb), body);
+  say(done);
+}
+
+function open_start(place, cautions) {
+  open_dialog({
+    title: `Before energy flows at ${place.name}`,
+    content: [
+      element("p", {}, `${place.ticket ?? "This battery"}${place.battery ? `, ${place.battery}` : ""}. ` +
+                           "Is it clamped, plus to plus, and is the air moving?"),
+      element("ul", {class: "cautions"}, ...(cautions ?? []).map((text) => element("li", {}, text))),
+    ],
+    buttons: [{label: "Start", value: "start", strong: true}],
+    act: () => send(place.name, "start", {}, `${place.name} starts.`),
+  });
+}
+
+function open_stop(place) {
+  const reason = element("input", {name: "reason", required: true, maxlength: "200", autocomplete: "off"});
+  open_dialog({
+    title: `Stop ${place.name}`,
+    content: [element("p", {}, "Everything at this place goes off. The run is kept as stopped."), field("Reason", reason)],
+    buttons: [{label: "Stop this place", value: "stop", strong: true}],
+    cancel: "Let it run",
+    act: () => send(place.name, "stop", {reason: reason.value.trim()}, `${place.name} is stopped.`),
+  });
+}
+
+function open_question(place) {
+  const {of, text} = place.ask;
+  const content = String(text ?? "").split("\n").filter(Boolean).map((line) => element("p", {}, line));
+  const acknowledge = (body) => send(place.name, "acknowledge", {of, ...body}, `${place.name}: noted.`);
+  if (of === "same_battery") {
+    open_dialog({
+      title: `${place.name}: is this the same battery?`, content,
+      buttons: [{label: "Yes, the same", value: "yes", strong: true}, {label: "No, another", value: "no"}],
+      act: (answer) => acknowledge({answer}),
+    });
+  } else if (of === "cells") {
+    const cells = element("input", {name: "cells", type: "number", min: "1", max: "24", required: true, inputmode: "numeric"});
+    open_dialog({
+      title: `${place.name}: count the cells`, content: [...content, field("Cells", cells, "filler caps or welds on the lid")],
+      buttons: [{label: "This many", value: "cells", strong: true}],
+      act: () => acknowledge({answer: cells.value, cells: Number(cells.value)}),
+    });
+  } else {
+    const title = of === "trip" ? `${place.name} has tripped` : `${place.name}: cautions`;
+    open_dialog({
+      title, content,
+      buttons: [{label: of === "trip" ? "I have seen to it" : "Read and understood", value: "yes", strong: true}],
+      act: (answer) => acknowledge({answer}),
+    });
+  }
+}
+
+const ask_labels = {cautions: "Read the cautions", same_battery: "Answer", cells: "Count the cells", trip: "Acknowledge"};
+
+function make_reading(name) {
+  const value = element("span", {class: "value"});
+  return {node: element("div", {class: "reading"}, element("span", {class: "reading_name"}, name), value), value};
+}
+
+function make_card(place) {
+  const id = `place_${place.name}`;
+  const card = {place, cautions: []};
+  const part = (tag, name) => (card[name] = element(tag, {class: name}));
+  card.volts = make_reading("Volts");
+  card.amps = make_reading("Amps");
+  card.degrees = make_reading("Case");
+  card.progress = element("progress", {max: "1", "aria-label": `Progress at ${place.name}`});
+  card.start = element("button", {type: "button", class: "strong", onclick: () => with_name(() => open_start(card.place, card.cautions))}, "Start");
+  card.stop = element("button", {type: "button", onclick: () => with_name(() => open_stop(card.place))}, "Stop");
+  card.answer = element("button", {type: "button", class: "strong", onclick: () => with_name(() => open_question(card.place))});
+  card.chart = make_chart(place.name);
+  card.readings = element("div", {class: "readings"}, card.volts.node, card.amps.node, card.degrees.node);
+  card.course = element("div", {class: "course"}, card.progress, part("p", "left"));
+  card.buttons = element("div", {class: "buttons"}, card.answer, card.start, card.stop);
+  card.node = element(
+      "article", {id, class: `card ${place.kind}`, tabindex: "-1", "aria-labelledby": `${id}_name`},
+      element("header", {}, element("h3", {id: `${id}_name`}, place.name), element("span", {class: "kind"}, kind_word(place.kind)),
+              part("span", "activity")),
+      part("p", "ticket"), part("ul", "standing"), part("p", "doing"), part("p", "needs"), card.readings, card.course,
+      card.chart.node, part("ul", "notices"), card.buttons);
+  for (const one of [card.start, card.stop]) one.setAttribute("aria-label", `${one.textContent} ${place.name}`);
+  return card;
+}
+
+function show_amps(value) {
+  if (typeof value !== "number") return "– A";
+  const way = Math.abs(value) < 0.005 ? "" : value > 0 ? " out" : " in";
+  return `${Math.abs(value).toFixed(2)} A${way}`;
+}
+
+function left_text(place) {
+  const parts = [];
+  if (typeof place.left_s === "number") parts.push(`${duration(place.left_s)} left`);
+  if (typeof place.elapsed_s === "number") parts.push(`${duration(place.elapsed_s)} gone`);
+  if (typeof place.progress === "number") parts.push(`${Math.round(place.progress * 100)} %`);
+  return parts.join(" · ");
+}
+
+function notices(place) {
+  const silent = (place.instruments ?? []).filter((one) => !["ready", "ok", "online", "idle", "in_use"].includes(one.state));
+  return [...(place.notices ?? []), ...silent.map((one) => `${one.role} ${one.name}: ${plain(one.state)}`)];
+}
+
+function show_numbers(card, place) {
+  const has_numbers = [place.volts_v, place.amps_a, place.case_degc].some((value) => typeof value === "number");
+  set_hidden(card.readings, !has_numbers);
+  set_text(card.volts.value, amount(place.volts_v, 3, "V"));
+  set_text(card.amps.value, show_amps(place.amps_a));
+  set_text(card.degrees.value, amount(place.case_degc, 1, "°C"));
+  const is_running = energised.has(place.activity);
+  set_hidden(card.course, !is_running);
+  if (is_running) {
+    if (typeof place.progress === "number") card.progress.value = place.progress;
+    else card.progress.removeAttribute("value");
+    set_text(card.left, left_text(place));
+  }
+  card.chart.show(place);
+}
+
+function show_card(card, place, cautions) {
+  card.place = place;
+  card.cautions = cautions;
+  const is_shelf = place.kind === "shelf";
+  card.node.dataset.activity = place.activity ?? "";
+  set_text(card.activity, is_shelf ? "" : plain(place.activity));
+  const battery = [place.ticket, place.battery].filter(Boolean).join(" · ");
+  set_text(card.ticket, battery || (is_shelf ? "" : "empty"));
+  set_hidden(card.ticket, is_shelf);
+  set_list(card.standing, is_shelf ? place.tickets ?? [] : []);
+  set_hidden(card.standing, !is_shelf || !place.tickets?.length);
+  set_text(card.doing, place.doing ?? (is_shelf && !place.tickets?.length ? "Nothing stands here." : ""));
+  set_hidden(card.doing, card.doing.textContent === "");
+  set_text(card.needs, place.needs ? `Needs you: ${place.needs}` : "");
+  set_hidden(card.needs, !place.needs);
+  show_numbers(card, place);
+  set_list(card.notices, notices(place));
+  set_hidden(card.notices, card.notices.children.length === 0);
+  set_hidden(card.answer, !place.ask);
+  if (place.ask) set_text(card.answer, ask_labels[place.ask.of] ?? "Answer");
+  set_hidden(card.start, place.activity !== "ready");
+  set_hidden(card.stop, !["running", "asking", "connecting"].includes(place.activity));
+  set_hidden(card.buttons, card.answer.hidden && card.start.hidden && card.stop.hidden);
+}
+
+const order = {bay: 0, charging: 1, shelf: 2};
+
+export function show_places(parent, bench) {
+  const places = [...bench.places].sort((a, b) => (order[a.kind] ?? 3) - (order[b.kind] ?? 3));
+  for (const [name, card] of cards) {
+    if (places.some((place) => place.name === name)) continue;
+    card.node.remove();
+    cards.delete(name);
+  }
+  places.forEach((place, i) => {
+    if (!cards.has(place.name)) cards.set(place.name, make_card(place));
+    const card = cards.get(place.name);
+    if (parent.children[i] !== card.node) parent.insertBefore(card.node, parent.children[i] ?? null);
+    show_card(card, place, bench.cautions);
+  });
+}

@@ -1,0 +1,30 @@
+// SPDX-License-Identifier: Apache-2.0
+// What the web thread writes back. Pure values; any thread.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "protocol/result.h"
+
+namespace leadwright {
+
+using HeaderLines = std::vector<std::pair<std::string_view, std::string>>;
+
+struct Reply {
+  int status = 200;
+  std::string_view content_type = "application/json";
+  std::string body;
+  HeaderLines more;
+  bool has_to_close = false;  ///< the request was not read to its end
+};
+
+/// Problem details (RFC 9457) with our members `where` and `mend`; `detail` is the error's `what`.
+Reply problem(int status, const Error& error);
+
+/// The headers that every answer carries: content security policy, no sniffing, no referrer, no framing.
+const HeaderLines& security_headers();
+
+}  // namespace leadwright

@@ -1,0 +1,92 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/web/routes.h"
+
+#include <array>
+#include <charconv>
+
+#include "daemon/web/utf8.h"
+
+namespace leadwright {
+namespace {
+
+constexpr std::array table{
+    Route{"GET", "/", "page", RouteKind::asset},
+    Route{"GET", "/page.js", "page", RouteKind::asset},
+    Route{"GET", "/api.js", "page", RouteKind::asset},
+    Route{"GET", "/dom.js", "page", RouteKind::asset},
+    Route{"GET", "/places.js", "page", RouteKind::asset},
+    Route{"GET", "/queue.js", "page", RouteKind::asset},
+    Route{"GET", "/chart.js", "page", RouteKind::asset},
+    Route{"GET", "/drop_off.js", "page", RouteKind::asset},
+    Route{"GET", "/page.css", "page", RouteKind::asset},
+    Route{"GET", "/healthz", "health", RouteKind::health},
+    Route{"GET", "/metrics", "metrics"},
+    Route{"GET", "/api/v1/bench", "bench", RouteKind::snapshot},
+    Route{"GET", "/api/v1/events", "events", RouteKind::events},
+    Route{"GET", "/api/v1/tickets", "ticket.list", RouteKind::service, "state"},
+    Route{"POST", "/api/v1/tickets", "ticket.add"},
+    Route{"GET", "/api/v1/tickets/{}", "ticket.show"},
+    Route{"POST", "/api/v1/tickets/{}/move", "ticket.move"},
+    Route{"POST", "/api/v1/tickets/{}/close", "ticket.close"},
+    Route{"POST", "/api/v1/tickets/{}/hold", "ticket.hold"},
+    Route{"POST", "/api/v1/tickets/{}/recheck", "ticket.recheck"},
+    Route{"GET", "/api/v1/places", "place.list"},
+    Route{"POST", "/api/v1/places/{}/start", "place.start"},
+    Route{"POST", "/api/v1/places/{}/stop", "place.stop"},
+    Route{"POST", "/api/v1/places/{}/acknowledge", "place.acknowledge"},
+    Route{"POST", "/api/v1/stop", "stop.all"},
+    Route{"GET", "/api/v1/runs/{}/trace", "run.trace"},
+};
+
+bool matches(std::string_view pattern, std::string_view path, std::string& subject) {
+  const auto hole = pattern.find("{}");
+  if (hole == std::string_view::npos) return pattern == path;
+  const auto head = pattern.substr(0, hole);
+  const auto tail = pattern.substr(hole + 2);
+  if (path.size() <= head.size() + tail.size()) return false;
+  if (path.substr(0, head.size()) != head) return false;
+  if (path.substr(path.size() - tail.size()) != tail) return false;
+  const auto segment = path.substr(head.size(), path.size() - head.size() - tail.size());
+  if (segment.find('/') != std::string_view::npos) return false;
+  return percent_decode(segment, subject);
+}
+
+}  // namespace
+
+std::span<const Route> routes() {
+  return table;
+}
+
+RouteMatch match_route(std::string_view method, std::string_view path) {
+  RouteMatch match;
+  for (const auto& route : table) {
+    std::string subject;
+    if (!matches(route.pattern, path, subject)) continue;
+    match.allow += match.allow.empty() ? "" : ", ";
+    match.allow += route.method;
+    if (route.method != method) continue;
+    match.route = &route;
+    match.subject = std::move(subject);
+  }
+  return match;
+}
+
+bool percent_decode(std::string_view text, std::string& out) {
+  out.clear();
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    if (text[i] != '%') {
+      out += text[i];
+      continue;
+    }
+    if (i + 2 >= text.size()) return false;
+    unsigned value = 0;
+    const char* const first = text.data() + i + 1;
+    const auto [end, error] = std::from_chars(first, first + 2, value, 16);
+    if (error != std::errc() || end != first + 2) return false;
+    out += static_cast<char>(value);
+    i += 2;
+  }
+  return is_clean_text(out);
+}
+
+}  // namespace leadwright

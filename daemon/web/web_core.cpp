@@ -1,0 +1,146 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/web/web_core.h"
+
+#include <algorithm>
+#include <boost/asio/buffer.hpp>
+#include <boost/asio/ip/address.hpp>
+#include <boost/asio/post.hpp>
+#include <chrono>
+#include <string_view>
+
+namespace leadwright {
+namespace {
+
+namespace asio = boost::asio;
+using asio::ip::tcp;
+
+constexpr int connections_max = 256;
+constexpr std::size_t streams_max = 128;
+constexpr std::chrono::seconds heartbeat_every{10};
+constexpr std::string_view full =
+    "HTTP/1.1 503 Service Unavailable\r\nConnection: close\r\nContent-Length: 0\r\nRetry-After: 5\r\n\r\n";
+
+std::string as_event(std::uint64_t number, std::string_view snapshot) {
+  std::string event = "id: " + std::to_string(number) + "\nevent: bench\n";
+  for (std::size_t start = 0; start <= snapshot.size();) {
+    const auto end = std::min(snapshot.find('\n', start), snapshot.size());
+    event.append("data: ").append(snapshot.substr(start, end - start)).append("\n");
+    start = end + 1;
+  }
+  return event + "\n";
+}
+
+tl::unexpected<Error> cannot_listen(const boost::system::error_code& error, const WebSettings& settings) {
+  const std::string where = settings.address + ":" + std::to_string(settings.port);
+  if (error == asio::error::address_in_use) {
+    return fail(Errc::busy, "the port is taken", where,
+                "stop the other program or choose another [web] port");
+  }
+  return fail(Errc::io, "can't listen (" + error.message() + ")", where,
+              "choose another [web] address or port");
+}
+
+}  // namespace
+
+WebCore::WebCore(WebBridge bridge) : bridge_(bridge) {}
+
+Result<void> WebCore::listen(const WebSettings& settings) {
+  boost::system::error_code error;
+  const auto address = asio::ip::make_address(settings.address, error);
+  if (error) {
+    return fail(Errc::bad_input, "this is not an IP address", settings.address, "use 127.0.0.1 or ::1");
+  }
+  if (!address.is_loopback()) {
+    return fail(Errc::refused, "the page is served on this machine only", settings.address,
+                "use 127.0.0.1 or ::1; there is no protection yet for any other address");
+  }
+  const tcp::endpoint endpoint(address, settings.port);
+  if (acceptor_.open(endpoint.protocol(), error); error) return cannot_listen(error, settings);
+  if (acceptor_.set_option(tcp::acceptor::reuse_address(true), error); error)
+    return cannot_listen(error, settings);
+  if (acceptor_.bind(endpoint, error); error) return cannot_listen(error, settings);
+  if (acceptor_.listen(asio::socket_base::max_listen_connections, error); error) {
+    return cannot_listen(error, settings);
+  }
+  const auto bound = acceptor_.local_endpoint(error);
+  if (error) return cannot_listen(error, settings);
+  port_ = bound.port();
+  const std::string host = address.to_string();
+  authority_ = (address.is_v6() ? "[" + host + "]" : host) + ":" + std::to_string(port_);
+  return {};
+}
+
+void WebCore::run() {
+  accept();
+  arm_heartbeat();
+  context_.run();
+}
+
+void WebCore::accept() {
+  acceptor_.async_accept([this](const boost::system::error_code& error, tcp::socket socket) {
+    if (error == asio::error::operation_aborted) return;
+    if (!error) taken(std::move(socket));
+    accept();
+  });
+}
+
+void WebCore::taken(tcp::socket socket) {
+  boost::system::error_code ignored;
+  if (connections_ >= connections_max) {
+    socket.non_blocking(true, ignored);
+    socket.write_some(asio::buffer(full), ignored);
+    return;
+  }
+  socket.set_option(tcp::no_delay(true), ignored);
+  ++connections_;
+  serve(std::move(socket), *this);
+}
+
+void WebCore::arm_heartbeat() {
+  heartbeat_.expires_after(heartbeat_every);
+  heartbeat_.async_wait([this](const boost::system::error_code& error) {
+    if (error) return;
+    const auto streams = streams_;
+    for (auto* stream : streams) stream->beat();
+    arm_heartbeat();
+  });
+}
+
+void WebCore::publish(std::string snapshot) {
+  auto shared = std::make_shared<const std::string>(std::move(snapshot));
+  asio::post(context_, [this, shared = std::move(shared)]() mutable {
+    snapshot_ = std::move(shared);
+    event_ = std::make_shared<const std::string>(as_event(++event_number_, *snapshot_));
+    const auto streams = streams_;
+    for (auto* stream : streams) stream->push();
+  });
+}
+
+void WebCore::ask(Request request, std::function<void(Response)> back) {
+  // A weak hold, since control may answer after the server has ended.
+  auto answer = [weak = weak_from_this(), back = std::move(back)](Response response) {
+    const auto core = weak.lock();
+    if (!core) return;
+    asio::post(core->context_, [back, response = std::move(response)] { back(response); });
+  };
+  bridge_.control.post([&service = bridge_.service, request = std::move(request),
+                        answer = std::move(answer)] { service.handle(request, answer); });
+}
+
+bool WebCore::join(EventStream& stream) {
+  if (streams_.size() >= streams_max) return false;
+  streams_.push_back(&stream);
+  return true;
+}
+
+void WebCore::leave(EventStream& stream) {
+  streams_.erase(std::remove(streams_.begin(), streams_.end(), &stream), streams_.end());
+}
+
+int WebCore::next_retry_ms() {
+  constexpr std::uint32_t spread_ms = 2000;
+  joined_ += 1;
+  return static_cast<int>(1000U + joined_ * 617U % spread_ms);
+}
+
+}  // namespace leadwright

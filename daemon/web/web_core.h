@@ -1,0 +1,79 @@
+// SPDX-License-Identifier: Apache-2.0
+// What the connections of the web thread share. Owned by WebServer; thread: web, but for publish() and ask().
+// Inside this folder only.
+#pragma once
+
+#include <boost/asio/io_context.hpp>
+#include <boost/asio/ip/tcp.hpp>
+#include <boost/asio/steady_timer.hpp>
+#include <functional>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "daemon/web/web.h"
+
+namespace leadwright {
+
+/// An open event stream.
+class EventStream {
+ public:
+  virtual ~EventStream() = default;
+  /// There is a newer event in the core.
+  virtual void push() = 0;
+  /// Nothing has been said for a while: say something.
+  virtual void beat() = 0;
+};
+
+class WebCore : public std::enable_shared_from_this<WebCore> {
+ public:
+  explicit WebCore(WebBridge bridge);
+
+  Result<void> listen(const WebSettings& settings);
+  /// Runs until stop(). Thread: web.
+  void run();
+  void stop() { context_.stop(); }
+  std::uint16_t port() const { return port_; }
+  /// "127.0.0.1:8417".
+  const std::string& authority() const { return authority_; }
+
+  void publish(std::string snapshot);
+  /// Asks control; `back` runs on the web thread, or never if the server ends first.
+  void ask(Request request, std::function<void(Response)> back);
+
+  boost::asio::io_context& context() { return context_; }
+  /// The snapshot published last, and the same as an event; null before the first.
+  const std::shared_ptr<const std::string>& snapshot() const { return snapshot_; }
+  const std::shared_ptr<const std::string>& event() const { return event_; }
+
+  /// False if there are as many as the server takes. leave() takes back.
+  bool join(EventStream& stream);
+  void leave(EventStream& stream);
+  void connection_ended() { --connections_; }
+  /// Time after which the next page that joins should come back, spread so that not all come at once.
+  int next_retry_ms();
+
+ private:
+  void accept();
+  void taken(boost::asio::ip::tcp::socket socket);
+  void arm_heartbeat();
+
+  WebBridge bridge_;
+  std::uint16_t port_ = 0;
+  std::string authority_;
+  std::shared_ptr<const std::string> snapshot_;
+  std::shared_ptr<const std::string> event_;
+  std::uint64_t event_number_ = 0;
+  std::uint32_t joined_ = 0;
+  std::vector<EventStream*> streams_;
+  int connections_ = 0;
+  // After what the connections use: the context destroys the connections that still wait in it.
+  boost::asio::io_context context_{1};
+  boost::asio::ip::tcp::acceptor acceptor_{context_};
+  boost::asio::steady_timer heartbeat_{context_};
+};
+
+/// Serves one connection until it ends; it keeps itself alive and tells the core when it ends.
+void serve(boost::asio::ip::tcp::socket socket, WebCore& core);
+
+}  // namespace leadwright

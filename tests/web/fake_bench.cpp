@@ -1,0 +1,57 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "tests/web/fake_bench.h"
+
+#include <boost/json/object.hpp>
+#include <boost/json/serialize.hpp>
+#include <stdexcept>
+
+namespace leadwright {
+
+void EchoService::handle(Request request, std::function<void(Response)> answer) {
+  Response response;
+  {
+    const std::lock_guard lock(mutex_);
+    if (fixed_) {
+      response = *fixed_;
+    } else {
+      response.status = request.verb == "ticket.add" ? 201 : 200;
+      response.body = boost::json::serialize(boost::json::object{{"verb", request.verb},
+                                                                 {"subject", request.subject},
+                                                                 {"body", request.body},
+                                                                 {"actor", request.actor},
+                                                                 {"idempotency", request.idempotency},
+                                                                 {"ticket", "T-000008-0"},
+                                                                 {"warnings", boost::json::array{}}});
+    }
+    seen_.push_back(std::move(request));
+  }
+  answer(std::move(response));
+}
+
+std::vector<Request> EchoService::seen() const {
+  const std::lock_guard lock(mutex_);
+  return seen_;
+}
+
+void EchoService::answer_with(Response response) {
+  const std::lock_guard lock(mutex_);
+  fixed_ = std::make_unique<Response>(std::move(response));
+}
+
+FakeBench::FakeBench() : control_([this] { context_.run(); }) {
+  auto started = WebServer::start({"127.0.0.1", 0}, {loop_, service});
+  if (!started) {
+    context_.stop();
+    control_.join();
+    throw std::runtime_error(started.error().line());
+  }
+  web_ = std::move(*started);
+}
+
+FakeBench::~FakeBench() {
+  web_.reset();
+  context_.stop();
+  control_.join();
+}
+
+}  // namespace leadwright
