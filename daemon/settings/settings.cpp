@@ -1,0 +1,276 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/settings/settings.h"
+
+#include <arpa/inet.h>
+
+#include <algorithm>
+#include <array>
+#include <filesystem>
+#include <set>
+
+#include "daemon/settings/settings_check.h"
+#include "drivers/link.h"
+#include "protocol/toml_reader.h"
+
+namespace leadwright {
+
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr std::size_t name_bytes_max = 32;
+constexpr std::size_t prefix_bytes_max = 8;
+constexpr std::int64_t queue_batches_lowest = 16;
+constexpr std::int64_t queue_batches_highest = 65'536;
+
+bool is_loopback(const std::string& address) {
+  in_addr v4{};
+  if (::inet_pton(AF_INET, address.c_str(), &v4) == 1) return (ntohl(v4.s_addr) >> 24) == 127;
+  in6_addr v6{};
+  return ::inet_pton(AF_INET6, address.c_str(), &v6) == 1 && IN6_IS_ADDR_LOOPBACK(&v6);
+}
+
+bool is_address(const std::string& address) {
+  std::array<unsigned char, 16> any{};
+  return ::inet_pton(AF_INET, address.c_str(), any.data()) == 1 ||
+         ::inet_pton(AF_INET6, address.c_str(), any.data()) == 1;
+}
+
+bool is_lower_or_digit(char c) {
+  return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9');
+}
+bool is_letter_or_digit(char c) {
+  return is_lower_or_digit(c) || (c >= 'A' && c <= 'Z');
+}
+
+/// Names go into addresses of the page, barcodes and log lines.
+bool is_place_name(const std::string& name) {
+  const auto is_allowed = [](char c) { return is_lower_or_digit(c) || c == '-'; };
+  return !name.empty() && name.size() <= name_bytes_max && name.front() != '-' &&
+         std::all_of(name.begin(), name.end(), is_allowed);
+}
+
+/// Reads files over each other into one result; the last one wins.
+class Reader {
+ public:
+  void read(const std::string& path) {
+    folder_ = fs::path(path).parent_path().string();
+    if (settings_.files.empty()) set_defaults(path);
+    settings_.files.push_back(path);
+    TomlDocument document = TomlDocument::load(path);
+    const TomlTable& root = document.root();
+    if (const auto bench = root.table("bench")) read_bench(*bench);
+    if (const auto web = root.table("web")) read_web(*web);
+    if (const auto store = root.table("store")) read_store(*store);
+    if (const auto policy = root.table("policy"))
+      read_path(*policy, "file", settings_.policy_file, origins_.policy_file);
+    if (const auto folders = root.table("folders")) {
+      read_path(*folders, "procedures", settings_.procedures_folder, origins_.procedures_folder);
+      read_path(*folders, "profiles", settings_.profiles_folder, origins_.profiles_folder);
+    }
+    read_places(root);
+    document.finish();
+    errors_.insert(errors_.end(), document.errors().begin(), document.errors().end());
+  }
+
+  tl::expected<Settings, std::vector<Error>> finish() {
+    // What does not exist is only worth saying of a configuration that could be read.
+    if (errors_.empty()) check_settings(settings_, origins_, errors_);
+    if (!errors_.empty()) return tl::unexpected<std::vector<Error>>(std::move(errors_));
+    return std::move(settings_);
+  }
+
+ private:
+  std::string resolved(const std::string& path) const {
+    return folder_.empty() ? path : (fs::path(folder_) / path).lexically_normal().string();
+  }
+
+  void set_defaults(const std::string& path) {
+    settings_.policy_file = resolved("policies/bench.toml");
+    settings_.procedures_folder = resolved("procedures");
+    settings_.profiles_folder = resolved("profiles");
+    origins_ = {path, path, path, path};
+  }
+
+  void read_path(const TomlTable& table, const char* key, std::string& into, std::string& origin) {
+    const auto path = table.string(key);
+    if (!path) return;
+    if (path->empty()) table.error(key, "an empty path", "name a file or folder, or leave the key out");
+    into = resolved(*path);
+    origin = table.where(key);
+  }
+
+  void read_bench(const TomlTable& bench) {
+    if (const auto name = bench.string("name")) settings_.bench_name = *name;
+    if (const auto prefix = bench.string("prefix")) {
+      settings_.bench_prefix = *prefix;
+      if (prefix->size() > prefix_bytes_max ||
+          !std::all_of(prefix->begin(), prefix->end(), is_letter_or_digit)) {
+        bench.error("prefix", "not a prefix for ticket numbers", "up to 8 letters and digits");
+      }
+    }
+    if (const auto time = bench.string("time")) {
+      settings_.bench_time.reset();
+      if (*time != "real") settings_.bench_time = resolved(*time);
+      origins_.bench_time = bench.where("time");
+    }
+  }
+
+  void read_web(const TomlTable& web) {
+    if (const auto address = web.string("address")) {
+      settings_.web_address = *address;
+      if (!is_address(*address)) {
+        web.error("address", "\"" + *address + "\" is not a numeric address", "write 127.0.0.1");
+      } else if (!is_loopback(*address)) {
+        web.error("address", "listening beyond this machine needs tokens, which this version does not have",
+                  "write 127.0.0.1, and reach it through a tunnel (ssh -L 8417:127.0.0.1:8417 BENCH)");
+      }
+    }
+    if (const auto port = web.integer("port")) {
+      if (*port < 0 || *port > 65'535)
+        web.error("port", "not a port", "0 to 65535; 0 lets the kernel choose");
+      settings_.web_port = static_cast<std::uint16_t>(*port);
+    }
+  }
+
+  void read_store(const TomlTable& store) {
+    const auto count = store.integer("queue_batches_max");
+    if (!count) return;
+    if (*count < queue_batches_lowest || *count > queue_batches_highest) {
+      store.error("queue_batches_max", "outside what makes sense", "16 to 65536");
+    }
+    settings_.queue_batches_max = static_cast<std::size_t>(std::max<std::int64_t>(*count, 1));
+  }
+
+  void read_places(const TomlTable& root) {
+    std::set<std::string> names;
+    for (const TomlTable& table : root.tables("place")) {
+      PlaceSettings place = read_place(table);
+      if (!names.insert(place.name).second) {
+        table.error("name", "a second place is called \"" + place.name + "\"",
+                    "give each place its own name");
+      }
+      const auto same = [&](const PlaceSettings& other) { return other.name == place.name; };
+      const auto earlier = std::find_if(settings_.places.begin(), settings_.places.end(), same);
+      if (earlier == settings_.places.end()) {
+        settings_.places.push_back(std::move(place));
+      } else {
+        *earlier = std::move(place);
+      }
+    }
+  }
+
+  PlaceSettings read_place(const TomlTable& table) {
+    PlaceSettings place;
+    place.where = table.where();
+    place.name = table.need_string("name");
+    if (table.has("name") && !is_place_name(place.name)) {
+      table.error("name", "\"" + place.name + "\" is not a name for a place",
+                  "lower-case letters, digits and -");
+    }
+    place.kind = read_kind(table);
+    place.load = read_instrument(table, "load");
+    place.charger = read_instrument(table, "charger");
+    place.thermometer = read_instrument(table, "thermometer");
+    place.attended_only = table.boolean("attended_only").value_or(true);
+    check_instruments(table, place);
+    return place;
+  }
+
+  static PlaceKind read_kind(const TomlTable& table) {
+    const std::string kind = table.need_string("kind");
+    if (const auto known = place_kind_of(kind)) return *known;
+    if (table.has("kind")) {
+      const std::string near = near_match(kind, {"bay", "charging", "shelf"});
+      table.error("kind", "unknown kind of place \"" + kind + "\"",
+                  near.empty() ? "\"bay\", \"charging\" or \"shelf\"" : "did you mean \"" + near + "\"?");
+    }
+    return PlaceKind::shelf;
+  }
+
+  std::optional<InstrumentSettings> read_instrument(const TomlTable& place, const char* role) const {
+    const auto table = place.table(role);
+    if (!table) return std::nullopt;
+    InstrumentSettings instrument{table->need_string("profile"), table->need_string("link"),
+                                  place.where(role)};
+    const bool is_path = instrument.profile.find('/') != std::string::npos;
+    if (is_path) instrument.profile = resolved(instrument.profile);
+    if (table->has("profile") && instrument.profile.empty())
+      table->error("profile", "empty", "name a profile");
+    if (!table->has("link")) return instrument;
+    const auto address = LinkAddress::parse(instrument.link);
+    if (!address) {
+      table->error("link", "\"" + instrument.link + "\": " + address.error().what, address.error().mend);
+    } else if (address->kind == LinkAddress::Kind::memory) {
+      table->error("link", "links in memory exist in tests and rehearsals only", "use serial: or tcp:");
+    } else {
+      instrument.link = address->text();
+    }
+    return instrument;
+  }
+
+  static void check_instruments(const TomlTable& table, const PlaceSettings& place) {
+    if (!place_kind_of(table.string("kind").value_or(""))) return;
+    const bool has_any = place.load || place.charger || place.thermometer;
+    if (place.kind == PlaceKind::bay && !place.load) {
+      table.error("", "a bay needs a load", "add load = { profile = \"...\", link = \"...\" }");
+    }
+    if (place.kind == PlaceKind::charging && !place.charger) {
+      table.error("", "a charging place needs a charger",
+                  "add charger = { profile = \"...\", link = \"...\" }");
+    }
+    if (place.kind == PlaceKind::charging && place.load) {
+      table.error("load", "a charging place has no load", "call it a bay, or take the load out");
+    }
+    if (place.kind == PlaceKind::shelf && has_any) {
+      table.error("", "a shelf has no instruments", "call it a charging place or a bay");
+    }
+  }
+
+  std::string folder_;
+  Settings settings_;
+  Origins origins_;
+  std::vector<Error> errors_;
+};
+
+}  // namespace
+
+const char* word(PlaceKind kind) {
+  switch (kind) {
+    case PlaceKind::shelf:
+      return "shelf";
+    case PlaceKind::charging:
+      return "charging";
+    case PlaceKind::bay:
+      return "bay";
+  }
+  return "shelf";
+}
+
+std::optional<PlaceKind> place_kind_of(std::string_view text) {
+  for (const PlaceKind kind : {PlaceKind::shelf, PlaceKind::charging, PlaceKind::bay}) {
+    if (text == word(kind)) return kind;
+  }
+  return std::nullopt;
+}
+
+tl::expected<Settings, std::vector<Error>> read_settings(const std::string& path) {
+  Reader reader;
+  reader.read(path);
+  return reader.finish();
+}
+
+tl::expected<Settings, std::vector<Error>> read_installed_settings(const std::string& folder) {
+  Reader reader;
+  reader.read(folder + "/leadwright.toml");
+  std::vector<std::string> drop_ins;
+  std::error_code none;
+  for (const auto& entry : fs::directory_iterator(folder + "/conf.d", none)) {
+    if (entry.path().extension() == ".toml") drop_ins.push_back(entry.path().string());
+  }
+  std::sort(drop_ins.begin(), drop_ins.end());
+  for (const std::string& path : drop_ins) reader.read(path);
+  return reader.finish();
+}
+
+}  // namespace leadwright
