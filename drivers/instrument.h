@@ -4,12 +4,12 @@
 // do about an error (the place does), and never energises by itself. Read next: profile.h, link.h.
 #pragma once
 
-#include <deque>
 #include <memory>
 #include <optional>
 #include <string>
 
 #include "daemon/quantities/quantity.h"
+#include "drivers/conversation.h"
 #include "drivers/link.h"
 #include "drivers/profile.h"
 
@@ -37,14 +37,6 @@ struct Identity {
 enum class LinkState { closed, opening, identified, ready, degraded, lost };
 const char* word(LinkState state);
 
-struct LinkCounters {
-  std::uint64_t exchanges = 0;
-  std::uint64_t retries = 0;
-  std::uint64_t time_outs = 0;
-  std::uint64_t garbles = 0;
-  std::uint64_t reopenings = 0;
-};
-
 class Instrument {
  public:
   /// `machine` measures deadlines and gaps, `bench` stamps readings (the same clock unless scaled).
@@ -55,7 +47,7 @@ class Instrument {
   const Profile& profile() const { return profile_; }
   const std::optional<Identity>& identity() const { return identity_; }
   LinkState state() const { return state_; }
-  const LinkCounters& counters() const { return counters_; }
+  const LinkCounters& counters() const { return conversation_.counters(); }
   Link& link() { return *link_; }
 
   /// Opens the link, makes it quiet, checks the identity against the profile. Error messages name what
@@ -89,16 +81,32 @@ class Instrument {
   void close() noexcept;
 
  private:
-  struct Session;
+  Task<Result<void>> open();
+  Task<Result<void>> identify();
+  Task<Result<std::string>> ask_again(std::string question, Instant limit);
+  Task<Result<void>> set(Capability capability, double value);
+  Task<Result<void>> set_once(const Setting& setting, const std::string& command, double value,
+                              std::uint64_t off_count);
+  Task<Result<void>> switch_once(bool on, std::uint64_t off_count);
+  Task<Result<void>> drain_errors(std::string command);
+  Task<Result<void>> prove_off();
+  Task<Result<void>> check_off();
+  Result<Reading> read_sample(std::string_view answer) const;
+  Result<Identity> read_identity(const std::string& answer) const;
+  Instant freshness_limit() const;
+  void note(const Error& error);
+  void note_answer();
+
   std::string name_;
   std::unique_ptr<Link> link_;
   const Profile& profile_;
   Clock& machine_;
   Clock& bench_;
+  Conversation conversation_;
   std::optional<Identity> identity_;
   LinkState state_ = LinkState::closed;
-  LinkCounters counters_;
   std::string off_bytes_;
+  std::string sample_bytes_;
 };
 
 }  // namespace leadwright
