@@ -13,7 +13,7 @@ function range(values, least_span) {
     high = middle + least_span / 2;
   }
   const air = (high - low) * 0.08;
-  return {low: low - air, high: high + air};
+  return {low: low === 0 ? 0 : low - air, high: high === 0 ? 0 : high + air};
 }
 
 const present = (points, column) => points.map((point) => point[column]).filter((value) => typeof value === "number");
@@ -84,11 +84,12 @@ function draw(canvas, points, cutoff_v) {
     pen.fillText((amps.high - (amps.high - amps.low) * share).toFixed(0), area.right + 6, y + 4);
   }
   pen.fillStyle = colour("--accent");
-  pen.textAlign = "right";
-  pen.fillText("V", area.left - 6, 10);
-  pen.fillStyle = colour("--quiet");
   pen.textAlign = "left";
-  pen.fillText("A", area.right + 6, 10);
+  pen.fillText("volts, solid", area.left, 10);
+  pen.fillStyle = colour("--quiet");
+  pen.textAlign = "right";
+  pen.fillText("amps, dotted", area.right, 10);
+  pen.textAlign = "left";
   pen.fillText(duration(first), area.left, box.height - 5);
   pen.textAlign = "right";
   pen.fillText(duration(last), area.right, box.height - 5);
@@ -122,13 +123,13 @@ export function make_chart(name) {
   let points = [];
   let cutoff_v = null;
   const canvas = element("canvas", {role: "img"});
-  const caption = element("figcaption");
+  const caption = element("p", {class: "caption"});
   const body = element("tbody");
   const head = element("tr", {}, ...["Seconds", "Volts", "Amps"].map((text) => element("th", {scope: "col"}, text)));
-  const details = element("details", {}, element("summary", {}, "The same numbers as a table"),
+  const details = element("details", {}, element("summary", {}, "Numbers"), caption,
                           element("div", {class: "numbers", tabindex: "0", role: "region", "aria-label": `Readings at ${name}`},
                                   element("table", {}, element("thead", {}, head), body)));
-  const node = element("figure", {class: "chart", hidden: true}, canvas, caption, details);
+  const node = element("figure", {class: "chart", hidden: true}, canvas, details);
   const redraw = () => {
     if (points.length > 1 && !node.hidden) draw(canvas, points, cutoff_v);
   };

@@ -20,15 +20,15 @@ function group(title, ...children) {
 
 function form_parts(cautions) {
   const label = group("From the label",
-      field("Serial or label number", input("serial", {required: true, maxlength: "64"}), "no serial: stick on a label of yours"),
+      field("Serial or label number", input("serial", {required: true, maxlength: "64"}), "none? stick on your own"),
       field("Chemistry", select("chemistry", chemistries, {required: true})),
       field("Cells", select("cells", cells, {required: true})),
-      field("Cold cranking amperes, A", number("cca_a", 2000)),
-      field("CCA by standard", select("cca_standard", standards)),
-      field("Reserve capacity, min", number("reserve_capacity_min", 600)),
-      field("Reserve capacity by standard", select("reserve_capacity_standard", standards)),
-      field("20-hour capacity, Ah", number("c20_ah", 300)),
       field("Size code", input("size_code", {maxlength: "16"})),
+      field("Cold cranking amperes, A", number("cca_a", 2000)),
+      field("its standard", select("cca_standard", standards, {"aria-label": "Standard of the cold cranking amperes"})),
+      field("Reserve capacity, min", number("reserve_capacity_min", 600)),
+      field("its standard", select("reserve_capacity_standard", standards, {"aria-label": "Standard of the reserve capacity"})),
+      field("20-hour capacity, Ah", number("c20_ah", 300)),
       field("Made in", input("manufactured_on", {pattern: "\\d{4}-\\d{2}(-\\d{2})?", placeholder: "2024-03"}), "year-month"));
   const story = group("From the person",
       field("What is wrong with it?", element("textarea", {name: "complaint", rows: "2", maxlength: "500"})),

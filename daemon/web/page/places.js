@@ -5,8 +5,6 @@ import {make_chart} from "/chart.js";
 import {amount, duration, element, field, kind_word, open_dialog, plain, set_hidden, set_list, set_text} from "/dom.js";
 
 const cards = new Map();
-const energised = new Set(["running"]);
-
 async function send(place, verb, body, done) {
   await change(place_path(place, verb), body);
   say(done);
@@ -85,12 +83,14 @@ function make_card(place) {
   card.readings = element("div", {class: "readings"}, card.volts.node, card.amps.node, card.degrees.node);
   card.course = element("div", {class: "course"}, card.progress, part("p", "left"));
   card.buttons = element("div", {class: "buttons"}, card.answer, card.start, card.stop);
-  card.node = element(
-      "article", {id, class: `card ${place.kind}`, tabindex: "-1", "aria-labelledby": `${id}_name`},
+  const facts = element(
+      "div", {class: "facts"},
       element("header", {}, element("h3", {id: `${id}_name`}, place.name), element("span", {class: "kind"}, kind_word(place.kind)),
               part("span", "activity")),
       part("p", "ticket"), part("ul", "standing"), part("p", "doing"), part("p", "needs"), card.readings, card.course,
-      card.chart.node, part("ul", "notices"), card.buttons);
+      part("ul", "notices"), card.buttons);
+  card.node = element("article", {id, class: `card ${place.kind}`, tabindex: "-1", "aria-labelledby": `${id}_name`},
+                      facts, card.chart.node);
   for (const one of [card.start, card.stop]) one.setAttribute("aria-label", `${one.textContent} ${place.name}`);
   return card;
 }
@@ -117,10 +117,10 @@ function notices(place) {
 function show_numbers(card, place) {
   const has_numbers = [place.volts_v, place.amps_a, place.case_degc].some((value) => typeof value === "number");
   set_hidden(card.readings, !has_numbers);
-  set_text(card.volts.value, amount(place.volts_v, 3, "V"));
+  set_text(card.volts.value, amount(place.volts_v, 2, "V"));
   set_text(card.amps.value, show_amps(place.amps_a));
   set_text(card.degrees.value, amount(place.case_degc, 1, "°C"));
-  const is_running = energised.has(place.activity);
+  const is_running = place.activity === "running";
   set_hidden(card.course, !is_running);
   if (is_running) {
     if (typeof place.progress === "number") card.progress.value = place.progress;
@@ -155,19 +155,21 @@ function show_card(card, place, cautions) {
   set_hidden(card.buttons, card.answer.hidden && card.start.hidden && card.stop.hidden);
 }
 
-const order = {bay: 0, charging: 1, shelf: 2};
+const groups = ["bay", "charging", "shelf"];
 
 export function show_places(parent, bench) {
-  const places = [...bench.places].sort((a, b) => (order[a.kind] ?? 3) - (order[b.kind] ?? 3));
   for (const [name, card] of cards) {
-    if (places.some((place) => place.name === name)) continue;
+    if (bench.places.some((place) => place.name === name)) continue;
     card.node.remove();
     cards.delete(name);
   }
-  places.forEach((place, i) => {
-    if (!cards.has(place.name)) cards.set(place.name, make_card(place));
-    const card = cards.get(place.name);
-    if (parent.children[i] !== card.node) parent.insertBefore(card.node, parent.children[i] ?? null);
-    show_card(card, place, bench.cautions);
-  });
+  for (const kind of groups) {
+    const group = parent.querySelector(`[data-kind="${kind}"]`);
+    bench.places.filter((place) => place.kind === kind).forEach((place, i) => {
+      if (!cards.has(place.name)) cards.set(place.name, make_card(place));
+      const card = cards.get(place.name);
+      if (group.children[i] !== card.node) group.insertBefore(card.node, group.children[i] ?? null);
+      show_card(card, place, bench.cautions);
+    });
+  }
 }

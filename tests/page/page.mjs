@@ -1,0 +1,215 @@
+// SPDX-License-Identifier: Apache-2.0
+// node page.mjs BASE_URL [PICTURES]: looks at a running bench's page and changes nothing.
+// node page.mjs --serve PROGRAM [PICTURES]: serves bench.json by PROGRAM (serve_snapshot) and works the page too.
+// Exits 0 if every check holds; each failed one is a line. Pictures are written to PICTURES if it is given.
+import {spawn} from "node:child_process";
+import {mkdirSync, readFileSync} from "node:fs";
+import {createRequire} from "node:module";
+import {createInterface} from "node:readline";
+import {fileURLToPath} from "node:url";
+import {chromium} from "playwright-core";
+
+const axe_source = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+const canned = fileURLToPath(new URL("bench.json", import.meta.url));
+const looks = [
+  {name: "wide", width: 1600, height: 1000, scheme: "light"},
+  {name: "wide_dark", width: 1600, height: 1000, scheme: "dark"},
+  {name: "tablet", width: 800, height: 1100, scheme: "light"},
+  {name: "tablet_dark", width: 800, height: 1100, scheme: "dark"},
+  {name: "phone", width: 320, height: 700, scheme: "light"},
+  {name: "phone_dark", width: 320, height: 700, scheme: "dark"},
+];
+
+let failures = 0;
+let checks = 0;
+function check(holds, what) {
+  checks += 1;
+  if (holds) return;
+  failures += 1;
+  console.error(`failed: ${what}`);
+}
+
+async function find_axe_violations(page, where) {
+  await page.evaluate(axe_source);
+  const result = await page.evaluate(() => globalThis.axe.run(document, {
+    runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
+  }));
+  check(result.passes.length > 10, `${where}: axe ran`);
+  for (const one of result.violations) {
+    const nodes = one.nodes.slice(0, 3).map((node) => node.target.join(" ")).join("; ");
+    check(false, `${where}: axe ${one.id}: ${one.help}: ${nodes}`);
+  }
+}
+
+async function open(browser, base_url, look) {
+  const context = await browser.newContext({
+    viewport: {width: look.width, height: look.height}, colorScheme: look.scheme, reducedMotion: "reduce",
+  });
+  const page = await context.newPage();
+  await page.addInitScript(() => {
+    globalThis.csp_violations = [];
+    document.addEventListener("securitypolicyviolation", (event) => {
+      globalThis.csp_violations.push(`${event.violatedDirective} ${event.blockedURI}`);
+    });
+  });
+  page.on("pageerror", (error) => check(false, `${look.name}: script error: ${error.message}`));
+  page.on("request", (request) => {
+    const url = request.url();
+    check(url.startsWith(base_url) || url.startsWith("data:"), `${look.name}: asked another host: ${url}`);
+  });
+  await page.goto(base_url, {waitUntil: "load"});
+  await page.waitForSelector("body:not(.not_live) .card", {timeout: 15000});
+  return page;
+}
+
+async function look_at(browser, base_url, look, pictures) {
+  const page = await open(browser, base_url, look);
+  await find_axe_violations(page, look.name);
+  const overflow = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+  check(overflow <= 0, `${look.name}: wider than the window by ${overflow} px`);
+  const small = await page.$$eval("button, input, select, summary", (nodes) => nodes.filter((node) => {
+    const box = node.getBoundingClientRect();
+    return box.width > 0 && (box.width < 24 || box.height < 18);
+  }).map((node) => node.textContent || node.name));
+  check(small.length === 0, `${look.name}: targets too small: ${small}`);
+  if (pictures) await page.screenshot({path: `${pictures}/${look.name}.png`, fullPage: true});
+  await page.evaluate(() => localStorage.setItem("leadwright_name", "Test"));
+  await page.click("#drop_off");
+  await page.waitForSelector("dialog[open] [name=serial]");
+  await find_axe_violations(page, `${look.name}, drop-off`);
+  if (pictures) await page.screenshot({path: `${pictures}/${look.name}_drop_off.png`});
+  await page.keyboard.press("Escape");
+  check(await page.$("dialog[open]") === null, `${look.name}: Escape closes the form`);
+  const violations = await page.evaluate(() => globalThis.csp_violations);
+  check(violations.length === 0, `${look.name}: content security policy: ${violations.join(", ")}`);
+  await page.context().close();
+}
+
+async function chart_and_table_agree(page) {
+  const [points, rows] = await page.evaluate(async () => {
+    const bench = await (await fetch("/api/v1/bench")).json();
+    const place = bench.places.find((one) => one.chart?.length > 1);
+    const card = document.getElementById(`place_${place.name}`);
+    card.querySelector("details").open = true;
+    await new Promise((done) => setTimeout(done, 100));
+    const rows = [...card.querySelectorAll("tbody tr")].map((row) => [...row.cells].map((cell) => Number(cell.textContent)));
+    return [place.chart, rows];
+  });
+  check(rows.length === points.length, `the table has ${rows.length} of ${points.length} points`);
+  check(points.every(([t, v], i) => Math.abs(rows[i][0] - t) <= 0.5 && Math.abs(rows[i][1] - v) <= 0.0005),
+        "the table has the chart's numbers");
+}
+
+const next_post = (page) => page.waitForRequest((request) => request.method() === "POST", {timeout: 5000});
+
+// Everything by keyboard: name, start, stop, question, move by scan, drop-off, stop all.
+async function work_by_keyboard(page) {
+  const press = async (selector) => {
+    await page.focus(selector);
+    await page.keyboard.press("Enter");
+  };
+  await press("#who");
+  await page.keyboard.type("Éva");
+  await page.keyboard.press("Enter");
+  await page.waitForSelector("#who:has-text('You: Éva')");
+
+  await press("[id='place_charge-3'] .buttons button:has-text('Start')");
+  let sent = next_post(page);
+  await page.keyboard.press("Enter");
+  let request = await sent;
+  check(new URL(request.url()).pathname === "/api/v1/places/charge-3/start", "Start starts its place");
+  check(decodeURIComponent(request.headers()["leadwright-actor"]) === "page: Éva, unverified", "the actor is sent");
+  check((await (await request.response()).json()).actor === "page: Éva, unverified", "the actor arrives");
+  await page.waitForSelector("dialog:not([open])", {state: "attached"});
+
+  await press("[id='place_bay-1'] .buttons button:has-text('Stop')");
+  await page.keyboard.type("smells");
+  sent = next_post(page);
+  await page.keyboard.press("Enter");
+  check((await sent).postDataJSON().reason === "smells", "Stop sends its reason");
+  await page.waitForSelector("dialog:not([open])", {state: "attached"});
+
+  await press("[id='place_bay-2'] .buttons button:has-text('cautions')");
+  sent = next_post(page);
+  await page.keyboard.press("Enter");
+  check((await sent).postDataJSON().of === "cautions", "the cautions are acknowledged by name");
+  await page.waitForSelector("dialog:not([open])", {state: "attached"});
+
+  await page.focus("#scan");
+  await page.keyboard.type("t-000006-4\n");
+  await page.keyboard.type("charge-4");
+  sent = next_post(page);
+  await page.keyboard.press("Enter");
+  request = await sent;
+  check(new URL(request.url()).pathname === "/api/v1/tickets/T-000006-4/move", "two scans move a ticket");
+  check(request.postDataJSON().place === "charge-4", "the move names the place");
+  await page.waitForSelector("#said:has-text('charge-4')");
+
+  await press("#drop_off");
+  await page.fill("[name=serial]", "EX-1");
+  await page.selectOption("[name=chemistry]", "agm");
+  await page.selectOption("[name=cells]", "6");
+  await page.fill("[name=cca_a]", "640");
+  sent = next_post(page);
+  await page.press("[name=cca_a]", "Enter");
+  request = await sent;
+  const {battery} = request.postDataJSON();
+  check(JSON.stringify(battery) === '{"serial":"EX-1","chemistry":"agm","cells":6,"cca_a":640}', "the drop-off is sent");
+  await page.waitForSelector("#said:has-text('T-000008-0')");
+
+  sent = next_post(page);
+  await press("#stop_all");
+  check(new URL((await sent).url()).pathname === "/api/v1/stop", "Stop all stops at once");
+}
+
+async function filter_works(page) {
+  await page.fill("#filter", "lithium");
+  const rows = await page.$$eval("#queue tr", (nodes) => nodes.map((node) => node.querySelector("th").textContent));
+  check(rows.length === 1 && rows[0] === "T-000007-2", `the filter keeps one row, not ${rows}`);
+  await page.fill("#filter", "");
+}
+
+function serve(program) {
+  const child = spawn(program, [canned], {stdio: ["pipe", "pipe", "inherit"]});
+  const lines = createInterface({input: child.stdout});
+  return new Promise((done, failed) => {
+    child.on("error", failed);
+    lines.once("line", (line) => done({base_url: line.trim(), child}));
+  });
+}
+
+async function main(words) {
+  const is_canned = words[0] === "--serve";
+  const [target, pictures] = is_canned ? words.slice(1) : words;
+  if (!target) {
+    console.error("usage: node page.mjs BASE_URL [PICTURES] | --serve PROGRAM [PICTURES]");
+    return 64;
+  }
+  if (pictures) mkdirSync(pictures, {recursive: true});
+  const {base_url, child} = is_canned ? await serve(target) : {base_url: target.replace(/\/$/, ""), child: null};
+  const browser = await chromium.launch({
+    executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
+    args: process.getuid() === 0 ? ["--no-sandbox"] : [],
+  });
+  try {
+    for (const look of looks) await look_at(browser, base_url, look, pictures);
+    if (is_canned) {
+      const page = await open(browser, base_url, looks[0]);
+      await chart_and_table_agree(page);
+      await work_by_keyboard(page);
+      await filter_works(page);
+      child.stdin.write("quiet\n");
+      await page.waitForSelector("body.not_live", {timeout: 5000});
+      check((await page.textContent("#live")).startsWith("Not live"), "a lost stream is said in words");
+      await find_axe_violations(page, "not live");
+      if (pictures) await page.screenshot({path: `${pictures}/not_live.png`});
+    }
+  } finally {
+    await browser.close();
+    child?.stdin.end();
+  }
+  console.log(`page: ${checks - failures} checks passed, ${failures} failed`);
+  return failures === 0 ? 0 : 1;
+}
+
+process.exitCode = await main(process.argv.slice(2));
