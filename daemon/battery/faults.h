@@ -13,7 +13,7 @@ namespace leadwright {
 
 /// A light draw of some 5 A for at least 30 s after the rest.
 struct LightDraw {
-  Level end;    ///< at the end of the draw
+  CurrentLevel end;    ///< at the end of the draw
   Volt lowest;  ///< at any moment of it
 };
 

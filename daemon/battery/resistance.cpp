@@ -14,7 +14,7 @@ constexpr Ampere smallest_step{1.0};
 constexpr Second read_window{10.0};
 
 struct MeasuredLevel {
-  Level level;
+  CurrentLevel level;
   Volt u_noise_volts;
   Ampere u_noise_amps;
   std::optional<Celsius> temperature;
@@ -52,7 +52,7 @@ std::vector<BudgetLine> budget_of(const TwoLevelResistance& result, const Measur
 
 }  // namespace
 
-Result<TwoLevelResistance> two_level_resistance(const Level& low, const Level& high) {
+Result<TwoLevelResistance> two_level_resistance(const CurrentLevel& low, const CurrentLevel& high) {
   const Ampere step = high.amps - low.amps;
   const Volt fall = low.volts - high.volts;
   if (step < smallest_step) {

@@ -6,7 +6,7 @@
 
 namespace leadwright {
 
-struct Level {
+struct CurrentLevel {
   Volt volts;
   Ampere amps;
 };
@@ -19,7 +19,7 @@ struct TwoLevelResistance {
 
 /// R = (U1 - U2)/(I2 - I1), the two-level principle of EN 61951 and EN 61960 (F). Fails with unsupported if
 /// the levels lie less than 1 A apart or the voltage does not fall.
-Result<TwoLevelResistance> two_level_resistance(const Level& low, const Level& high);
+Result<TwoLevelResistance> two_level_resistance(const CurrentLevel& low, const CurrentLevel& high);
 
 /// u_R^2 = 2 u_U^2/dI^2 + 2 (R u_I/dI)^2: readings independent, so a common offset is not in u_volts.
 Ohm u_of(const TwoLevelResistance& result, Ampere step, Volt u_volts, Ampere u_amps);

@@ -108,7 +108,9 @@ std::string shown(BatteryId id) {
 Result<TicketId> parse_ticket_id(std::string_view text) {
   const std::string shape = "write it as printed on the label, for example " + shown(TicketId{123});
   const auto refuse = [&](const char* what) {
-    return fail(Errc::bad_input, "\"" + std::string(text.substr(0, 40)) + "\" " + what, "ticket", shape);
+    std::string quoted(1, '"');
+    quoted.append(text.substr(0, 40)).append("\" ").append(what);
+    return fail(Errc::bad_input, std::move(quoted), "ticket", shape);
   };
   if (text.size() < 10 || text.size() > 22 || text.substr(0, 2) != "T-" || text[text.size() - 2] != '-') {
     return refuse("is not a ticket number");

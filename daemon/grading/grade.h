@@ -18,7 +18,11 @@ struct Evidence {
   std::vector<Fault> faults;
 };
 
-/// A conclusion is reached, or a reason why not yet: `letter` U with the reason. ticket and at are the caller's.
+/// The rule, in this order: a fault or an unsafe inspection is F. Without a reserve capacity at reference
+/// temperature, or without a rating to compare it with (C20 counts, with 10 % more uncertainty), U. Else the
+/// highest of A, B, C whose limit (share x rating) the newest value conforms to with the guard band; D only
+/// if it does not conform to C's limit; U if C's limit is undecided, or if the battery was below
+/// `soc_min_to_test` before the test and did not reach A. ticket, software and at are the caller's.
 Grade grade(const Evidence& evidence, const Policy& policy);
 
 }  // namespace leadwright

@@ -76,7 +76,7 @@ void append(std::string& text, const char* symbol, int exponent) {
   if (exponent == 0) return;
   if (!text.empty()) text += ' ';
   text += symbol;
-  if (exponent != 1) text += "^" + std::to_string(exponent);
+  if (exponent != 1) text.append("^").append(std::to_string(exponent));
 }
 
 }  // namespace
@@ -122,7 +122,7 @@ std::optional<UnitWord> unit_word(std::string_view word) {
 
 std::string known_names() {
   std::string text;
-  for (const NameRow& known : names) text += (text.empty() ? "" : " ") + std::string(known.word);
+  for (const NameRow& known : names) text.append(text.empty() ? "" : " ").append(known.word);
   return text;
 }
 

@@ -31,6 +31,10 @@ std::vector<std::string> words_of(const std::string& list) {
   return words;
 }
 
+std::string quoted(std::string_view text) {
+  return std::string(1, '"').append(text).append(1, '"');
+}
+
 class Parser : private ExpressionScanner {
  public:
   explicit Parser(std::string_view text) : ExpressionScanner(text) {}
@@ -42,7 +46,7 @@ class Parser : private ExpressionScanner {
     if (!root) return pass(root);
     skip_spaces();
     if (at_ < text_.size())
-      return error(at_, "\"" + rest() + "\" is left over", "write an operator before it");
+      return error(at_, quoted(rest()) + " is left over", "write an operator before it");
     return ParsedExpression{std::move(*root), names_};
   }
 
@@ -60,8 +64,7 @@ class Parser : private ExpressionScanner {
       auto right = (this->*part)();
       if (!right) return right;
       if (!(*left)->unit.truth || !(*right)->unit.truth) {
-        return error(column, "\"" + std::string(joint) + "\" joins conditions",
-                     "write a comparison on both sides");
+        return error(column, quoted(joint) + " joins conditions", "write a comparison on both sides");
       }
       left = joined(operation, std::move(*left), std::move(*right), Unit{0, 0, 0, 0, true});
     }
@@ -140,7 +143,7 @@ class Parser : private ExpressionScanner {
     }
     if (is_digit(text_[at_]) || text_[at_] == '.') return number();
     if (is_letter(text_[at_])) return named();
-    return error(at_, "\"" + std::string(1, text_[at_]) + "\" does not belong here",
+    return error(at_, quoted(text_.substr(at_, 1)) + " does not belong here",
                  "write a number with its unit, a name or a bracket");
   }
 
@@ -214,12 +217,13 @@ class Parser : private ExpressionScanner {
 
   tl::unexpected<Error> unknown(std::size_t column, std::string_view word) {
     if (unit_word(word)) {
-      return error(column, "the unit \"" + std::string(word) + "\" has no number before it",
-                   "write for example \"1 " + std::string(word) + "\"");
+      return error(column, std::string("the unit ") + quoted(word) + " has no number before it",
+                   std::string("write for example 1 ").append(word));
     }
     const std::string near = near_match(word, words_of(known_names()));
-    return error(column, "nothing is called \"" + std::string(word) + "\"",
-                 near.empty() ? "the names are " + known_names() : "did you mean \"" + near + "\"?");
+    return error(column, std::string("nothing is called ") + quoted(word),
+                 near.empty() ? std::string("the names are ") + known_names()
+                              : std::string("did you mean ") + quoted(near) + "?");
   }
 
   /// Two values of one unit.
@@ -228,7 +232,8 @@ class Parser : private ExpressionScanner {
       return error(column, "a condition is used as a value", "join conditions with \"and\" or \"or\"");
     }
     if (!(left->unit == right->unit)) {
-      return error(column, "the units do not agree: " + left->unit.text() + " and " + right->unit.text(),
+      return error(column,
+                   std::string("the units do not agree: ") + left->unit.text() + " and " + right->unit.text(),
                    "give both sides the same unit");
     }
     return joined(operation, std::move(left), std::move(right), unit);
@@ -263,7 +268,8 @@ class Parser : private ExpressionScanner {
   }
 
   static tl::unexpected<Error> error(std::size_t column, std::string what, std::string mend) {
-    return fail(Errc::bad_input, "at character " + std::to_string(column + 1) + ": " + std::move(what), {},
+    return fail(Errc::bad_input,
+                std::string("at character ") + std::to_string(column + 1) + ": " + std::move(what), {},
                 std::move(mend));
   }
 
