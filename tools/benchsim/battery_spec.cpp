@@ -39,7 +39,7 @@ Result<double> number(std::string_view text, double least, double most) {
   double value = 0.0;
   const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
   if (error != std::errc() || end != text.data() + text.size() || !(value >= least && value <= most)) {
-    return fail(Errc::bad_input, "\"" + std::string(text) + "\" is out of range or no number", "battery");
+    return fail(Errc::bad_input, "out of range or no number: " + std::string(text), "battery");
   }
   return value;
 }
@@ -103,7 +103,7 @@ Result<std::unique_ptr<SimBattery>> make_battery(std::string_view spec) {
     if (!trace) return pass(trace);
     return std::make_unique<ReplayBattery>(std::make_shared<const ReplayTrace>(std::move(*trace)));
   }
-  return fail(Errc::bad_input, "can't read the battery \"" + std::string(spec) + "\"", "battery",
+  return fail(Errc::bad_input, "can't read the battery: " + std::string(spec), "battery",
               "write cell:KIND, replay:/path.csv or lithium");
 }
 

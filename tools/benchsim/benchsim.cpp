@@ -77,8 +77,12 @@ SimInstrument* SimBench::instrument(std::string_view name) {
   return nullptr;
 }
 
-void SimBench::add_to(MemoryLinkFactory& factory) {
-  for (const auto& device : devices_) factory.add(device->name(), *device);
+void SimBench::add_to(MemoryLinkFactory& factory, const FaultPlan& faults) {
+  FaultPlan of_link = faults;
+  for (const auto& device : devices_) {
+    factory.add(device->name(), *device, of_link);
+    ++of_link.seed;
+  }
 }
 
 std::vector<std::string> SimBench::place_names() const {

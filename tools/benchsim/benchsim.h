@@ -40,8 +40,8 @@ class SimBench {
   std::vector<std::string> instrument_names() const;
   /// Null if there is none of that name.
   SimInstrument* instrument(std::string_view name);
-  /// Every instrument as "memory:NAME".
-  void add_to(MemoryLinkFactory& factory);
+  /// Every instrument as "memory:NAME", each link with these faults and a seed of its own.
+  void add_to(MemoryLinkFactory& factory, const FaultPlan& faults = {});
 
   std::vector<std::string> place_names() const;
   /// Null if there is none of that name.

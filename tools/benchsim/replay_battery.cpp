@@ -65,7 +65,7 @@ Result<Row> row_of(std::string_view line, const std::array<std::size_t, 4>& inde
     const std::string_view text = fields[index[i]];
     const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), values[i]);
     if (error != std::errc() || end != text.data() + text.size() || !std::isfinite(values[i])) {
-      return fail(Errc::bad_input, "not a number: \"" + std::string(text) + "\"", where, "mend the file");
+      return fail(Errc::bad_input, "not a number: " + std::string(text), where, "mend the file");
     }
   }
   return Row{values[0], values[1], values[2], values[3]};

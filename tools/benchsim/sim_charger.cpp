@@ -9,8 +9,8 @@ namespace leadwright {
 namespace {
 
 // Declared in config/profiles/simulated_charger.toml.
-constexpr MeterAccuracy volts_accuracy{0.0005, 0.005, 0.001};
-constexpr MeterAccuracy amps_accuracy{0.001, 0.010, 0.001};
+constexpr SimAccuracy volts_accuracy{0.0005, 0.005, 0.001};
+constexpr SimAccuracy amps_accuracy{0.001, 0.010, 0.001};
 constexpr double volts_max = 18.0;
 constexpr double amps_max = 40.0;
 constexpr double trip_volts_max = 20.0;

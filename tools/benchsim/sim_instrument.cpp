@@ -25,7 +25,7 @@ std::string identity(std::string_view role, const std::string& serial, double sc
 
 }  // namespace
 
-Meter::Meter(MeterAccuracy accuracy, SimRandom& random)
+Meter::Meter(SimAccuracy accuracy, SimRandom& random)
     : resolution_(accuracy.resolution),
       gain_(accuracy.relative * gain_share * random.even()),
       offset_(accuracy.absolute * offset_share * random.even()),
@@ -72,7 +72,7 @@ void SimInstrument::begin_message() {
   terminals_.settle(now_);
 }
 
-Meter SimInstrument::meter(MeterAccuracy accuracy) {
+Meter SimInstrument::meter(SimAccuracy accuracy) {
   if (options_.ideal) return Meter(accuracy.resolution);
   return {accuracy, random_};
 }

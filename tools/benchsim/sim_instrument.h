@@ -26,7 +26,7 @@ struct SimInstrumentOptions {
 
 /// Accuracy as a profile declares it: |error| <= relative x |value| + absolute, shown in steps of
 /// `resolution`.
-struct MeterAccuracy {
+struct SimAccuracy {
   double relative = 0.0;
   double absolute = 0.0;
   double resolution = 0.001;
@@ -37,7 +37,7 @@ class Meter {
  public:
   /// Without error but for the resolution.
   explicit Meter(double resolution) : resolution_(resolution) {}
-  Meter(MeterAccuracy accuracy, SimRandom& random);
+  Meter(SimAccuracy accuracy, SimRandom& random);
   /// `value` with gain and offset, not rounded.
   double biased(double value) const { return value * (1.0 + gain_) + offset_; }
   double shown(double value, SimRandom& random) const;
@@ -73,7 +73,7 @@ class SimInstrument : public ScpiDevice {
   bool is_ideal() const { return options_.ideal; }
   SimRandom& random() { return random_; }
   Instant now() const { return now_; }
-  Meter meter(MeterAccuracy accuracy);
+  Meter meter(SimAccuracy accuracy);
   /// A setpoint took effect now: readings approach from `before` with the meter's settling.
   void jumped(Ampere before);
   /// `value` as the meter shows it, or the last shown if the reading is stuck. `slot` 0 or 1 keeps them

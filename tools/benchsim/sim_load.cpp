@@ -9,8 +9,8 @@ namespace leadwright {
 namespace {
 
 // Declared in config/profiles/simulated_load.toml.
-constexpr MeterAccuracy volts_accuracy{0.0003, 0.003, 0.001};
-constexpr MeterAccuracy amps_accuracy{0.0005, 0.005, 0.001};
+constexpr SimAccuracy volts_accuracy{0.0003, 0.003, 0.001};
+constexpr SimAccuracy amps_accuracy{0.0005, 0.005, 0.001};
 constexpr double amps_max = 100.0;
 constexpr double trip_amps_max = 110.0;
 constexpr double volts_max = 60.0;
