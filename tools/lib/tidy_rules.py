@@ -75,6 +75,7 @@ MAY_INCLUDE = {
     "daemon": _RULES | _SETTINGS | {"drivers", "daemon/store", "daemon/place", "daemon/queue", "daemon/web"},
     # The simulator and the estimator must be able to disagree: no battery model is shared.
     "tools/benchsim": _LEAVES | {"drivers", "tools/client/http_client.h", "daemon/settings/exit_codes.h"},
+    "tools/rehearse": None,
     "tools/client": None,
     "tools/bench": None,
     "tests": None,
