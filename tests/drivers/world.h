@@ -11,14 +11,9 @@
 #include "drivers/instrument.h"
 #include "drivers/memory_link.h"
 #include "fake_device.h"
+#include "keep.h"
 
 namespace leadwright {
-
-/// Awaits `task` and keeps its result: the root of a test's coroutine.
-template <class T>
-Task<void> keep(Task<T> task, std::optional<T>& result) {
-  result.emplace(co_await task);
-}
 
 inline Profile shipped_profile(const std::string& name) {
   auto profile = load_profile(std::string(LEADWRIGHT_SOURCE_DIR "/config/profiles/") + name + ".toml");
