@@ -64,6 +64,8 @@ class Reader {
     if (const auto store = root.table("store")) read_store(*store);
     if (const auto policy = root.table("policy"))
       read_path(*policy, "file", settings_.policy_file, origins_.policy_file);
+    if (const auto estimator = root.table("estimator"))
+      read_path(*estimator, "file", settings_.estimator_file, origins_.estimator_file);
     if (const auto folders = root.table("folders")) {
       read_path(*folders, "procedures", settings_.procedures_folder, origins_.procedures_folder);
       read_path(*folders, "profiles", settings_.profiles_folder, origins_.profiles_folder);
@@ -87,9 +89,10 @@ class Reader {
 
   void set_defaults(const std::string& path) {
     settings_.policy_file = resolved("policies/bench.toml");
+    settings_.estimator_file = resolved("estimator.toml");
     settings_.procedures_folder = resolved("procedures");
     settings_.profiles_folder = resolved("profiles");
-    origins_ = {path, path, path, path};
+    origins_ = {path, path, path, path, path};
   }
 
   void read_path(const TomlTable& table, const char* key, std::string& into, std::string& origin) {

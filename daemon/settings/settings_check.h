@@ -12,6 +12,7 @@ namespace leadwright {
 /// Where each value that names a file was written: file:line:column, or the file for a built-in default.
 struct Origins {
   std::string policy_file;
+  std::string estimator_file;
   std::string procedures_folder;
   std::string profiles_folder;
   std::string bench_time;

@@ -1,0 +1,82 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/store/schema.h"
+
+#include <gmock/gmock.h>
+
+#include <array>
+
+#include "tests/store/store_world.h"
+
+namespace leadwright {
+namespace {
+
+/// A second schema that this version does not have.
+constexpr std::string_view next_sql = "CREATE TABLE extra (id INTEGER PRIMARY KEY) STRICT;";
+
+std::vector<SchemaStep> with_next(std::string_view sql) {
+  std::vector<SchemaStep> steps(schema_steps().begin(), schema_steps().end());
+  steps.push_back({steps.back().version + 1, sql});
+  return steps;
+}
+
+class SchemaTest : public ::testing::Test {
+ protected:
+  void SetUp() override { make_database(folder_.path(), 3); }
+  std::string backups() const { return folder_.path() + "/backups"; }
+  std::string backup() const {
+    return backups() + "/leadwright-schema-" + std::to_string(schema_steps().back().version) + ".sqlite";
+  }
+  Result<void> move_to(std::string_view next) {
+    auto database = Database::open(database_path(folder_.path()), Database::Access::read_write);
+    return migrate(*database, with_next(next), backups());
+  }
+  std::int64_t integer(const std::string& path, std::string_view sql) {
+    return Database::open(path, Database::Access::read_only)->integer(sql).value();
+  }
+  TempFolder folder_;
+};
+
+TEST_F(SchemaTest, makes_no_backup_of_a_new_database) {
+  EXPECT_FALSE(std::filesystem::exists(backups()));
+}
+
+TEST_F(SchemaTest, steps_are_numbered_from_one_without_a_gap) {
+  int expected = 1;
+  for (const SchemaStep& step : schema_steps()) EXPECT_EQ(step.version, expected++);
+}
+
+TEST_F(SchemaTest, moves_forward_and_keeps_a_copy_of_before) {
+  const auto moved = move_to(next_sql);
+  ASSERT_TRUE(moved) << moved.error().line();
+  const std::string path = database_path(folder_.path());
+  EXPECT_EQ(integer(path, "SELECT count(*) FROM audit"), 3);
+  EXPECT_EQ(integer(path, "SELECT count(*) FROM extra"), 0);
+  EXPECT_EQ(integer(path, "PRAGMA user_version"), schema_steps().back().version + 1);
+  EXPECT_EQ(integer(backup(), "PRAGMA user_version"), schema_steps().back().version);
+  EXPECT_EQ(integer(backup(), "SELECT count(*) FROM audit"), 3);
+}
+
+TEST_F(SchemaTest, does_nothing_the_second_time) {
+  ASSERT_TRUE(move_to(next_sql));
+  ASSERT_TRUE(move_to(next_sql));
+  EXPECT_EQ(std::distance(std::filesystem::directory_iterator(backups()), {}), 1);
+}
+
+TEST_F(SchemaTest, never_overwrites_a_backup) {
+  std::filesystem::create_directories(backups());
+  std::filesystem::copy_file(database_path(folder_.path()), backup());
+  ASSERT_TRUE(move_to(next_sql));
+  EXPECT_EQ(std::distance(std::filesystem::directory_iterator(backups()), {}), 2);
+}
+
+TEST_F(SchemaTest, leaves_the_database_as_it_was_when_a_step_fails) {
+  EXPECT_FALSE(move_to("CREATE TABLE extra (id INTEGER PRIMARY KEY) STRICT; CREATE TABLE audit (id);"));
+  const std::string path = database_path(folder_.path());
+  EXPECT_EQ(integer(path, "PRAGMA user_version"), schema_steps().back().version);
+  EXPECT_EQ(integer(path, "SELECT count(*) FROM sqlite_schema WHERE name = 'extra'"), 0);
+  QueueLoop loop;
+  EXPECT_TRUE(open_store(folder_.path(), loop)->load());
+}
+
+}  // namespace
+}  // namespace leadwright
