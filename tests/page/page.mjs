@@ -115,9 +115,10 @@ async function work_by_keyboard(page) {
 
   await press("[id='place_charge-3'] .buttons button:has-text('Start')");
   let sent = next_post(page);
+  const started = page.waitForRequest((one) => one.url().endsWith("/api/v1/places/charge-3/start"), {timeout: 5000});
   await page.keyboard.press("Enter");
-  let request = await sent;
-  check(new URL(request.url()).pathname === "/api/v1/places/charge-3/start", "Start starts its place");
+  check((await sent).postDataJSON().of === "cautions", "Start acknowledges the cautions that it shows");
+  let request = await started;
   check(decodeURIComponent(request.headers()["leadwright-actor"]) === "page: Éva, unverified", "the actor is sent");
   check((await (await request.response()).json()).actor === "page: Éva, unverified", "the actor arrives");
   await page.waitForSelector("dialog:not([open])", {state: "attached"});
@@ -126,7 +127,7 @@ async function work_by_keyboard(page) {
   await page.keyboard.type("smells");
   sent = next_post(page);
   await page.keyboard.press("Enter");
-  check((await sent).postDataJSON().reason === "smells", "Stop sends its reason");
+  check((await sent).postDataJSON().why === "smells", "Stop sends its reason");
   await page.waitForSelector("dialog:not([open])", {state: "attached"});
 
   await press("[id='place_bay-2'] .buttons button:has-text('cautions')");

@@ -26,7 +26,8 @@ function show_live(is_live) {
 }
 
 function show_alarms(alarms) {
-  const lines = (alarms ?? []).map((alarm) => `${alarm.place}: ${alarm.text} (since ${moment(alarm.since)})`);
+  const lines = (alarms ?? []).map((alarm) =>
+      `${alarm.place ?? "The bench"}: ${alarm.text}${alarm.since ? ` (since ${moment(alarm.since)})` : ""}`);
   set_list(by_id("alarms"), lines);
   set_hidden(by_id("alarms"), lines.length === 0);
 }
@@ -123,7 +124,7 @@ function scanned(event) {
 // Stopping never waits for a name.
 async function stop_all() {
   try {
-    await change("/api/v1/stop", {reason: "Stop all pressed on the page"});
+    await change("/api/v1/stop", {why: "Stop all pressed on the page"});
     say("Stop sent to every place.");
   } catch (error) {
     say(`NOT stopped: ${error.message} Use the hard-wired stop.`);

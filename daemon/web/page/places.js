@@ -2,7 +2,7 @@
 // One card a place. Cards are made once and rewritten, so that focus and open parts stay as they are.
 import {change, place_path, say, with_name} from "/api.js";
 import {make_chart} from "/chart.js";
-import {amount, duration, element, field, kind_word, open_dialog, plain, set_hidden, set_list, set_text} from "/dom.js";
+import {amount, duration, element, field, kind_word, open_dialog, options, plain, set_hidden, set_list, set_text} from "/dom.js";
 
 const cards = new Map();
 async function send(place, verb, body, done) {
@@ -18,8 +18,11 @@ function open_start(place, cautions) {
                            "Is it clamped, plus to plus, and is the air moving?"),
       element("ul", {class: "cautions"}, ...(cautions ?? []).map((text) => element("li", {}, text))),
     ],
-    buttons: [{label: "Start", value: "start", strong: true}],
-    act: () => send(place.name, "start", {}, `${place.name} starts.`),
+    buttons: [{label: "Read and understood: start", value: "start", strong: true}],
+    act: async () => {
+      await change(place_path(place.name, "acknowledge"), {of: "cautions"});
+      await send(place.name, "start", {}, `${place.name} starts.`);
+    },
   });
 }
 
@@ -30,7 +33,7 @@ function open_stop(place) {
     content: [element("p", {}, "Everything at this place goes off. The run is kept as stopped."), field("Reason", reason)],
     buttons: [{label: "Stop this place", value: "stop", strong: true}],
     cancel: "Let it run",
-    act: () => send(place.name, "stop", {reason: reason.value.trim()}, `${place.name} is stopped.`),
+    act: () => send(place.name, "stop", {why: reason.value.trim()}, `${place.name} is stopped.`),
   });
 }
 
@@ -45,18 +48,18 @@ function open_question(place) {
       act: (answer) => acknowledge({answer}),
     });
   } else if (of === "cells") {
-    const cells = element("input", {name: "cells", type: "number", min: "1", max: "24", required: true, inputmode: "numeric"});
+    const cells = element("select", {name: "cells", required: true}, ...options([["", "choose"], ["6", "6 cells (12 V)"], ["3", "3 cells (6 V)"]]));
     open_dialog({
-      title: `${place.name}: count the cells`, content: [...content, field("Cells", cells, "filler caps or welds on the lid")],
+      title: `${place.name}: count the cells`, content: [...content, field("Cells", cells, "count the filler caps or the welds on the lid")],
       buttons: [{label: "This many", value: "cells", strong: true}],
-      act: () => acknowledge({answer: cells.value, cells: Number(cells.value)}),
+      act: () => acknowledge({cells: Number(cells.value)}),
     });
   } else {
     const title = of === "trip" ? `${place.name} has tripped` : `${place.name}: cautions`;
     open_dialog({
       title, content,
       buttons: [{label: of === "trip" ? "I have seen to it" : "Read and understood", value: "yes", strong: true}],
-      act: (answer) => acknowledge({answer}),
+      act: () => acknowledge({}),
     });
   }
 }
@@ -110,7 +113,7 @@ function left_text(place) {
 }
 
 function notices(place) {
-  const silent = (place.instruments ?? []).filter((one) => !["ready", "ok", "online", "idle", "in_use"].includes(one.state));
+  const silent = (place.instruments ?? []).filter((one) => one.state !== "ready" && one.state !== "identified");
   return [...(place.notices ?? []), ...silent.map((one) => `${one.role} ${one.name}: ${plain(one.state)}`)];
 }
 
@@ -150,8 +153,8 @@ function show_card(card, place, cautions) {
   set_hidden(card.notices, card.notices.children.length === 0);
   set_hidden(card.answer, !place.ask);
   if (place.ask) set_text(card.answer, ask_labels[place.ask.of] ?? "Answer");
-  set_hidden(card.start, place.activity !== "ready");
-  set_hidden(card.stop, !["running", "asking", "connecting"].includes(place.activity));
+  set_hidden(card.start, place.activity !== "ready" || !place.ticket);
+  set_hidden(card.stop, place.activity !== "running");
   set_hidden(card.buttons, card.answer.hidden && card.start.hidden && card.stop.hidden);
 }
 

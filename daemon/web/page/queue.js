@@ -2,7 +2,7 @@
 // The queue as a table; rows are kept and rewritten, so that focus stays where it is.
 import {element, kind_word, plain, set_hidden, set_text} from "/dom.js";
 
-const columns = ["Ticket", "Battery", "State", "Place", "Reserve capacity", "Grade", "Why, and what comes next", "Move"];
+const columns = ["Ticket", "Battery", "State", "Place", "Reserve capacity (± at k = 2)", "Grade", "Why, and what comes next", "Move"];
 const rows = new Map();
 let filter = "";
 

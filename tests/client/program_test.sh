@@ -1,0 +1,54 @@
+#!/usr/bin/env bash
+# SPDX-License-Identifier: Apache-2.0
+# program_test.sh LEADWRIGHT SERVE_SNAPSHOT BENCH_JSON: exit codes and output of the client program.
+set -uo pipefail
+leadwright=$1 serve=$2 bench=$3
+work=$(mktemp -d)
+failures=0
+mkfifo "$work/stdin"
+"$serve" "$bench" <"$work/stdin" >"$work/state_url" &
+server=$!
+exec 3>"$work/stdin"
+trap 'exec 3>&-; wait "$server"; rm -rf "$work"' EXIT
+for ((i = 0; i < 1000; i++)); do
+  [[ -s $work/state_url ]] && break
+  read -r -t 0.01 <>/dev/zero || true
+done
+mkdir "$work/state"
+cp "$work/state_url" "$work/state/url"
+unset LEADWRIGHT_URL
+
+# expect CODE TEXT ARGUMENT...: TEXT must be in standard output or standard error.
+expect() {
+  local code=$1 text=$2 output got
+  shift 2
+  output=$("$leadwright" "$@" 2>&1 </dev/null)
+  got=$?
+  if [[ $got -ne $code || $output != *"$text"* ]]; then
+    echo "failed: leadwright $*: exit $got, not $code, or no \"$text\" in: $output"
+    failures=$((failures + 1))
+  fi
+}
+
+state=(--state "$work/state")
+expect 0 'Exit codes: 0 done' --help
+expect 0 'leadwright 0.' --version
+expect 64 'subcommand' ticket
+expect 64 'required' ticket show
+expect 64 'handed_back' ticket close T-000001-3 --as lost
+expect 65 'does not start with http://' --url ftp://127.0.0.1 place list
+expect 65 "not an amount in A: 640 V: --cca" "${state[@]}" ticket add --serial EX-1 --cca '640 V'
+expect 66 'no such place: bay-9' "${state[@]}" place acknowledge bay-9
+expect 66 'no such place: bay-9' "${state[@]}" run watch bay-9
+expect 69 'nothing answers' --url http://127.0.0.1:1 place list
+expect 75 'nothing runs there: bay-2' "${state[@]}" run watch bay-2
+expect 0 'ticket T-000008-0' "${state[@]}" ticket add --serial EX-1 --chemistry agm --cells 6
+expect 0 '"verb":"stop.all"' "${state[@]}" --json stop all
+expect 0 '"actor":"ana"' "${state[@]}" --json --actor ana place stop bay-1 --why smells
+expect 0 'Before energy flows' "${state[@]}" place acknowledge bay-2
+expect 0 '"body":"{\"place\":\"bay-1\"}"' "${state[@]}" --json ticket move T-000001-3 bay-1
+LEADWRIGHT_URL=$(cat "$work/state_url") expect 0 '"verb":"place.list"' --json place list
+LEADWRIGHT_URL=http://127.0.0.1:1 expect 0 '"verb":"place.list"' "${state[@]}" --json place list
+
+echo "client program: $failures failed"
+((failures == 0))

@@ -1,0 +1,180 @@
+// SPDX-License-Identifier: Apache-2.0
+// leadwright: the client of the bench. Each noun adds its commands to the parser here and is carried out in
+// its own file; a further noun is one more function in this file and one more line in main.
+#include <CLI/CLI.hpp>
+#include <exception>
+#include <functional>
+#include <iostream>
+
+#include "tools/client/place_commands.h"
+#include "tools/client/ticket_commands.h"
+#include "tools/client/watch.h"
+
+namespace leadwright {
+namespace {
+
+/// The parser, the options of every command, and what the command line turned out to ask for.
+struct Cli {
+  CLI::App app{"Asks and tells the bench, over HTTP on this machine."};
+  ClientOptions client;
+  std::function<ExitCode()> chosen;
+
+  /// Adds a verb whose options live as long as the parser.
+  template <class Options>
+  std::shared_ptr<Options> add(CLI::App* verb, ExitCode (*run)(const ClientOptions&, const Options&)) {
+    auto options = std::make_shared<Options>();
+    verb->callback([this, options, run] { chosen = [this, options, run] { return run(client, *options); }; });
+    return options;
+  }
+};
+
+CLI::App* noun(Cli& cli, const std::string& name, const std::string& about) {
+  auto* const added = cli.app.add_subcommand(name, about);
+  added->require_subcommand(1);
+  added->fallthrough();
+  return added;
+}
+
+void add_ticket_add(Cli& cli, CLI::App* ticket) {
+  auto* const add = ticket->add_subcommand("add", "Take a battery in");
+  const auto to = cli.add<TicketAddOptions>(add, ticket_add);
+  add->add_option("--file", to->file,
+                  "JSON as the API takes it, - for standard input; instead of what follows");
+  add->add_option("--serial", to->serial, "maker's serial, or your own label's number");
+  add->add_option("--chemistry", to->chemistry, "flooded, efb, agm, gel, lithium, other, unknown");
+  add->add_option("--cells", to->cells, "6 for 12 V, 3 for 6 V");
+  add->add_option("--cca", to->cca, "cold cranking amperes, '640 A'");
+  add->add_option("--cca-standard", to->cca_standard, "sae, en, iec, jis, gb");
+  add->add_option("--rc", to->reserve_capacity, "reserve capacity, '110 min'");
+  add->add_option("--rc-standard", to->reserve_capacity_standard, "sae, en, iec, jis, gb");
+  add->add_option("--c20", to->c20, "20-hour capacity, '60 Ah'");
+  add->add_option("--c20-standard", to->c20_standard, "sae, en, iec, jis, gb");
+  add->add_option("--size", to->size_code, "size code of the label");
+  add->add_option("--made", to->manufactured_on, "2024-03 or 2024-03-15");
+  add->add_option("--complaint", to->complaint, "what the person says");
+  add->add_option("--sold-on", to->sold_on, "2024-05-02");
+  add->add_option("--monitor", to->monitor_report, "what the vehicle's battery monitor said");
+  add->add_option("--seen", to->signs, "what the eye sees")
+      ->check(CLI::IsMember({"cracked", "leaking", "swollen", "frozen", "terminals_damaged"}));
+  add->add_option("--remarks", to->remarks, "remarks of the inspection");
+  add->add_option("--procedure", to->procedures, "run only these, in the planner's order");
+}
+
+void add_ticket(Cli& cli) {
+  auto* const ticket = noun(cli, "ticket", "One visit of one battery");
+  add_ticket_add(cli, ticket);
+
+  auto* const list = ticket->add_subcommand("list", "All tickets");
+  const auto listed = cli.add<TicketListOptions>(list, ticket_list);
+  list->add_option("--state", listed->state, "only tickets in this state");
+
+  auto* const show = ticket->add_subcommand("show", "One ticket with its runs, findings, faults and grade");
+  const auto shown = cli.add<TicketOptions>(show, ticket_show);
+  show->add_option("ticket", shown->ticket, "T-000001-3")->required();
+
+  auto* const move = ticket->add_subcommand("move", "Say where the battery now stands");
+  const auto moved = cli.add<TicketOptions>(move, ticket_move);
+  move->add_option("ticket", moved->ticket, "T-000001-3")->required();
+  move->add_option("place", moved->target, "bay-1")->required();
+  move->add_option("--why", moved->why, "for the journal");
+
+  auto* const close = ticket->add_subcommand("close", "End the visit");
+  const auto closed = cli.add<TicketOptions>(close, ticket_close);
+  close->add_option("ticket", closed->ticket, "T-000001-3")->required();
+  close->add_option("--as", closed->target, "how it ends")
+      ->required()
+      ->check(CLI::IsMember({"handed_back", "claimed", "resold", "scrapped"}));
+  close->add_option("--why", closed->why, "for the journal");
+}
+
+void add_place(Cli& cli) {
+  auto* const place = noun(cli, "place", "Where batteries stand");
+  auto* const list = place->add_subcommand("list", "All places");
+  list->callback([&cli] { cli.chosen = [&cli] { return place_list(cli.client); }; });
+
+  auto* const start = place->add_subcommand("start", "Start what comes next for the battery there");
+  const auto started = cli.add<PlaceOptions>(start, place_start);
+  start->add_option("place", started->place, "bay-1")->required();
+  start->add_option("--procedure", started->procedure, "another one than what comes next");
+
+  auto* const stop = place->add_subcommand("stop", "Turn everything there off");
+  const auto stopped = cli.add<PlaceOptions>(stop, place_stop);
+  stop->add_option("place", stopped->place, "bay-1")->required();
+  stop->add_option("--why", stopped->why, "the reason")->required();
+
+  auto* const acknowledge = place->add_subcommand("acknowledge", "Answer what a place asks");
+  const auto said = cli.add<PlaceOptions>(acknowledge, place_acknowledge);
+  acknowledge->add_option("place", said->place, "bay-1")->required();
+  acknowledge->add_option("--of", said->of, "what is answered; without it, what the place asks now")
+      ->check(CLI::IsMember({"cautions", "same_battery", "cells", "trip"}));
+  acknowledge->add_option("--answer", said->answer, "is this the same battery?")
+      ->check(CLI::IsMember({"yes", "no"}));
+  acknowledge->add_option("--cells", said->cells, "the cells that you counted");
+  acknowledge->add_option("--why", said->why, "for the journal");
+}
+
+void add_stop(Cli& cli) {
+  auto* const stop = noun(cli, "stop", "The software stop of the whole bench");
+  auto* const all = stop->add_subcommand("all", "Turn every place off");
+  const auto options = cli.add<PlaceOptions>(all, stop_all);
+  all->add_option("--why", options->why, "for the journal");
+}
+
+void add_run(Cli& cli) {
+  auto* const run = noun(cli, "run", "What is going on");
+  auto* const watch = run->add_subcommand("watch", "Follow live until the run ends, or every place for ever");
+  const auto options = cli.add<WatchOptions>(watch, run_watch);
+  watch->add_option("place", options->place, "bay-1");
+}
+
+constexpr const char* examples = R"(Examples:
+  leadwright ticket add --serial EX-1 --chemistry agm --cells 6 --rc '110 min' --rc-standard sae
+  leadwright ticket move T-000001-3 bay-1
+  leadwright place acknowledge bay-1
+  leadwright place start bay-1 && leadwright run watch bay-1
+  leadwright stop all
+Exit codes: 0 done; 1 no (a run that tripped); 64 usage; 65 wrong data; 66 no such thing; 69 no daemon;
+  70 our bug; 74 input or output; 75 not now; 77 refused for safety or not allowed; 78 configuration.)";
+
+void add_common(Cli& cli) {
+  auto& app = cli.app;
+  app.name("leadwright");
+  app.require_subcommand(1);
+  app.fallthrough();
+  app.footer(examples);
+  app.set_version_flag("--version", "leadwright " LEADWRIGHT_VERSION);
+  app.add_option("--url", cli.client.url,
+                 "where the daemon answers (else LEADWRIGHT_URL, its url file, port 8417)");
+  app.add_option("--state", cli.client.state, "the daemon's state folder, to find its url file in");
+  app.add_option("--actor", cli.client.actor, "who does it (else the login name)");
+  app.add_flag("--json", cli.client.json, "print the daemon's JSON");
+}
+
+int run(int argc, char** argv) {
+  Cli cli;
+  add_common(cli);
+  add_ticket(cli);
+  add_place(cli);
+  add_stop(cli);
+  add_run(cli);
+  try {
+    cli.app.parse(argc, argv);
+  } catch (const CLI::ParseError& error) {
+    const bool is_help = error.get_exit_code() == 0;
+    const int shown = cli.app.exit(error, std::cout, std::cerr);
+    return is_help ? shown : static_cast<int>(ExitCode::usage);
+  }
+  return static_cast<int>(cli.chosen());
+}
+
+}  // namespace
+}  // namespace leadwright
+
+int main(int argc, char** argv) {
+  try {
+    return leadwright::run(argc, argv);
+  } catch (const std::exception& error) {
+    std::cerr << "leadwright: " << error.what() << ": this is a bug of ours\n";
+    return static_cast<int>(leadwright::ExitCode::bug);
+  }
+}

@@ -1,0 +1,65 @@
+// SPDX-License-Identifier: Apache-2.0
+// What the command line asked for, as values: main.cpp fills them, the nouns carry them out.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace leadwright {
+
+/// Options of every command.
+struct ClientOptions {
+  std::string url;    ///< empty: LEADWRIGHT_URL, the daemon's url file, http://127.0.0.1:8417, in this order
+  std::string state;  ///< the daemon's state folder, for its url file; empty: where the daemon would keep it
+  std::string actor;  ///< empty: login name
+  bool json = false;
+};
+
+/// The amounts are as typed, "640 A", "110 min", "60 Ah"; a bare number has the unit of its option.
+struct TicketAddOptions {
+  std::string file;  ///< JSON as POST /api/v1/tickets takes it, "-" for standard input; else the rest
+  std::string serial;
+  std::string chemistry;
+  std::optional<int> cells;
+  std::string cca;
+  std::string cca_standard;
+  std::string reserve_capacity;
+  std::string reserve_capacity_standard;
+  std::string c20;
+  std::string c20_standard;
+  std::string size_code;
+  std::string manufactured_on;
+  std::string complaint;
+  std::string sold_on;
+  std::string monitor_report;
+  std::string remarks;
+  std::vector<std::string> signs;  ///< "cracked", "leaking", "swollen", "frozen", "terminals_damaged"
+  std::vector<std::string> procedures;
+};
+
+struct TicketListOptions {
+  std::string state;  ///< empty for all
+};
+
+/// One ticket and what is to happen to it; `target` is the place or how it closes.
+struct TicketOptions {
+  std::string ticket;
+  std::string target;
+  std::string why;
+};
+
+struct PlaceOptions {
+  std::string place;
+  std::string procedure;  ///< for start; empty: what comes next
+  std::string of;         ///< for acknowledge; empty: what is asked there
+  std::string answer;
+  std::optional<int> cells;
+  std::string why;
+};
+
+struct WatchOptions {
+  std::string place;  ///< empty: every place
+};
+
+}  // namespace leadwright

@@ -1,0 +1,157 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "tools/client/show.h"
+
+#include <boost/json/array.hpp>
+#include <cstdio>
+#include <utility>
+#include <vector>
+
+#include "tools/client/json_view.h"
+#include "tools/client/table.h"
+
+namespace leadwright {
+namespace {
+
+namespace json = boost::json;
+using Columns = std::vector<std::pair<std::string, std::string>>;  ///< heading, key
+
+std::string number_text(double value) {
+  char text[32];
+  std::snprintf(text, sizeof text, "%.4g", value);
+  return text;
+}
+
+std::string cell(const json::value& value) {
+  if (value.is_double()) return number_text(value.get_double());
+  return words(value);
+}
+
+std::string columns_of(const json::value& list, const Columns& columns) {
+  std::vector<std::vector<std::string>> rows(1);
+  for (const auto& [heading, key] : columns) rows[0].push_back(heading);
+  if (list.is_array()) {
+    for (const auto& item : list.get_array()) {
+      auto& row = rows.emplace_back();
+      for (const auto& [heading, key] : columns) row.push_back(cell(member(item, key)));
+    }
+  }
+  return table(rows);
+}
+
+/// "key  value" for each member that holds one; members that hold more are left to their own sections.
+void add_scalars(const json::value& object, std::vector<std::vector<std::string>>& rows) {
+  if (!object.is_object()) return;
+  for (const auto& [key, value] : object.get_object()) {
+    if (value.is_object() || value.is_array() || words(value).empty()) continue;
+    rows.push_back({std::string(key), cell(value)});
+  }
+}
+
+std::string section(std::string_view title, const json::value& list, const Columns& columns) {
+  if (!list.is_array() || list.get_array().empty()) return {};
+  std::string text("\n");
+  text.append(title).append("\n").append(columns_of(list, columns));
+  return text;
+}
+
+std::string grade_section(const json::value& grade) {
+  if (!grade.is_object()) return {};
+  std::string text("\nGRADE ");
+  text.append(words(member(grade, "letter")))
+      .append(": ")
+      .append(words(member(grade, "reason")))
+      .append("\n");
+  const auto& rules = member(grade, "rules");
+  if (rules.is_array()) {
+    for (const auto& rule : rules.get_array()) text.append("  ").append(words(rule)).append("\n");
+  }
+  return text;
+}
+
+}  // namespace
+
+std::string show_tickets(const std::string& body) {
+  const auto list = parse_json(body);
+  if (!list || !list->is_array()) return body + "\n";
+  if (list->get_array().empty()) return "no ticket\n";
+  return columns_of(*list, {{"TICKET", "ticket"},
+                            {"BATTERY", "battery"},
+                            {"STATE", "state"},
+                            {"PLACE", "place"},
+                            {"SINCE", "state_since"},
+                            {"WHY", "state_reason"}});
+}
+
+std::string show_ticket(const std::string& body) {
+  const auto page = parse_json(body);
+  if (!page || !page->is_object()) return body + "\n";
+  std::vector<std::vector<std::string>> rows;
+  const auto& ticket = member(*page, "ticket");
+  add_scalars(ticket, rows);
+  add_scalars(member(ticket, "story"), rows);
+  add_scalars(member(ticket, "inspection"), rows);
+  add_scalars(member(*page, "battery"), rows);
+  return table(rows) +
+         section("RUNS", member(*page, "runs"),
+                 {{"RUN", "run"},
+                  {"PROCEDURE", "procedure"},
+                  {"PLACE", "place"},
+                  {"STARTED", "started_at"},
+                  {"OUTCOME", "outcome"},
+                  {"WHY", "end_reason"}}) +
+         section("FINDINGS", member(*page, "findings"),
+                 {{"MEASURAND", "measurand"},
+                  {"VALUE", "value"},
+                  {"STANDARD UNCERTAINTY", "u"},
+                  {"RUN", "run"},
+                  {"CONDITIONS", "conditions"}}) +
+         section("FAULTS", member(*page, "faults"),
+                 {{"FAULT", "kind"}, {"RUN", "run"}, {"EVIDENCE", "evidence"}}) +
+         grade_section(member(*page, "grade"));
+}
+
+std::string show_added_ticket(const std::string& body) {
+  const auto answer = parse_json(body);
+  if (!answer || !answer->is_object()) return body + "\n";
+  std::string text("ticket ");
+  text.append(words(member(*answer, "ticket"))).append(" is ").append(words(member(*answer, "state")));
+  if (const auto reason = words(member(*answer, "state_reason")); !reason.empty()) text += ": " + reason;
+  text += "\n";
+  const auto& warnings = member(*answer, "warnings");
+  if (warnings.is_array()) {
+    for (const auto& warning : warnings.get_array())
+      text.append("warning: ").append(words(warning)).append("\n");
+  }
+  return text;
+}
+
+std::string show_changed_ticket(const std::string& body) {
+  const auto ticket = parse_json(body);
+  if (!ticket || !ticket->is_object()) return body + "\n";
+  std::string text = words(member(*ticket, "ticket")) + " is " + words(member(*ticket, "state"));
+  if (const auto place = words(member(*ticket, "place")); !place.empty()) text += " at " + place;
+  return text + "\n";
+}
+
+std::string show_places(const std::string& body) {
+  const auto list = parse_json(body);
+  if (!list || !list->is_array()) return body + "\n";
+  return columns_of(*list, {{"PLACE", "place"},
+                            {"KIND", "kind"},
+                            {"DOES", "activity"},
+                            {"TICKET", "ticket"},
+                            {"PROBLEM", "problem"}});
+}
+
+std::string show_start(const std::string& body) {
+  const auto answer = parse_json(body);
+  if (!answer || !answer->is_object()) return body + "\n";
+  return words(member(*answer, "place")) + " starts " + words(member(*answer, "procedure")) + " for " +
+         words(member(*answer, "ticket")) + "\n";
+}
+
+std::string show_done(const std::string&) {
+  return "done\n";
+}
+
+}  // namespace leadwright

@@ -1,0 +1,23 @@
+// SPDX-License-Identifier: Apache-2.0
+// leadwright ticket add, list, show, move, close. Each blocks and gives the exit code.
+#pragma once
+
+#include <string>
+
+#include "daemon/settings/exit_codes.h"
+#include "protocol/result.h"
+#include "tools/client/options.h"
+
+namespace leadwright {
+
+/// The body of POST /api/v1/tickets that these options ask for. Fails with bad_input for an amount that can't
+/// be read, and for a file together with other options; not_found for a file that can't be opened.
+Result<std::string> drop_off_body(const TicketAddOptions& options);
+
+ExitCode ticket_add(const ClientOptions& client, const TicketAddOptions& options);
+ExitCode ticket_list(const ClientOptions& client, const TicketListOptions& options);
+ExitCode ticket_show(const ClientOptions& client, const TicketOptions& options);
+ExitCode ticket_move(const ClientOptions& client, const TicketOptions& options);
+ExitCode ticket_close(const ClientOptions& client, const TicketOptions& options);
+
+}  // namespace leadwright
