@@ -1,0 +1,58 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/battery/charge.h"
+
+#include <gtest/gtest.h>
+
+#include "trace_maker.h"
+
+namespace leadwright {
+namespace {
+
+TraceMaker charged(Ampere amps, const std::string& end) {
+  TraceMaker maker;
+  maker.step("charge");
+  for (int minute = 0; minute < 120; ++minute) maker.sample(Volt(14.0), -amps).wait(minutes(1.0));
+  maker.sample(Volt(14.4), -amps).end(end);
+  return maker;
+}
+
+FindingRequest request(const Trace& trace) {
+  FindingRequest request;
+  request.calculation = "returned_charge";
+  request.trace = &trace;
+  request.of = {"charge"};
+  return request;
+}
+
+TEST(ReturnedCharge, is_positive_for_current_into_the_battery) {
+  TraceMaker maker = charged(Ampere(10.0), "charge current is stable");
+  const auto stated = state(request(maker.trace()));
+  ASSERT_TRUE(stated);
+  EXPECT_EQ(stated->findings[0].measurand, Measurand::returned);
+  EXPECT_NEAR(stated->findings[0].value, 20.0, 1e-9);
+  EXPECT_TRUE(stated->faults.empty());
+}
+
+// Half-widths 0.1 % and 20 mA (the defaults), rectangular: 0.01155 and 0.02309 Ah (by hand).
+TEST(ReturnedCharge, carries_gain_and_offset_over_the_whole_time) {
+  TraceMaker maker = charged(Ampere(10.0), "time");
+  EXPECT_NEAR(state(request(maker.trace()))->findings[0].u, 0.02582, 1e-5);
+}
+
+TEST(ReturnedCharge, comes_with_a_fault_when_the_battery_took_none) {
+  TraceMaker maker = charged(Ampere(0.01), takes_no_charge_end);
+  const auto stated = state(request(maker.trace()));
+  ASSERT_TRUE(stated);
+  ASSERT_EQ(stated->faults.size(), 1U);
+  EXPECT_EQ(stated->faults[0].kind, FaultKind::takes_no_charge);
+  EXPECT_NE(stated->faults[0].evidence.find("0.02 Ah"), std::string::npos) << stated->faults[0].evidence;
+}
+
+TEST(ReturnedCharge, is_unsupported_after_a_hole_in_the_current) {
+  TraceMaker maker = charged(Ampere(10.0), "time");
+  for (std::size_t i = 50; i < 60; ++i) maker.trace().samples[i].amps.reset();
+  EXPECT_EQ(state(request(maker.trace())).error().code, Errc::unsupported);
+}
+
+}  // namespace
+}  // namespace leadwright
