@@ -125,9 +125,9 @@ void stop_log() {
   Log& log = the_log();
   const std::lock_guard guard(log.mutex);
   log.is_on.store(static_cast<bool>(log.sink), std::memory_order_release);
-  log.logger.reset();
-  // The pool writes what it holds before its thread ends.
+  // First the pool: it writes what it holds and its thread ends, so nobody uses the logger when that goes.
   log.pool.reset();
+  log.logger.reset();
 }
 
 void log_to(std::function<void(Level level, std::string_view line)> sink) {

@@ -30,8 +30,8 @@ std::string to_json(const Ticket& ticket);
 /// {"run":"R-..","ticket","place","procedure","procedure_version","procedure_hash","started_at","ended_at",
 /// "outcome","end_reason"}
 std::string to_json(const Run& run);
-/// {"ticket","run","measurand":"ocv_v","value","u","method","conditions","budget":[{"quantity","u_input","u"}],
-/// "at"}: value and u (standard uncertainty) are in the unit that the measurand ends with.
+/// {"ticket","run","measurand":"ocv_v","value","u","method","conditions",
+/// "budget":[{"quantity","u_input","u"}],"at"}: value and u (standard uncertainty) are in the unit that the measurand ends with.
 std::string to_json(const Finding& finding);
 /// {"ticket","run","kind","evidence","at"}
 std::string to_json(const Fault& fault);
