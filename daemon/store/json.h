@@ -31,7 +31,8 @@ std::string to_json(const Ticket& ticket);
 /// "outcome","end_reason"}
 std::string to_json(const Run& run);
 /// {"ticket","run","measurand":"ocv_v","value","u","method","conditions",
-/// "budget":[{"quantity","u_input","u"}],"at"}: value and u (standard uncertainty) are in the unit that the measurand ends with.
+/// "budget":[{"quantity","u_input","u"}],"at"}: value and u (standard uncertainty) are in the unit that the
+/// measurand ends with.
 std::string to_json(const Finding& finding);
 /// {"ticket","run","kind","evidence","at"}
 std::string to_json(const Fault& fault);
