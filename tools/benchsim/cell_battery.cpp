@@ -14,6 +14,7 @@ constexpr Second step_at_rest_max{600.0};
 // A 15 kg block of acid and lead, standing free on a bench; from memory of common orders of size.
 constexpr double heat_capacity_60ah = 14000.0;  // J/K
 constexpr double heat_conductance_60ah = 2.0;   // W/K
+constexpr Celsius boiling{108.0};               // of strong acid: steam carries the rest away
 constexpr double reference_ah = 60.0;
 // Cells of one block are never equal: one is 2 % smaller. The weakest cell ends a discharge.
 constexpr double weakest_size = 0.98;
@@ -59,7 +60,8 @@ void CellBattery::step(Second time, Ampere discharge) {
   const double size = as_ampere_hours(make_.c20) / reference_ah * make_.cells / 6.0;
   const double tau = heat_capacity_60ah / heat_conductance_60ah;
   const double settled = make_.ambient.degc() + lost_w / (heat_conductance_60ah * size);
-  temperature_ = Celsius(settled + (temperature_.degc() - settled) * std::exp(-time.si() / tau));
+  const double warmed = settled + (temperature_.degc() - settled) * std::exp(-time.si() / tau);
+  temperature_ = std::min(Celsius(warmed), boiling);
   heat_ += Joule(lost_w * time.si());
 }
 

@@ -32,6 +32,7 @@ constexpr double knee_volts_max = 2.6;
 constexpr double capacity_per_kelvin =
     0.007;  // near 0.9 % of the minutes at 25 A: shared/domain.md, section 1
 constexpr double ohmic_per_kelvin = -0.0075;  // shared/domain.md, section 6: -0.5 to -1 %/K
+constexpr double charge_least = -0.25;        // driven backwards; what happens beyond is not modelled
 constexpr double short_ohm = 0.008;
 constexpr double open_ohm = 5.0;
 constexpr double corroded_ohm = 0.012;
@@ -151,7 +152,7 @@ void SimCell::advance(Second time, Ampere discharge, Celsius acid) {
     volts = state.volts;
   }
   const double rate = main * hour / acid_c_;
-  charge_ = std::min(charge_ - main * step / acid_c_ - loss_per_second(acid) * step, 1.0);
+  charge_ = std::clamp(charge_ - main * step / acid_c_ - loss_per_second(acid) * step, charge_least, 1.0);
   deficit_ = follow(deficit_, deficit_per_rate * rate, step, deficit_tau);
   kinetic_ = follow(kinetic_, kinetic_scale * std::asinh(rate / kinetic_rate), step, kinetic_tau);
   if (amps < 0.0) {
