@@ -1,12 +1,36 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/battery/charge.h"
 
+#include <optional>
+#include <span>
 #include <utility>
 
 #include "daemon/battery/trace_reading.h"
 #include "daemon/battery/uncertainty.h"
 
 namespace leadwright {
+namespace {
+
+std::optional<Fault> fault_by_end(const Trace::StepSpan& charge, std::span<const Sample> samples,
+                                  Coulomb taken) {
+  const bool takes_none = charge.end == takes_no_charge_end;
+  if (!takes_none && charge.end != stays_low_end) return {};
+  Fault fault;
+  fault.kind = takes_none ? FaultKind::takes_no_charge : FaultKind::shorted_cell;
+  fault.evidence = std::string("took ")
+                       .append(fixed(as_ampere_hours(taken), 2))
+                       .append(" Ah in ")
+                       .append(fixed(as_hours(charge.ended_at - charge.started_at), 1))
+                       .append(takes_none ? " h at the charge limit" : " h");
+  if (!takes_none && !samples.empty() && samples.back().volts) {
+    fault.evidence.append(" and still stands at only ")
+        .append(fixed(samples.back().volts->si(), 2))
+        .append(" V: a cell is shorted or reversed");
+  }
+  return fault;
+}
+
+}  // namespace
 
 Result<Findings> state_returned_charge(const FindingRequest& request) {
   if (request.of.empty()) {
@@ -22,12 +46,8 @@ Result<Findings> state_returned_charge(const FindingRequest& request) {
     if (!charge) return pass(charge);
     returned -= *charge;
     lasted += span->ended_at - span->started_at;
-    if (span->end == takes_no_charge_end) {
-      Fault fault;
-      fault.kind = FaultKind::takes_no_charge;
-      fault.evidence = "took " + fixed(-as_ampere_hours(*charge), 2) + " Ah in " +
-                       fixed(as_hours(span->ended_at - span->started_at), 1) + " h at the charge limit";
-      findings.faults.push_back(std::move(fault));
+    if (auto fault = fault_by_end(*span, samples_of(*request.trace, *span), -*charge)) {
+      findings.faults.push_back(std::move(*fault));
     }
   }
   const double ah = as_ampere_hours(returned);

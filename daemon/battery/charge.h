@@ -6,8 +6,9 @@
 
 namespace leadwright {
 
-/// A charge step that ended by this condition took no charge: the finding comes with that fault.
+/// End conditions of a charge step that prove a fault; the finding then comes with it.
 inline constexpr const char* takes_no_charge_end = "takes no charge";
+inline constexpr const char* stays_low_end = "one cell's voltage is missing";
 
 /// The finding `returned` from the charge steps named; gain and offset of the meter fully correlated over all
 /// of them.

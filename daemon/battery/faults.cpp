@@ -20,7 +20,8 @@ constexpr Volt good_cell_lowest{1.95};
 constexpr Volt good_cell_highest{2.17};
 constexpr Volt held_sag_per_cell_max{0.10};  // P: an empty battery sags more under 5 A
 constexpr Volt sound_cell_lowest{1.90};      // C: Bode at 0.7 mol/kg, weaker acid than any rested cell's
-constexpr Volt collapsed_cell{1.00};         // P: less than 6 V of a 12 V block at once
+// P: a light draw costs a sulphated battery a tenth of its voltage, a broken connection most of it.
+constexpr double share_collapsed = 0.75;
 // M: 1.300 acid rests at 2.145 V; surface charge goes under a light draw.
 constexpr Volt lead_cell_rested_highest{2.23};
 constexpr Volt lead_cell_drawn_highest{2.17};
@@ -99,13 +100,19 @@ std::vector<Fault> faults_of(const IntakeReadings& readings, const Nameplate& na
                                            fixed(readings.draw->end.amps.si(), 1) +
                                            " A: about one cell's voltage is missing and the rest holds"));
   }
-  if (readings.draw && ocv >= sound_cell_lowest * count && readings.draw->lowest < collapsed_cell * count) {
+  if (readings.draw && ocv >= sound_cell_lowest * count && readings.draw->lowest < ocv * share_collapsed) {
     faults.push_back(
         fault(FaultKind::open_circuit, reads + ", but " + volts_text(readings.draw->lowest) +
                                            " under a light draw: a connection inside is broken, unless "
                                            "the clamp has no contact"));
   }
   return faults;
+}
+
+std::optional<Fault> fault_at_rest(Volt open_circuit, int cells) {
+  if (cells <= 0 || open_circuit <= lead_cell_rested_highest * static_cast<double>(cells)) return {};
+  return fault(FaultKind::not_lead, volts_text(open_circuit) + " at rest: no lead battery of " +
+                                        std::to_string(cells) + " cells holds that");
 }
 
 Result<Findings> state_intake(const FindingRequest& request) {

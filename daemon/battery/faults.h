@@ -13,8 +13,8 @@ namespace leadwright {
 
 /// A light draw of some 5 A for at least 30 s after the rest.
 struct LightDraw {
-  CurrentLevel end;    ///< at the end of the draw
-  Volt lowest;  ///< at any moment of it
+  CurrentLevel end;  ///< at the end of the draw
+  Volt lowest;       ///< at any moment of it
 };
 
 struct IntakeReadings {
@@ -27,6 +27,10 @@ struct IntakeReadings {
 /// others (reversed, no voltage, wrong cell count) comes alone. ticket, run and at are left for the caller.
 /// Without the draw a shorted cell and a broken connection are not proven.
 std::vector<Fault> faults_of(const IntakeReadings& readings, const Nameplate& nameplate);
+
+/// What a stable open-circuit voltage proves by itself: a pack that rests above 2.23 V a cell is not lead
+/// (M).
+std::optional<Fault> fault_at_rest(Volt open_circuit, int cells);
 
 /// Findings ocv and temperature, and the faults, from `of` = the rest and, if there was one, the light draw.
 Result<Findings> state_intake(const FindingRequest& request);

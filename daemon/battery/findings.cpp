@@ -52,6 +52,11 @@ Result<Findings> state_ocv(const FindingRequest& request) {
   finding.method = "mean of the last minute of the rest";
   finding.conditions = conditions_of(*reading);
   Findings findings;
+  if (reading->rested) {
+    if (auto fault = fault_at_rest(reading->ocv.volts, request.nameplate.cells)) {
+      findings.faults.push_back(std::move(*fault));
+    }
+  }
   findings.findings.push_back(with_budget(
       std::move(finding),
       {{"voltmeter", "profile", reading->ocv.u.si()}, {"noise", "of the mean", reading->u_noise.si()}}));

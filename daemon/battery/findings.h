@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// From samples to findings: each calculation takes the spans of a trace that a procedure's `state` step names,
-// and gives findings with their uncertainty budget, and faults with their evidence. Pure; any thread.
+// From samples to findings: each calculation takes the spans of a trace that a procedure's `state` step
+// names, and gives findings with their uncertainty budget, and faults with their evidence. Pure; any thread.
 #pragma once
 
 #include <string>
@@ -25,7 +25,7 @@ struct MeterAccuracy {
   Kelvin temperature_absolute{1.0};
 };
 
-/// Settings of the estimator that come from a file, each with its mark shown in the docs (config/estimator.toml).
+/// What the estimator believes without having measured it; config/estimator.toml gives each value its mark.
 struct EstimatorSettings {
   double rc_temperature_coefficient_per_k = 0.009;    ///< M: from memory of the standards
   double u_rc_temperature_coefficient_per_k = 0.001;  ///< F: spread of published tables, domain.md section 1
@@ -36,7 +36,8 @@ struct EstimatorSettings {
 };
 
 struct FindingRequest {
-  std::string_view calculation;  ///< "ocv", "soc", "resistance", "reserve_capacity", "returned_charge", "intake"
+  /// "intake", "ocv", "soc", "resistance", "reserve_capacity" or "returned_charge"
+  std::string_view calculation;
   const Trace* trace = nullptr;
   std::vector<std::string> of;  ///< names of the spans
   Nameplate nameplate;

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// What a battery's label says. Ratings keep the standard they are stated in; nothing is converted for a verdict.
+// What a battery's label says. Ratings keep the standard they are stated in; nothing is converted for a
+// verdict.
 #pragma once
 
 #include <optional>
@@ -49,7 +50,8 @@ struct Nameplate {
 /// batteries have (CCA 50-2000 A, RC 10-600 min, C20 5-300 Ah), a date that is none. Empty if plausible.
 std::vector<Error> implausible(const Nameplate& nameplate);
 
-/// Reference temperature of a rating's standard: SAE 26.7 degC, all others 25 degC (shared/domain.md, section 1).
+/// Reference temperature of a rating's standard: SAE 26.7 degC, all others 25 degC (F: makers' texts after
+/// SAE; JIS and GB; M: EN and IEC).
 Celsius reference_temperature(RatingStandard standard);
 
 }  // namespace leadwright

@@ -23,13 +23,13 @@ struct Sample {
 /// A run's samples in order of time, and what happened to its steps.
 struct Trace {
   struct StepSpan {
-    int step = 0;           ///< index in the procedure
+    int step = 0;  ///< index in the procedure
     std::string name;
     std::size_t first = 0;  ///< index of its first sample
     std::size_t last = 0;   ///< one past its last sample
     Second started_at;
     Second ended_at;
-    std::string end;        ///< name of the end condition that ended it, or "time", "instrument cut-off"
+    std::string end;  ///< name of the end condition that ended it, or "time", "instrument cut-off"
   };
   std::vector<Sample> samples;
   std::vector<StepSpan> steps;

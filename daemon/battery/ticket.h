@@ -111,7 +111,8 @@ enum class Measurand {
 const char* key(Measurand measurand);
 std::optional<Measurand> measurand_of(std::string_view key);
 
-/// One line of an uncertainty budget, all in the unit of its finding but u_input, which is in the input's own.
+/// One line of an uncertainty budget, in the unit of its finding but for u_input, which is in the input's
+/// own.
 struct BudgetLine {
   std::string quantity;
   std::string u_input;  ///< "0.5 % rect.", as a person reads it
@@ -130,7 +131,15 @@ struct Finding {
   Utc at;
 };
 
-enum class FaultKind { shorted_cell, open_circuit, reversed, wrong_cell_count, not_lead, takes_no_charge, unsafe };
+enum class FaultKind {
+  shorted_cell,
+  open_circuit,
+  reversed,
+  wrong_cell_count,
+  not_lead,
+  takes_no_charge,
+  unsafe,
+};
 const char* word(FaultKind kind);
 std::optional<FaultKind> fault_kind_of(std::string_view word);
 
@@ -144,13 +153,13 @@ struct Fault {
 
 struct Grade {
   TicketId ticket{};
-  char letter = 'U';    ///< A, B, C, D, F or U
-  std::string reason;   ///< one sentence for a customer
-  std::string policy;   ///< name and version
+  char letter = 'U';   ///< A, B, C, D, F or U
+  std::string reason;  ///< one sentence for a customer
+  std::string policy;  ///< name and version
   std::string policy_hash;
   std::string software;
   std::string disposition;
-  std::vector<std::string> rules;  ///< each rule: limit, value, uncertainty, probability, outcome, as a sentence
+  std::vector<std::string> rules;  ///< one sentence each: limit, value, uncertainty, probability, outcome
   Utc at;
 };
 

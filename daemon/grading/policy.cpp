@@ -5,6 +5,7 @@
 #include <string_view>
 
 #include "daemon/battery/content_hash.h"
+#include "protocol/text_file.h"
 #include "protocol/toml_reader.h"
 
 namespace leadwright {
@@ -65,6 +66,12 @@ tl::expected<Policy, std::vector<Error>> read_policy(std::string_view text, cons
   document.finish();
   if (!document.errors().empty()) return tl::unexpected(document.errors());
   return policy;
+}
+
+tl::expected<Policy, std::vector<Error>> load_policy(const std::string& path) {
+  const Result<std::string> text = read_text_file(path);
+  if (!text) return tl::unexpected(std::vector<Error>{text.error()});
+  return read_policy(*text, path);
 }
 
 }  // namespace leadwright

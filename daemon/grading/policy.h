@@ -27,4 +27,7 @@ struct Policy {
 
 tl::expected<Policy, std::vector<Error>> read_policy(std::string_view text, const std::string& file);
 
+/// As above, from a file; one that can't be read is one error.
+tl::expected<Policy, std::vector<Error>> load_policy(const std::string& path);
+
 }  // namespace leadwright

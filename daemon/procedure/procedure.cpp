@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/procedure/procedure.h"
+#include "protocol/text_file.h"
 
 #include <algorithm>
 #include <filesystem>
-#include <fstream>
 #include <iterator>
 #include <map>
 #include <utility>
@@ -13,19 +13,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr std::uintmax_t file_size_max = 256 * 1024;
 constexpr std::size_t files_max = 500;
-
-Result<std::string> text_of(const fs::path& path) {
-  std::error_code bad;
-  const auto size = fs::file_size(path, bad);
-  if (bad) return fail(Errc::io, "the file can't be read: " + bad.message(), path.string());
-  if (size > file_size_max) return fail(Errc::bad_input, "the file is larger than 256 KiB", path.string());
-  std::ifstream stream(path, std::ios::binary);
-  std::string text((std::istreambuf_iterator<char>(stream)), std::istreambuf_iterator<char>());
-  if (!stream.is_open() || stream.bad()) return fail(Errc::io, "the file can't be read", path.string());
-  return text;
-}
 
 Result<std::vector<fs::path>> files_of(const std::string& folder) {
   std::vector<fs::path> files;
@@ -63,7 +51,7 @@ tl::expected<std::vector<Procedure>, std::vector<Error>> load_procedures(const s
   std::vector<Error> errors;
   std::map<std::pair<std::string, int>, Procedure> by_name;
   for (const fs::path& file : *files) {
-    auto text = text_of(file);
+    auto text = read_text_file(file.string());
     if (!text) {
       errors.push_back(std::move(text.error()));
       continue;

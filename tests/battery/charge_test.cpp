@@ -48,6 +48,16 @@ TEST(ReturnedCharge, comes_with_a_fault_when_the_battery_took_none) {
   EXPECT_NE(stated->faults[0].evidence.find("0.02 Ah"), std::string::npos) << stated->faults[0].evidence;
 }
 
+TEST(ReturnedCharge, comes_with_a_fault_when_the_voltage_stays_a_cell_too_low) {
+  TraceMaker maker = charged(Ampere(10.0), stays_low_end);
+  maker.trace().samples.back().volts = Volt(11.8);
+  const auto stated = state(request(maker.trace()));
+  ASSERT_TRUE(stated);
+  ASSERT_EQ(stated->faults.size(), 1U);
+  EXPECT_EQ(stated->faults[0].kind, FaultKind::shorted_cell);
+  EXPECT_NE(stated->faults[0].evidence.find("11.80 V"), std::string::npos) << stated->faults[0].evidence;
+}
+
 TEST(ReturnedCharge, is_unsupported_after_a_hole_in_the_current) {
   TraceMaker maker = charged(Ampere(10.0), "time");
   for (std::size_t i = 50; i < 60; ++i) maker.trace().samples[i].amps.reset();

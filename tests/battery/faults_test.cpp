@@ -67,11 +67,20 @@ TEST(Faults, do_not_prove_a_shorted_cell_without_a_draw) {
 
 TEST(Faults, show_a_broken_connection_that_collapses) {
   EXPECT_EQ(kinds({12.60, 0.3}), Kinds{FaultKind::open_circuit});
+  EXPECT_EQ(kinds({12.64, 7.6}), Kinds{FaultKind::open_circuit});
+  EXPECT_EQ(kinds({12.20, 11.1}), Kinds{}) << "sulphated";
 }
 
 TEST(Faults, show_a_pack_that_holds_what_no_lead_battery_holds) {
   EXPECT_EQ(kinds({13.25, 13.15}), Kinds{FaultKind::not_lead});
   EXPECT_EQ(kinds({13.50, 12.95}, 6, true), Kinds{FaultKind::not_lead});
+}
+
+TEST(Faults, show_a_pack_that_rests_too_high) {
+  ASSERT_TRUE(fault_at_rest(Volt(13.95), 6));
+  EXPECT_EQ(fault_at_rest(Volt(13.95), 6)->kind, FaultKind::not_lead);
+  EXPECT_FALSE(fault_at_rest(Volt(13.0), 6));
+  EXPECT_TRUE(fault_at_rest(Volt(6.9), 3));
 }
 
 TEST(Faults, forgive_surface_charge) {

@@ -53,6 +53,15 @@ TEST(State, gives_the_voltage_also_then_and_says_so) {
   EXPECT_NE(stated->findings[0].conditions.find("not rested"), std::string::npos);
 }
 
+TEST(State, finds_a_pack_that_rests_above_any_lead_battery) {
+  TraceMaker maker = settled(minutes(45.0), 0.0);
+  for (Sample& sample : maker.trace().samples) sample.volts = Volt(13.95);
+  const auto stated = state(request(maker.trace(), "ocv"));
+  ASSERT_TRUE(stated);
+  ASSERT_EQ(stated->faults.size(), 1U);
+  EXPECT_EQ(stated->faults[0].kind, FaultKind::not_lead);
+}
+
 TEST(State, never_reads_a_missing_voltage_as_a_number) {
   TraceMaker maker = settled(minutes(45.0), 0.0);
   maker.trace().samples.back().volts.reset();

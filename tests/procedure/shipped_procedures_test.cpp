@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "daemon/battery/charge.h"
 #include "daemon/procedure/procedure.h"
 
 namespace leadwright {
@@ -147,6 +148,22 @@ TEST_P(ChargeProcedure, waits_eight_hours_before_it_says_that_a_battery_takes_no
   EXPECT_EQ(
       ending(charge(), charging(Volt(14.4), Ampere(0.01), hours(8.1), ampere_hours(0.08), std::nullopt)),
       "takes no charge");
+}
+
+TEST_P(ChargeProcedure, ends_when_the_voltage_stays_a_cell_too_low) {
+  EXPECT_EQ(ending(charge(), charging(Volt(11.8), Ampere(8.0), hours(2.6), ampere_hours(20.8), 0.0)),
+            "one cell's voltage is missing");
+  EXPECT_EQ(ending(charge(), charging(Volt(12.3), Ampere(8.0), hours(2.6), ampere_hours(20.8), 0.0)), "");
+}
+
+// The words by which daemon/battery tells a fault from the end of a charge.
+TEST_P(ChargeProcedure, names_the_ends_that_prove_a_fault_as_the_estimator_reads_them) {
+  for (const char* name : {takes_no_charge_end, stays_low_end}) {
+    const auto& until = charge().until;
+    EXPECT_TRUE(std::any_of(until.begin(), until.end(), [&](const Condition& one) {
+      return one.name == name;
+    })) << name;
+  }
 }
 
 TEST_P(ChargeProcedure, stops_when_the_current_of_a_hot_battery_rises) {
