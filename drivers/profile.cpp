@@ -2,7 +2,8 @@
 #include "drivers/profile.h"
 
 #include <algorithm>
-#include <regex>
+
+#include "drivers/pattern.h"
 
 namespace leadwright {
 
@@ -69,7 +70,7 @@ bool Profile::measures(ReadingOf measurand) const {
 }
 
 bool Profile::identity_matches(const std::string& answer) const {
-  return std::regex_match(answer, std::regex(identity.match));
+  return matches_whole(identity.match, answer);
 }
 
 }  // namespace leadwright

@@ -123,7 +123,7 @@ struct LinkNeeds {
 
 struct IdentityRule {
   std::string ask;
-  std::string match;  ///< ECMAScript regular expression for the whole answer
+  std::string match;  ///< POSIX extended regular expression for the whole answer
   bool pin_model = false;
   bool pin_serial = false;
 };

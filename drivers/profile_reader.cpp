@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Profile files to Profile. What a file says about one capability is read in profile_capabilities.cpp.
-#include <regex>
-
+#include "drivers/pattern.h"
 #include "drivers/profile.h"
 #include "drivers/profile_tables.h"
 
@@ -23,10 +22,8 @@ IdentityRule read_identity(const TomlTable& table) {
   IdentityRule rule;
   rule.ask = need_message(table, "ask");
   rule.match = table.need_string("match");
-  try {
-    const std::regex compiled(rule.match);
-  } catch (const std::regex_error&) {
-    table.error("match", "not a regular expression", "see the ECMAScript syntax");
+  if (!is_pattern(rule.match)) {
+    table.error("match", "not a regular expression", "write a POSIX extended one");
   }
   for (const std::string& field : table.strings("pin")) {
     if (field == "model") {

@@ -74,6 +74,7 @@ TEST(Profile, matches_the_whole_identity_and_not_a_part_of_it) {
   ASSERT_TRUE(profile);
   EXPECT_TRUE(profile->identity_matches("Leadwright,simulated load,L1,sim-1"));
   EXPECT_FALSE(profile->identity_matches("Leadwright,simulated charger,L1,sim-1"));
+  EXPECT_FALSE(profile->identity_matches(std::string("Leadwright,simulated load,L1,sim-1\0x", 35)));
   EXPECT_FALSE(profile->identity_matches("xLeadwright,simulated load,L1,sim-1"));
 }
 
