@@ -107,6 +107,7 @@ TEST(Terminals, let_no_charge_into_a_replayed_battery) {
   posts.charger.volts = Volt(14.4);
   posts.charger.limit = Ampere(12.0);
   posts.charger.on = true;
+  posts.changed();
   posts.settle(at(hours(1.0)));
   EXPECT_EQ(posts.charger_amps(), Ampere(0.0));
   EXPECT_EQ(posts.volts(), Volt(12.0));

@@ -16,10 +16,18 @@ constexpr Celsius ambient{25.0};
 constexpr int crossing_halvings = 40;
 constexpr int solver_steps_max = 60;
 constexpr Volt solver_close{1e-6};
+constexpr double guess_margin = 0.01;
 
 /// Current between `low` and `high` at which the battery shows `volts`; its voltage falls with the current,
-/// and lies on both sides of `volts` at the ends. Regula falsi with halving of the stale end (Illinois).
-Ampere current_at(const SimBattery& battery, Volt volts, Ampere low, Ampere high) {
+/// and lies on both sides of `volts` at the ends. Regula falsi with halving of the stale end (Illinois),
+/// first close to `guess`: the current of a moment ago.
+Ampere current_at(const SimBattery& battery, Volt volts, Ampere low, Ampere high, Ampere guess) {
+  const Ampere near_low = std::max(low, guess - abs(guess) * guess_margin);
+  const Ampere near_high = std::min(high, guess + abs(guess) * guess_margin);
+  if (near_low < near_high) {
+    (battery.terminal(near_low) > volts ? low : high) = near_low;
+    if (low == near_low) (battery.terminal(near_high) < volts ? high : low) = near_high;
+  }
   Volt above = battery.terminal(low) - volts;
   Volt below = battery.terminal(high) - volts;
   Ampere middle = low;
@@ -59,10 +67,9 @@ Celsius Terminals::temperature() const {
 void Terminals::settle(Instant now) {
   if (!battery_ || battery_->lived_to >= now) return;
   while (battery_->lived_to < now) {
-    apply();
     step(now);
+    apply();
   }
-  apply();
 }
 
 void Terminals::apply() {
@@ -71,6 +78,7 @@ void Terminals::apply() {
 }
 
 void Terminals::solve() {
+  const Ampere pushed_before = pushed_;
   drawn_ = pushed_ = Ampere(0.0);
   if (!battery_) {
     volts_ = charger.on ? charger.volts : Volt(0.0);
@@ -81,7 +89,8 @@ void Terminals::solve() {
     drawn_ = load.draw;
     if (battery.terminal(drawn_) < least_for_drawing) {
       const bool gives = battery.terminal(Ampere(0.0)) > least_for_drawing;
-      drawn_ = gives ? current_at(battery, least_for_drawing, Ampere(0.0), load.draw) : Ampere(0.0);
+      drawn_ =
+          gives ? current_at(battery, least_for_drawing, Ampere(0.0), load.draw, Ampere(0.0)) : Ampere(0.0);
     }
   }
   volts_ = battery.terminal(drawn_);
@@ -92,7 +101,8 @@ void Terminals::solve() {
     pushed_ = charger.limit;
     volts_ = at_limit;
   } else {
-    pushed_ = drawn_ - current_at(battery, charger.volts, drawn_ - charger.limit, drawn_);
+    const Ampere guess = drawn_ - pushed_before;
+    pushed_ = drawn_ - current_at(battery, charger.volts, drawn_ - charger.limit, drawn_, guess);
     volts_ = charger.volts;
   }
 }

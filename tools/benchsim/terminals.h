@@ -56,7 +56,7 @@ class Terminals {
 
   /// Lets everything happen up to `now`: the cut-off acts at the instant of the crossing, whenever that was.
   void settle(Instant now);
-  /// To be called after a change of `load` or `charger`, at a settled instant.
+  /// To be called after every change of `load` or `charger`, at a settled instant.
   void changed() { apply(); }
 
   Volt volts() const { return volts_; }
