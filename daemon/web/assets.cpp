@@ -14,11 +14,13 @@ const Asset& asset_at(std::string_view path) {
       Asset{"/page.js", script, page_bytes::page_js()},
       Asset{"/api.js", script, page_bytes::api_js()},
       Asset{"/dom.js", script, page_bytes::dom_js()},
+      Asset{"/dialog.js", script, page_bytes::dialog_js()},
       Asset{"/places.js", script, page_bytes::places_js()},
       Asset{"/queue.js", script, page_bytes::queue_js()},
       Asset{"/chart.js", script, page_bytes::chart_js()},
       Asset{"/drop_off.js", script, page_bytes::drop_off_js()},
       Asset{"/page.css", "text/css; charset=utf-8", page_bytes::page_css()},
+      Asset{"/icon.svg", "image/svg+xml", page_bytes::icon_svg()},
   };
   static const Asset none{"", "text/plain", ""};
   for (const auto& asset : assets) {

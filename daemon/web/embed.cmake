@@ -1,7 +1,8 @@
 # SPDX-License-Identifier: Apache-2.0
 # cmake -DOUT=FILE.cpp -DFILES=a,b -P embed.cmake: each file as a function that returns its bytes.
 string(REPLACE "," ";" files "${FILES}")
-set(code "// Made by embed.cmake.\n#include \"daemon/web/page_bytes.h\"\n\nnamespace leadwright::page_bytes {\n")
+set(code "// Made by embed.cmake.\n")
+string(APPEND code "#include \"daemon/web/page_bytes.h\"\n\nnamespace leadwright::page_bytes {\n")
 foreach(file ${files})
   get_filename_component(name ${file} NAME)
   string(MAKE_C_IDENTIFIER ${name} name)

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // node page.mjs BASE_URL [PICTURES]: looks at a running bench's page and changes nothing.
-// node page.mjs --serve PROGRAM [PICTURES]: serves bench.json by PROGRAM (serve_snapshot) and works the page too.
+// node page.mjs --serve PROGRAM [PICTURES]: serves bench.json by serve_snapshot and works the page too.
 // Exits 0 if every check holds; each failed one is a line. Pictures are written to PICTURES if it is given.
 import {spawn} from "node:child_process";
 import {mkdirSync, readFileSync} from "node:fs";
@@ -92,7 +92,8 @@ async function chart_and_table_agree(page) {
     const card = document.getElementById(`place_${place.name}`);
     card.querySelector("details").open = true;
     await new Promise((done) => setTimeout(done, 100));
-    const rows = [...card.querySelectorAll("tbody tr")].map((row) => [...row.cells].map((cell) => Number(cell.textContent)));
+    const numbers = (row) => [...row.cells].map((cell) => Number(cell.textContent));
+    const rows = [...card.querySelectorAll("tbody tr")].map(numbers);
     return [place.chart, rows];
   });
   check(rows.length === points.length, `the table has ${rows.length} of ${points.length} points`);
@@ -115,11 +116,13 @@ async function work_by_keyboard(page) {
 
   await press("[id='place_charge-3'] .buttons button:has-text('Start')");
   let sent = next_post(page);
-  const started = page.waitForRequest((one) => one.url().endsWith("/api/v1/places/charge-3/start"), {timeout: 5000});
+  const is_start = (one) => one.url().endsWith("/api/v1/places/charge-3/start");
+  const started = page.waitForRequest(is_start, {timeout: 5000});
   await page.keyboard.press("Enter");
   check((await sent).postDataJSON().of === "cautions", "Start acknowledges the cautions that it shows");
   let request = await started;
-  check(decodeURIComponent(request.headers()["leadwright-actor"]) === "page: Éva, unverified", "the actor is sent");
+  const actor = decodeURIComponent(request.headers()["leadwright-actor"]);
+  check(actor === "page: Éva, unverified", "the actor is sent");
   check((await (await request.response()).json()).actor === "page: Éva, unverified", "the actor arrives");
   await page.waitForSelector("dialog:not([open])", {state: "attached"});
 
@@ -154,8 +157,8 @@ async function work_by_keyboard(page) {
   sent = next_post(page);
   await page.press("[name=cca_a]", "Enter");
   request = await sent;
-  const {battery} = request.postDataJSON();
-  check(JSON.stringify(battery) === '{"serial":"EX-1","chemistry":"agm","cells":6,"cca_a":640}', "the drop-off is sent");
+  const battery = JSON.stringify(request.postDataJSON().battery);
+  check(battery === '{"serial":"EX-1","chemistry":"agm","cells":6,"cca_a":640}', "the drop-off is sent");
   await page.waitForSelector("#said:has-text('T-000008-0')");
 
   sent = next_post(page);
@@ -165,7 +168,7 @@ async function work_by_keyboard(page) {
 
 async function filter_works(page) {
   await page.fill("#filter", "lithium");
-  const rows = await page.$$eval("#queue tr", (nodes) => nodes.map((node) => node.querySelector("th").textContent));
+  const rows = await page.$$eval("#queue th", (nodes) => nodes.map((node) => node.textContent));
   check(rows.length === 1 && rows[0] === "T-000007-2", `the filter keeps one row, not ${rows}`);
   await page.fill("#filter", "");
 }
@@ -187,7 +190,8 @@ async function main(words) {
     return 64;
   }
   if (pictures) mkdirSync(pictures, {recursive: true});
-  const {base_url, child} = is_canned ? await serve(target) : {base_url: target.replace(/\/$/, ""), child: null};
+  const running = {base_url: target.replace(/\/$/, ""), child: null};
+  const {base_url, child} = is_canned ? await serve(target) : running;
   const browser = await chromium.launch({
     executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
     args: process.getuid() === 0 ? ["--no-sandbox"] : [],

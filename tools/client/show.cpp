@@ -2,7 +2,7 @@
 #include "tools/client/show.h"
 
 #include <boost/json/array.hpp>
-#include <cstdio>
+#include <cmath>
 #include <utility>
 #include <vector>
 
@@ -15,15 +15,11 @@ namespace {
 namespace json = boost::json;
 using Columns = std::vector<std::pair<std::string, std::string>>;  ///< heading, key
 
-std::string number_text(double value) {
-  char text[32];
-  std::snprintf(text, sizeof text, "%.4g", value);
-  return text;
-}
-
+/// Amounts and uncertainties differ by orders of magnitude: as many decimals as tell four digits of 0.01.
 std::string cell(const json::value& value) {
-  if (value.is_double()) return number_text(value.get_double());
-  return words(value);
+  if (!value.is_double()) return words(value);
+  const double size = std::abs(value.get_double());
+  return decimal(value.get_double(), size >= 100.0 ? 1 : size >= 1.0 ? 3 : 5);
 }
 
 std::string columns_of(const json::value& list, const Columns& columns) {

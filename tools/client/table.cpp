@@ -2,6 +2,8 @@
 #include "tools/client/table.h"
 
 #include <algorithm>
+#include <array>
+#include <charconv>
 #include <cmath>
 
 namespace leadwright {
@@ -38,6 +40,13 @@ std::string table(const std::vector<std::vector<std::string>>& rows) {
     text += line + "\n";
   }
   return text;
+}
+
+std::string decimal(double value, int digits) {
+  std::array<char, 400> text{};
+  const auto [end, error] =
+      std::to_chars(text.data(), text.data() + text.size(), value, std::chars_format::fixed, digits);
+  return error == std::errc() ? std::string(text.data(), end) : std::string("-");
 }
 
 std::string short_duration(double seconds) {

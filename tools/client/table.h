@@ -11,6 +11,9 @@ namespace leadwright {
 /// padded. A character counts as one column wide; control characters from outside become "?".
 std::string table(const std::vector<std::vector<std::string>>& rows);
 
+/// With so many decimals, whatever the locale.
+std::string decimal(double value, int digits);
+
 /// "1 h 24 min", "12 min", "40 s"; empty for a negative time.
 std::string short_duration(double seconds);
 

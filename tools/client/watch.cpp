@@ -3,7 +3,6 @@
 
 #include <unistd.h>
 
-#include <cstdio>
 #include <iostream>
 
 #include "tools/client/call.h"
@@ -16,17 +15,14 @@ namespace {
 
 namespace json = boost::json;
 
-std::string decimal(const json::value& value, int digits) {
+std::string reading(const json::value& value, int digits) {
   const auto found = number(value);
-  if (!found) return "-";
-  char text[48];
-  std::snprintf(text, sizeof text, "%.*f", digits, *found);
-  return text;
+  return found ? decimal(*found, digits) : "-";
 }
 
 std::string numbers_of(const json::value& place) {
-  std::string text = decimal(member(place, "volts_v"), 3) + " V  " + decimal(member(place, "amps_a"), 2) +
-                     " A  " + decimal(member(place, "case_degc"), 1) + " degC";
+  std::string text = reading(member(place, "volts_v"), 3) + " V  " + reading(member(place, "amps_a"), 2) +
+                     " A  " + reading(member(place, "case_degc"), 1) + " degC";
   if (const auto left = number(member(place, "left_s"))) text += "  " + short_duration(*left) + " left";
   if (const auto share = number(member(place, "progress"))) {
     text += "  " + decimal(*share * 100.0, 0) + " %";

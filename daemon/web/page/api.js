@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Requests to the bench, and who makes them.
-import {element, field, open_dialog, set_text} from "/dom.js";
+import {open_dialog} from "/dialog.js";
+import {element, field, set_text} from "/dom.js";
 
 const name_key = "leadwright_name";
 
@@ -17,11 +18,14 @@ export function show_actor() {
 
 // Asks for the name; `then` runs once it is known.
 export function ask_name(then = () => {}) {
-  const input = element("input", {name: "name", required: true, maxlength: "40", autocomplete: "name", value: actor_name()});
+  const input = element(
+      "input", {name: "name", required: true, maxlength: "40", autocomplete: "name", value: actor_name()});
   open_dialog({
     title: "Who works at this page?",
     content: [
-      element("p", {}, "Every change is written down with this name. It is kept in this browser and is not verified."),
+      element(
+          "p", {},
+          "Every change is written down with this name. It is kept in this browser and is not verified."),
       field("Name", input),
     ],
     buttons: [{label: "Keep this name", value: "keep", strong: true}],
@@ -36,8 +40,10 @@ export function ask_name(then = () => {}) {
 }
 
 export function with_name(then) {
-  if (actor_name()) then();
-  else ask_name(then);
+  if (actor_name())
+    then();
+  else
+    ask_name(then);
 }
 
 // Header values are ASCII: all else goes percent-encoded, and so does "%".

@@ -16,7 +16,8 @@ function range(values, least_span) {
   return {low: low === 0 ? 0 : low - air, high: high === 0 ? 0 : high + air};
 }
 
-const present = (points, column) => points.map((point) => point[column]).filter((value) => typeof value === "number");
+const present = (points, column) =>
+    points.map((point) => point[column]).filter((value) => typeof value === "number");
 
 export function sentence(points, cutoff_v) {
   const volts = present(points, 1);
@@ -38,8 +39,10 @@ function draw_line(pen, points, column, to_x, to_y) {
     if (typeof value !== "number") {
       is_down = false;
     } else {
-      if (is_down) pen.lineTo(to_x(point[0]), to_y(value));
-      else pen.moveTo(to_x(point[0]), to_y(value));
+      if (is_down)
+        pen.lineTo(to_x(point[0]), to_y(value));
+      else
+        pen.moveTo(to_x(point[0]), to_y(value));
       is_down = true;
     }
   }
@@ -125,10 +128,13 @@ export function make_chart(name) {
   const canvas = element("canvas", {role: "img"});
   const caption = element("p", {class: "caption"});
   const body = element("tbody");
-  const head = element("tr", {}, ...["Seconds", "Volts", "Amps"].map((text) => element("th", {scope: "col"}, text)));
-  const details = element("details", {}, element("summary", {}, "Numbers"), caption,
-                          element("div", {class: "numbers", tabindex: "0", role: "region", "aria-label": `Readings at ${name}`},
-                                  element("table", {}, element("thead", {}, head), body)));
+  const head =
+      element("tr", {}, ...["Seconds", "Volts", "Amps"].map((text) => element("th", {scope: "col"}, text)));
+  const details = element(
+      "details", {}, element("summary", {}, "Numbers"), caption,
+      element(
+          "div", {class: "numbers", tabindex: "0", role: "region", "aria-label": `Readings at ${name}`},
+          element("table", {}, element("thead", {}, head), body)));
   const node = element("figure", {class: "chart", hidden: true}, canvas, details);
   const redraw = () => {
     if (points.length > 1 && !node.hidden) draw(canvas, points, cutoff_v);

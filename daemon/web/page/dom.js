@@ -1,12 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
-// Elements, words for amounts, and the one dialog. Text goes in as text nodes only.
+// Elements and words for amounts. Text goes in as text nodes only.
 
 export function element(tag, attributes = {}, ...children) {
   const node = document.createElement(tag);
   for (const [name, value] of Object.entries(attributes)) {
-    if (name === "onclick" || name === "onsubmit") node[name] = value;
-    else if (value === true) node.setAttribute(name, "");
-    else if (value !== false && value !== null && value !== undefined) node.setAttribute(name, value);
+    if (name === "onclick" || name === "onsubmit")
+      node[name] = value;
+    else if (value === true)
+      node.setAttribute(name, "");
+    else if (value !== false && value !== null && value !== undefined)
+      node.setAttribute(name, value);
   }
   node.append(...children.filter((child) => child !== null && child !== undefined));
   return node;
@@ -22,7 +25,8 @@ export function set_hidden(node, is_hidden) {
 }
 
 export function set_list(node, texts) {
-  const same = node.children.length === texts.length && texts.every((text, i) => node.children[i].textContent === text);
+  const same = node.children.length === texts.length &&
+      texts.every((text, i) => node.children[i].textContent === text);
   if (!same) node.replaceChildren(...texts.map((text) => element("li", {}, text)));
 }
 
@@ -50,7 +54,11 @@ export function plain(word) {
   return typeof word === "string" ? word.replaceAll("_", " ") : "";
 }
 
-const kind_words = {bay: "test bay", charging: "charging place", shelf: "shelf"};
+const kind_words = {
+  bay: "test bay",
+  charging: "charging place",
+  shelf: "shelf"
+};
 export const kind_word = (kind) => kind_words[kind] ?? plain(kind);
 
 export function field(label, control, hint) {
@@ -61,37 +69,4 @@ export function field(label, control, hint) {
 
 export function options(pairs) {
   return pairs.map(([value, text]) => element("option", {value}, text));
-}
-
-// Opens the dialog. `buttons`: [{label, value, strong}]. `act(value, form)` may return a promise; its error text
-// shows in the dialog, which stays open. Closes when `act` succeeds, on Cancel and on Escape.
-export function open_dialog({title, content, buttons, act, cancel = "Cancel", wide = false}) {
-  const dialog = document.getElementById("dialog");
-  if (dialog.open) dialog.close();
-  const trouble = element("p", {class: "trouble", role: "alert"});
-  const form = element("form", {method: "dialog"});
-  const row = element("div", {class: "buttons"});
-  for (const button of buttons) {
-    row.append(element("button", {type: "submit", value: button.value, class: button.strong ? "strong" : null},
-                       button.label));
-  }
-  row.append(element("button", {type: "button", onclick: () => dialog.close()}, cancel));
-  form.append(element("h2", {id: "dialog_title"}, title), ...content, trouble, row);
-  form.onsubmit = async (event) => {
-    event.preventDefault();
-    set_text(trouble, "");
-    const chosen = event.submitter?.value ?? buttons[0].value;
-    try {
-      for (const button of row.children) button.disabled = true;
-      await act(chosen, form);
-      dialog.close();
-    } catch (error) {
-      set_text(trouble, error.message);
-    } finally {
-      for (const button of row.children) button.disabled = false;
-    }
-  };
-  dialog.classList.toggle("wide", wide);
-  dialog.replaceChildren(form);
-  dialog.showModal();
 }

@@ -1,45 +1,68 @@
 // SPDX-License-Identifier: Apache-2.0
-// The drop-off form: what the label says, what the person says, what the eye sees. The bench checks it all again.
+// The drop-off form: what the label says, what the person says, what the eye sees. The bench checks it all
+// again.
 import {change, say} from "/api.js";
-import {element, field, open_dialog, options} from "/dom.js";
+import {open_dialog} from "/dialog.js";
+import {element, field, options} from "/dom.js";
 
-const standards = [["", "not stated"], ["sae", "SAE"], ["en", "EN"], ["iec", "IEC"], ["jis", "JIS"], ["gb", "GB"]];
-const chemistries = [["", "choose"], ["flooded", "flooded"], ["efb", "EFB (enhanced flooded)"], ["agm", "AGM"], ["gel", "gel"],
-                     ["lithium", "lithium"], ["other", "other"], ["unknown", "unknown"]];
+const standards =
+    [["", "not stated"], ["sae", "SAE"], ["en", "EN"], ["iec", "IEC"], ["jis", "JIS"], ["gb", "GB"]];
+const chemistries = [
+  ["", "choose"], ["flooded", "flooded"], ["efb", "EFB (enhanced flooded)"], ["agm", "AGM"], ["gel", "gel"],
+  ["lithium", "lithium"], ["other", "other"], ["unknown", "unknown"]
+];
 const cells = [["", "choose"], ["6", "6 cells (12 V)"], ["3", "3 cells (6 V)"]];
-const signs = [["cracked", "The case is cracked"], ["leaking", "Acid is leaking"], ["swollen", "The case is swollen"],
-               ["frozen", "It is or was frozen"], ["terminals_damaged", "A terminal is damaged"]];
+const signs = [
+  ["cracked", "The case is cracked"], ["leaking", "Acid is leaking"], ["swollen", "The case is swollen"],
+  ["frozen", "It is or was frozen"], ["terminals_damaged", "A terminal is damaged"]
+];
 
 const input = (name, attributes = {}) => element("input", {name, autocomplete: "off", ...attributes});
 const select = (name, pairs, attributes = {}) => element("select", {name, ...attributes}, ...options(pairs));
-const number = (name, max) => input(name, {type: "number", min: "0", max: String(max), step: "any", inputmode: "decimal"});
+const number = (name, max) =>
+    input(name, {type: "number", min: "0", max: String(max), step: "any", inputmode: "decimal"});
 
 function group(title, ...children) {
   return element("fieldset", {}, element("legend", {}, title), ...children);
 }
 
 function form_parts(cautions) {
-  const label = group("From the label",
-      field("Serial or label number", input("serial", {required: true, maxlength: "64"}), "none? stick on your own"),
+  const label = group(
+      "From the label",
+      field(
+          "Serial or label number", input("serial", {required: true, maxlength: "64"}),
+          "none? stick on your own"),
       field("Chemistry", select("chemistry", chemistries, {required: true})),
       field("Cells", select("cells", cells, {required: true})),
       field("Size code", input("size_code", {maxlength: "16"})),
       field("Cold cranking amperes, A", number("cca_a", 2000)),
-      field("its standard", select("cca_standard", standards, {"aria-label": "Standard of the cold cranking amperes"})),
+      field(
+          "Standard",
+          select("cca_standard", standards, {"aria-label": "Standard of the cold cranking amperes"})),
       field("Reserve capacity, min", number("reserve_capacity_min", 600)),
-      field("its standard", select("reserve_capacity_standard", standards, {"aria-label": "Standard of the reserve capacity"})),
+      field(
+          "Standard",
+          select("reserve_capacity_standard", standards, {"aria-label": "Standard of the reserve capacity"})),
       field("20-hour capacity, Ah", number("c20_ah", 300)),
-      field("Made in", input("manufactured_on", {pattern: "\\d{4}-\\d{2}(-\\d{2})?", placeholder: "2024-03"}), "year-month"));
-  const story = group("From the person",
+      field(
+          "Made in", input("manufactured_on", {pattern: "\\d{4}-\\d{2}(-\\d{2})?", placeholder: "2024-03"}),
+          "year-month"));
+  const story = group(
+      "From the person",
       field("What is wrong with it?", element("textarea", {name: "complaint", rows: "2", maxlength: "500"})),
       field("Sold on", input("sold_on", {type: "date"})),
       field("What the vehicle's battery monitor said", input("monitor_report", {maxlength: "200"})));
-  const look = group("Look at it",
-      element("div", {class: "checks"}, ...signs.map(([name, text]) =>
-          element("label", {class: "check"}, element("input", {type: "checkbox", name}), text))),
+  const look = group(
+      "Look at it",
+      element(
+          "div", {class: "checks"},
+          ...signs.map(
+              ([name, text]) =>
+                  element("label", {class: "check"}, element("input", {type: "checkbox", name}), text))),
       field("Remarks", input("remarks", {maxlength: "300"})));
-  const care = element("details", {}, element("summary", {}, "Cautions before you handle it"),
-                       element("ul", {class: "cautions"}, ...cautions.map((text) => element("li", {}, text))));
+  const care = element(
+      "details", {}, element("summary", {}, "Cautions before you handle it"),
+      element("ul", {class: "cautions"}, ...cautions.map((text) => element("li", {}, text))));
   return [care, element("div", {class: "drop_off"}, label, element("div", {}, story, look))];
 }
 
@@ -62,7 +85,8 @@ function request_of(form) {
 }
 
 export function open_drop_off(bench) {
-  const cautions = bench?.cautions ?? [...document.querySelectorAll("#cautions li")].map((item) => item.textContent);
+  const cautions =
+      bench?.cautions ?? [...document.querySelectorAll("#cautions li")].map((item) => item.textContent);
   open_dialog({
     title: "New drop-off",
     wide: true,

@@ -26,8 +26,10 @@ function show_live(is_live) {
 }
 
 function show_alarms(alarms) {
-  const lines = (alarms ?? []).map((alarm) =>
-      `${alarm.place ?? "The bench"}: ${alarm.text}${alarm.since ? ` (since ${moment(alarm.since)})` : ""}`);
+  const lines = (alarms ?? [])
+                    .map(
+                        (alarm) => `${alarm.place ?? "The bench"}: ${alarm.text}${
+                            alarm.since ? ` (since ${moment(alarm.since)})` : ""}`);
   set_list(by_id("alarms"), lines);
   set_hidden(by_id("alarms"), lines.length === 0);
 }

@@ -2,9 +2,11 @@
 // One card a place. Cards are made once and rewritten, so that focus and open parts stay as they are.
 import {change, place_path, say, with_name} from "/api.js";
 import {make_chart} from "/chart.js";
-import {amount, duration, element, field, kind_word, open_dialog, options, plain, set_hidden, set_list, set_text} from "/dom.js";
+import {amount, duration, element, field, kind_word, options, plain, set_hidden, set_list, set_text} from "/dom.js";
+import {open_dialog} from "/dialog.js";
 
 const cards = new Map();
+
 async function send(place, verb, body, done) {
   await change(place_path(place, verb), body);
   say(done);
@@ -14,8 +16,10 @@ function open_start(place, cautions) {
   open_dialog({
     title: `Before energy flows at ${place.name}`,
     content: [
-      element("p", {}, `${place.ticket ?? "This battery"}${place.battery ? `, ${place.battery}` : ""}. ` +
-                           "Is it clamped, plus to plus, and is the air moving?"),
+      element(
+          "p", {},
+          `${place.ticket ?? "This battery"}${place.battery ? `, ${place.battery}` : ""}. ` +
+              "Is it clamped, plus to plus, and is the air moving?"),
       element("ul", {class: "cautions"}, ...(cautions ?? []).map((text) => element("li", {}, text))),
     ],
     buttons: [{label: "Read and understood: start", value: "start", strong: true}],
@@ -30,7 +34,10 @@ function open_stop(place) {
   const reason = element("input", {name: "reason", required: true, maxlength: "200", autocomplete: "off"});
   open_dialog({
     title: `Stop ${place.name}`,
-    content: [element("p", {}, "Everything at this place goes off. The run is kept as stopped."), field("Reason", reason)],
+    content: [
+      element("p", {}, "Everything at this place goes off. The run is kept as stopped."),
+      field("Reason", reason)
+    ],
     buttons: [{label: "Stop this place", value: "stop", strong: true}],
     cancel: "Let it run",
     act: () => send(place.name, "stop", {why: reason.value.trim()}, `${place.name} is stopped.`),
@@ -43,32 +50,46 @@ function open_question(place) {
   const acknowledge = (body) => send(place.name, "acknowledge", {of, ...body}, `${place.name}: noted.`);
   if (of === "same_battery") {
     open_dialog({
-      title: `${place.name}: is this the same battery?`, content,
+      title: `${place.name}: is this the same battery?`,
+      content,
       buttons: [{label: "Yes, the same", value: "yes", strong: true}, {label: "No, another", value: "no"}],
       act: (answer) => acknowledge({answer}),
     });
   } else if (of === "cells") {
-    const cells = element("select", {name: "cells", required: true}, ...options([["", "choose"], ["6", "6 cells (12 V)"], ["3", "3 cells (6 V)"]]));
+    const cells = element(
+        "select", {name: "cells", required: true},
+        ...options([["", "choose"], ["6", "6 cells (12 V)"], ["3", "3 cells (6 V)"]]));
     open_dialog({
-      title: `${place.name}: count the cells`, content: [...content, field("Cells", cells, "count the filler caps or the welds on the lid")],
+      title: `${place.name}: count the cells`,
+      content: [...content, field("Cells", cells, "count the filler caps or the welds on the lid")],
       buttons: [{label: "This many", value: "cells", strong: true}],
       act: () => acknowledge({cells: Number(cells.value)}),
     });
   } else {
     const title = of === "trip" ? `${place.name} has tripped` : `${place.name}: cautions`;
     open_dialog({
-      title, content,
-      buttons: [{label: of === "trip" ? "I have seen to it" : "Read and understood", value: "yes", strong: true}],
+      title,
+      content,
+      buttons:
+          [{label: of === "trip" ? "I have seen to it" : "Read and understood", value: "yes", strong: true}],
       act: () => acknowledge({}),
     });
   }
 }
 
-const ask_labels = {cautions: "Read the cautions", same_battery: "Answer", cells: "Count the cells", trip: "Acknowledge"};
+const ask_labels = {
+  cautions: "Read the cautions",
+  same_battery: "Answer",
+  cells: "Count the cells",
+  trip: "Acknowledge"
+};
 
 function make_reading(name) {
   const value = element("span", {class: "value"});
-  return {node: element("div", {class: "reading"}, element("span", {class: "reading_name"}, name), value), value};
+  return {
+    node: element("div", {class: "reading"}, element("span", {class: "reading_name"}, name), value),
+    value
+  };
 }
 
 function make_card(place) {
@@ -79,22 +100,33 @@ function make_card(place) {
   card.amps = make_reading("Amps");
   card.degrees = make_reading("Case");
   card.progress = element("progress", {max: "1", "aria-label": `Progress at ${place.name}`});
-  card.start = element("button", {type: "button", class: "strong", onclick: () => with_name(() => open_start(card.place, card.cautions))}, "Start");
-  card.stop = element("button", {type: "button", onclick: () => with_name(() => open_stop(card.place))}, "Stop");
-  card.answer = element("button", {type: "button", class: "strong", onclick: () => with_name(() => open_question(card.place))});
+  card.start = element(
+      "button", {
+        type: "button",
+        class: "strong",
+        onclick: () => with_name(() => open_start(card.place, card.cautions))
+      },
+      "Start");
+  card.stop =
+      element("button", {type: "button", onclick: () => with_name(() => open_stop(card.place))}, "Stop");
+  card.answer = element(
+      "button", {type: "button", class: "strong", onclick: () => with_name(() => open_question(card.place))});
   card.chart = make_chart(place.name);
   card.readings = element("div", {class: "readings"}, card.volts.node, card.amps.node, card.degrees.node);
   card.course = element("div", {class: "course"}, card.progress, part("p", "left"));
   card.buttons = element("div", {class: "buttons"}, card.answer, card.start, card.stop);
   const facts = element(
       "div", {class: "facts"},
-      element("header", {}, element("h3", {id: `${id}_name`}, place.name), element("span", {class: "kind"}, kind_word(place.kind)),
-              part("span", "activity")),
-      part("p", "ticket"), part("ul", "standing"), part("p", "doing"), part("p", "needs"), card.readings, card.course,
-      part("ul", "notices"), card.buttons);
-  card.node = element("article", {id, class: `card ${place.kind}`, tabindex: "-1", "aria-labelledby": `${id}_name`},
-                      facts, card.chart.node);
-  for (const one of [card.start, card.stop]) one.setAttribute("aria-label", `${one.textContent} ${place.name}`);
+      element(
+          "header", {}, element("h3", {id: `${id}_name`}, place.name),
+          element("span", {class: "kind"}, kind_word(place.kind)), part("span", "activity")),
+      part("p", "ticket"), part("ul", "standing"), part("p", "doing"), part("p", "needs"), card.readings,
+      card.course, part("ul", "notices"), card.buttons);
+  card.node = element(
+      "article", {id, class: `card ${place.kind}`, tabindex: "-1", "aria-labelledby": `${id}_name`}, facts,
+      card.chart.node);
+  for (const one of [card.start, card.stop])
+    one.setAttribute("aria-label", `${one.textContent} ${place.name}`);
   return card;
 }
 
@@ -113,12 +145,14 @@ function left_text(place) {
 }
 
 function notices(place) {
-  const silent = (place.instruments ?? []).filter((one) => one.state !== "ready" && one.state !== "identified");
+  const silent =
+      (place.instruments ?? []).filter((one) => one.state !== "ready" && one.state !== "identified");
   return [...(place.notices ?? []), ...silent.map((one) => `${one.role} ${one.name}: ${plain(one.state)}`)];
 }
 
 function show_numbers(card, place) {
-  const has_numbers = [place.volts_v, place.amps_a, place.case_degc].some((value) => typeof value === "number");
+  const has_numbers =
+      [place.volts_v, place.amps_a, place.case_degc].some((value) => typeof value === "number");
   set_hidden(card.readings, !has_numbers);
   set_text(card.volts.value, amount(place.volts_v, 2, "V"));
   set_text(card.amps.value, show_amps(place.amps_a));
@@ -126,8 +160,10 @@ function show_numbers(card, place) {
   const is_running = place.activity === "running";
   set_hidden(card.course, !is_running);
   if (is_running) {
-    if (typeof place.progress === "number") card.progress.value = place.progress;
-    else card.progress.removeAttribute("value");
+    if (typeof place.progress === "number")
+      card.progress.value = place.progress;
+    else
+      card.progress.removeAttribute("value");
     set_text(card.left, left_text(place));
   }
   card.chart.show(place);

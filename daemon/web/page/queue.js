@@ -2,8 +2,12 @@
 // The queue as a table; rows are kept and rewritten, so that focus stays where it is.
 import {element, kind_word, plain, set_hidden, set_text} from "/dom.js";
 
-const columns = ["Ticket", "Battery", "State", "Place", "Reserve capacity (± at k = 2)", "Grade", "Why, and what comes next", "Move"];
+const columns = [
+  "Ticket", "Battery", "State", "Place", "Reserve capacity", "Grade", "Why, and what comes next",
+  "Move"
+];
 const rows = new Map();
+const no_grade = "–";
 let filter = "";
 
 export function set_filter(text) {
@@ -15,7 +19,8 @@ function reserve_capacity(row) {
     return typeof row.rated_min === "number" ? `rated ${row.rated_min.toFixed(0)} min` : "";
   }
   let text = `${row.reserve_capacity_min.toFixed(1)}`;
-  if (typeof row.reserve_capacity_u_min === "number") text += ` ± ${(2 * row.reserve_capacity_u_min).toFixed(1)}`;
+  if (typeof row.reserve_capacity_u_min === "number")
+    text += ` ± ${(2 * row.reserve_capacity_u_min).toFixed(1)}`;
   text += " min";
   if (typeof row.rated_min === "number") text += ` of ${row.rated_min.toFixed(0)}`;
   return text;
@@ -29,35 +34,42 @@ function next_step(row) {
 function make_row(ticket, take_ticket) {
   const line = element("tr", {role: "row"});
   const cells = columns.map((name) => {
-    const cell = element(name === "Ticket" ? "th" : "td",
-                         {role: name === "Ticket" ? "rowheader" : "cell", "data-label": name,
-                          scope: name === "Ticket" ? "row" : null});
+    const cell = element(name === "Ticket" ? "th" : "td", {
+      role: name === "Ticket" ? "rowheader" : "cell",
+      "data-label": name,
+      scope: name === "Ticket" ? "row" : null
+    });
     line.append(cell);
     return cell;
   });
   cells[5].className = "grade";
   const texts = ["reason", "next", "needs"].map((name) => element("p", {class: name}));
   cells[6].append(...texts);
-  cells[7].append(element("button", {type: "button", "aria-label": `Move ${ticket}`,
-                                     onclick: () => take_ticket(ticket)}, "Move"));
+  cells[7].append(element(
+      "button", {type: "button", "aria-label": `Move ${ticket}`, onclick: () => take_ticket(ticket)},
+      "Move"));
   return {line, cells, reason: texts[0], next: texts[1], needs: texts[2]};
 }
 
 function fill(view, row) {
-  const texts = [row.ticket, row.label ?? row.battery ?? "", plain(row.state), row.place ?? "",
-                 reserve_capacity(row), row.grade ?? "–"];
+  const texts = [
+    row.ticket, row.label ?? row.battery ?? "", plain(row.state), row.place ?? "", reserve_capacity(row),
+    row.grade ?? no_grade
+  ];
   texts.forEach((text, i) => set_text(view.cells[i], text));
   set_text(view.reason, row.reason ?? "");
   set_text(view.next, next_step(row));
   set_text(view.needs, row.needs ? `Needs you: ${row.needs}` : "");
   for (const node of [view.reason, view.next, view.needs]) set_hidden(node, node.textContent === "");
-  for (const cell of view.cells) cell.toggleAttribute("data-empty", cell.textContent === "");
+  for (const cell of view.cells) cell.toggleAttribute("data-empty", cell.textContent === "" || cell.textContent === no_grade);
 }
 
 function is_wanted(row) {
   if (!filter) return true;
-  const all = [row.ticket, row.battery, row.label, plain(row.state), row.place, row.grade, row.reason,
-               next_step(row), row.needs];
+  const all = [
+    row.ticket, row.battery, row.label, plain(row.state), row.place, row.grade, row.reason, next_step(row),
+    row.needs
+  ];
   return all.filter(Boolean).join(" ").toLowerCase().includes(filter);
 }
 
@@ -77,7 +89,8 @@ export function show_queue(bench, take_ticket) {
     if (body.children[i] !== view.line) body.insertBefore(view.line, body.children[i] ?? null);
   });
   const all = bench.queue.length;
-  set_text(document.getElementById("queue_count"),
-           wanted.length === all ? `${all} tickets` : `${wanted.length} of ${all} tickets`);
+  set_text(
+      document.getElementById("queue_count"),
+      wanted.length === all ? `${all} tickets` : `${wanted.length} of ${all} tickets`);
   set_hidden(document.getElementById("queue_empty"), wanted.length > 0);
 }

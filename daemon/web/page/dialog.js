@@ -1,0 +1,37 @@
+// SPDX-License-Identifier: Apache-2.0
+// The one dialog of the page.
+import {element, set_text} from "/dom.js";
+
+// Opens the dialog. `buttons`: [{label, value, strong}]. `act(value, form)` may return a promise; its error
+// text shows in the dialog, which stays open. Closes when `act` succeeds, on Cancel and on Escape.
+export function open_dialog({title, content, buttons, act, cancel = "Cancel", wide = false}) {
+  const dialog = document.getElementById("dialog");
+  if (dialog.open) dialog.close();
+  const trouble = element("p", {class: "trouble", role: "alert"});
+  const form = element("form", {method: "dialog"});
+  const row = element("div", {class: "buttons"});
+  for (const button of buttons) {
+    row.append(element(
+        "button", {type: "submit", value: button.value, class: button.strong ? "strong" : null},
+        button.label));
+  }
+  row.append(element("button", {type: "button", onclick: () => dialog.close()}, cancel));
+  form.append(element("h2", {id: "dialog_title"}, title), ...content, trouble, row);
+  form.onsubmit = async (event) => {
+    event.preventDefault();
+    set_text(trouble, "");
+    const chosen = event.submitter?.value ?? buttons[0].value;
+    try {
+      for (const button of row.children) button.disabled = true;
+      await act(chosen, form);
+      dialog.close();
+    } catch (error) {
+      set_text(trouble, error.message);
+    } finally {
+      for (const button of row.children) button.disabled = false;
+    }
+  };
+  dialog.classList.toggle("wide", wide);
+  dialog.replaceChildren(form);
+  dialog.showModal();
+}
