@@ -11,7 +11,6 @@ namespace {
 using testing::Contains;
 using testing::ElementsAre;
 using testing::IsEmpty;
-using testing::Not;
 
 struct World {
   World() {
@@ -42,7 +41,7 @@ struct World {
          return std::string("ok");
        },
        [this](const std::string& line) { lines.push_back(line); }},
-      {{"a battery", "SER-1", "cell:sound", 6, "{}"}}};
+      {{"a battery", "SER-1", "cell:sound", 6, false, "{}"}}};
 };
 
 const std::string shelf = R"({"name":"shelf","kind":"shelf","ticket":null,"activity":"idle"})";
@@ -81,7 +80,8 @@ TEST(Hand, carries_back_what_may_not_be_moved) {
 TEST(Hand, starts_what_is_ready) {
   World world;
   world.turn(bay(R"("T-1")", "ready"), entry("bay-1", wants_bay));
-  EXPECT_THAT(world.calls, ElementsAre("/api/v1/places/bay-1/start {}"));
+  EXPECT_THAT(world.calls, ElementsAre(R"(/api/v1/places/bay-1/acknowledge {"of":"cautions"})",
+                                       "/api/v1/places/bay-1/start {}"));
 }
 
 TEST(Hand, starts_nothing_twice_before_the_bench_shows_it) {
@@ -109,7 +109,7 @@ TEST(Hand, frees_the_bay_when_a_charging_place_will_do) {
 TEST(Hand, charges_in_the_bay_when_no_charging_place_is_free) {
   World world;
   world.turn(bay(R"("T-1")", "ready") + "," + charging(R"("T-9")", "running"), entry("bay-1", wants_charge));
-  EXPECT_THAT(world.calls, ElementsAre("/api/v1/places/bay-1/start {}"));
+  EXPECT_EQ(world.calls.back(), "/api/v1/places/bay-1/start {}");
 }
 
 TEST(Hand, touches_nothing_that_runs) {
@@ -131,6 +131,14 @@ TEST(Hand, is_done_when_every_ticket_has_a_grade) {
   EXPECT_NE(world.hand.table().back().find("because"), std::string::npos);
 }
 
+TEST(Hand, is_done_when_what_has_no_grade_can_get_none) {
+  World world;
+  std::string held = entry("shelf", "null");
+  held.replace(held.find("waiting"), 7, "held");
+  EXPECT_TRUE(world.turn(shelf, held));
+  EXPECT_EQ(world.hand.graded(), 0U);
+}
+
 TEST(Hand, reports_a_bench_that_talks_nonsense) {
   World world;
   world.snapshot = "<html>";
@@ -142,8 +150,8 @@ TEST(Scenario, of_the_demo_has_six_batteries_with_labels) {
   ASSERT_TRUE(scenario) << scenario.error().front().line();
   EXPECT_EQ(scenario->size(), 6U);
   EXPECT_NE(scenario->front().drop_off.find("\"reserve_capacity_min\""), std::string::npos);
-  EXPECT_NE(scenario->front().drop_off.find("\"procedures\":[\"reserve capacity\"]"), std::string::npos);
-  EXPECT_EQ(scenario->front().simulated.find(".."), std::string::npos);
+  EXPECT_NE(scenario->back().drop_off.find("\"procedures\":[\"reserve capacity\"]"), std::string::npos);
+  EXPECT_EQ(scenario->back().simulated.find(".."), std::string::npos);
 }
 
 }  // namespace

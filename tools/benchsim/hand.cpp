@@ -44,7 +44,7 @@ Result<bool> Hand::turn() {
   if (!view) return pass(view);
   view_ = std::move(*view);
   tell_changes();
-  if (graded() == tickets()) return true;
+  if (is_over()) return true;
   for (auto& [what, turns] : waits_) turns = std::max(turns - 1, 0);
   answer_questions();
   carry();
@@ -59,6 +59,19 @@ std::size_t Hand::graded() const {
     if (entry && !entry->grade.empty()) ++count;
   }
   return count;
+}
+
+bool Hand::is_over() const {
+  return std::all_of(serials_.begin(), serials_.end(), [this](const auto& each) {
+    const QueueView* entry = view_.ticket(each.first);
+    if (!entry) return false;
+    return !entry->grade.empty() || entry->state == "refused" || entry->state == "held" ||
+           entry->state == "closed";
+  });
+}
+
+std::string Hand::next_of(const QueueView& entry) const {
+  return !entry.grade.empty() && serials_.at(entry.ticket)->ends_at_grade ? std::string() : entry.next;
 }
 
 void Hand::tell_changes() {
@@ -128,7 +141,7 @@ const PlaceView* Hand::free_place(const std::string& kind) const {
 bool Hand::wants_move(const QueueView& entry, const PlaceView* at) const {
   const bool on_instruments = at && at->kind != "shelf";
   if (on_instruments && at->activity == "running") return false;
-  if (entry.next.empty()) return on_instruments && !entry.grade.empty();
+  if (next_of(entry).empty()) return on_instruments && !entry.grade.empty();
   if (entry.state == "refused" || entry.state == "closed" || entry.state == "held") return on_instruments;
   return !at || !serves(at->kind, entry.next_kind) || (at->kind == "bay" && entry.next_kind != "bay");
 }
@@ -138,7 +151,7 @@ void Hand::carry() {
     if (!serials_.contains(entry.ticket)) continue;
     const PlaceView* at = view_.place(entry.place);
     if (!wants_move(entry, at)) continue;
-    const bool done = entry.next.empty();
+    const bool done = next_of(entry).empty();
     const PlaceView* to = free_place(done ? "shelf" : entry.next_kind);
     if (!to && at && at->kind != "shelf" && !serves(at->kind, entry.next_kind)) to = free_place("shelf");
     if (to && to != at) move(entry, to->name);
@@ -154,7 +167,7 @@ void Hand::move(const QueueView& entry, const std::string& to) {
   const auto carried =
       world_.bench("move " + serial + " " + (target && target->kind == "shelf" ? "shelf" : to));
   if (!carried) return world_.say(view_.at + "  carrying " + serial + " failed: " + carried.error().line());
-  waits_[to] = waits_[entry.ticket] = turns_until_shown;
+  waits_[to] = waits_[entry.place] = waits_[entry.ticket] = turns_until_shown;
   if (change("moving " + entry.ticket + " to " + to, path, body)) {
     world_.say(view_.at + "  " + padded(entry.ticket, 9) + "carried to " + to);
     return;
@@ -171,7 +184,11 @@ void Hand::start_ready() {
     const QueueView* entry = view_.ticket(place.ticket);
     const bool mine = entry && serials_.contains(entry->ticket) && !waits(place.name);
     if (!mine || place.activity != "ready" || !place.ask.empty()) continue;
-    if (entry->next.empty() || !serves(place.kind, entry->next_kind)) continue;
+    if (next_of(*entry).empty() || !serves(place.kind, entry->next_kind)) continue;
+    if (!cautions_read_) {
+      cautions_read_ = change(place.name + ": reading the cautions",
+                              "/api/v1/places/" + place.name + "/acknowledge", R"({"of":"cautions"})");
+    }
     change("starting " + entry->next + " at " + place.name, "/api/v1/places/" + place.name + "/start", "{}");
   }
 }

@@ -49,6 +49,9 @@ class Hand {
   void answer_questions();
   void carry();
   void start_ready();
+  bool is_over() const;
+  /// The next procedure that the hand will see to; empty if none.
+  std::string next_of(const QueueView& entry) const;
   bool waits(const std::string& key) const;
   bool wants_move(const QueueView& entry, const PlaceView* at) const;
   const PlaceView* free_place(const std::string& kind) const;
@@ -60,6 +63,7 @@ class Hand {
   std::vector<ScenarioBattery> batteries_;
   std::map<std::string, const ScenarioBattery*> serials_;  // by ticket
   BenchView view_;
+  bool cautions_read_ = false;
   std::map<std::string, std::string> told_;
   // Turns to wait: before a change is made again ("PATH BODY"), and until the snapshot must show what was
   // changed (names of places and tickets).

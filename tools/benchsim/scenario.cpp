@@ -55,6 +55,7 @@ ScenarioBattery read_battery(const TomlTable& table, const fs::path& folder) {
     const fs::path file = folder / battery.simulated.substr(replay.size());
     battery.simulated = std::string(replay) + fs::weakly_canonical(file).string();
   }
+  battery.ends_at_grade = table.boolean("ends_at_grade").value_or(false);
   const TomlTable label = table.need_table("label");
   battery.serial = label.need_string("serial");
   battery.cells = static_cast<int>(label.need_integer("cells"));

@@ -12,9 +12,10 @@ namespace leadwright {
 struct ScenarioBattery {
   std::string what;  ///< for people
   std::string serial;
-  std::string simulated;  ///< battery_spec.h, a replay's path made absolute
-  int cells = 6;          ///< as a person would count them
-  std::string drop_off;   ///< body for POST /api/v1/tickets, JSON
+  std::string simulated;       ///< battery_spec.h, a replay's path made absolute
+  int cells = 6;               ///< as a person would count them
+  bool ends_at_grade = false;  ///< nothing is done with it after its grade
+  std::string drop_off;        ///< body for POST /api/v1/tickets, JSON
 };
 
 /// Every mistake in the file at once.
