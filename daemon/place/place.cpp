@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/place/place.h"
 
+#include <fmt/format.h>
+
 #include <array>
 
 namespace leadwright {
@@ -77,12 +79,27 @@ void Place::unlatch() {
   events_.place_changed(*this);
 }
 
+Result<void> Place::same_time(const Instrument& instrument) const {
+  const double scale = clocks_.bench.scale();
+  const std::optional<double> simulated = instrument.identity() ? instrument.identity()->simulated_scale : std::nullopt;
+  if (simulated.value_or(1.0) == scale && (simulated || scale == 1.0)) return {};
+  return fail(Errc::refused,
+              simulated ? fmt::format("a simulated instrument whose time runs x {:.0f}, on a bench whose time runs x {:.0f}",
+                                      *simulated, scale)
+                        : std::string("a real instrument on a bench whose time is scaled"),
+              instrument.name(), "use one kind of instrument, and the bench_time.toml that benchsim wrote");
+}
+
 Task<void> Place::connect_all() {
   while (!instruments_->all_ready()) {
     problem_.clear();
     for (Instrument* instrument : instruments_->all()) {
       if (instrument->state() == LinkState::ready) continue;
-      const Result<void> connected = co_await instrument->connect();
+      Result<void> connected = co_await instrument->connect();
+      if (connected) {
+        connected = same_time(*instrument);
+        if (!connected) instrument->close();
+      }
       if (!connected && problem_.empty()) problem_ = instrument->name() + ": " + connected.error().line();
     }
     if (instruments_->all_ready()) break;

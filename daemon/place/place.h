@@ -74,6 +74,7 @@ class Place {
   Task<void> live_on();
   Task<void> connect_all();
   Task<void> look();
+  Result<void> same_time(const Instrument& instrument) const;
 
   PlaceSettings settings_;
   std::unique_ptr<PlaceInstruments> instruments_;

@@ -2,6 +2,8 @@
 // Keeps a run's trace and hands it to the store in blocks. Thread: control. Never waits for the store.
 #pragma once
 
+#include <memory>
+
 #include "daemon/clock/clock.h"
 #include "daemon/store/store.h"
 

@@ -30,6 +30,11 @@ void RunExecution::halt(RunOutcome outcome, const std::string& reason) {
   wake_.notify();
 }
 
+void RunExecution::shout(const Error& not_off) {
+  const std::string first = halt_ ? halt_->reason + "; " : "";
+  halt_ = Halt{RunOutcome::tripped, first + "off could not be verified: " + not_off.line()};
+}
+
 void RunExecution::stop(const std::string& reason) { halt(RunOutcome::stopped, reason); }
 
 Result<double> RunExecution::value(const Expression& expression) const {
@@ -137,9 +142,9 @@ Task<void> RunExecution::run_steps() {
   energy_ = Energy::none;
   stale_timer_.cancel();
   const Result<void> safe = co_await instruments_.make_safe();
-  if (!safe) {
-    halt_ = Halt{RunOutcome::tripped, "off could not be verified: " + safe.error().line()};
-  }
+  if (!safe) shout(safe.error());
+  const Result<Sample> rested = co_await instruments_.sample(Energy::none, recorder_->started());
+  if (rested && rested->volts) result_.last_volts = rested->volts;
   recorder_->flush();
   result_.moved = recorder_->run_charge();
   result_.run.outcome = halt_ ? halt_->outcome : RunOutcome::complete;

@@ -83,6 +83,8 @@ class RunExecution {
   void compute(const Step& step);
   void update_values(const Step& step, const Sample& sample);
   void halt(RunOutcome outcome, const std::string& reason);
+  /// Off was not read back as off: whatever ended the run, this comes with it.
+  void shout(const Error& not_off);
   void arm_stale();
   bool halted() const { return halt_.has_value(); }
   Result<double> value(const Expression& expression) const;

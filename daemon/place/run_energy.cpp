@@ -123,10 +123,7 @@ Task<void> RunExecution::de_energise() {
   stale_timer_.cancel();
   const Result<void> off = co_await instruments_.make_safe();
   energy_ = Energy::none;
-  if (!off) {
-    halt_.reset();
-    halt(RunOutcome::tripped, "off could not be verified: " + off.error().line());
-  }
+  if (!off) shout(off.error());
 }
 
 }  // namespace leadwright

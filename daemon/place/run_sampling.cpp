@@ -200,44 +200,4 @@ Task<void> RunExecution::recheck() {
   }
 }
 
-std::optional<Second> expected_length(const Step& step, const Values& values) {
-  const auto at_most = step.at_most ? step.at_most->evaluate(values) : std::nullopt;
-  const auto capacity = values.get(Name::capacity);
-  const auto amps = step.amps ? step.amps->evaluate(values) : std::nullopt;
-  if (!at_most) return std::nullopt;
-  if (step.kind == StepKind::draw && capacity && amps && *amps > 0.0) {
-    const auto rated = values.get(Name::reserve_capacity);
-    const double by_rating = rated ? *rated * 25.0 / *amps : *capacity / *amps * 0.85;
-    return Second(std::min(*at_most, by_rating));
-  }
-  // A charge takes its bulk at the current limit and about half of that again to taper; a rest that waits for
-  // stability about a quarter of its limit (both common practice, no source).
-  if (step.kind == StepKind::charge && capacity && amps && *amps > 0.0) {
-    return Second(std::min(*at_most, 1.5 * *capacity / *amps));
-  }
-  if (!step.until.empty()) return Second(*at_most / 4.0);
-  return Second(*at_most);
-}
-
-RunProgress RunExecution::progress() const {
-  RunProgress progress;
-  const auto& steps = order_.procedure->steps;
-  const auto index = static_cast<std::size_t>(std::min<int>(step_, static_cast<int>(steps.size()) - 1));
-  const Step& step = steps[index];
-  progress.step = step.name;
-  progress.what = step.what;
-  if (!recorder_) return progress;
-  progress.elapsed = recorder_->elapsed();
-  Second left{0.0};
-  for (std::size_t later = index; later < steps.size(); ++later) {
-    if (const auto length = expected_length(steps[later], values_)) left += *length;
-  }
-  const Second in_step = clocks_.bench.now() - step_started_;
-  if (left > in_step) progress.left = left - in_step;
-  if (step.cutoff) {
-    if (const auto cutoff = step.cutoff->evaluate(values_)) progress.cutoff = Volt(*cutoff);
-  }
-  return progress;
-}
-
 }  // namespace leadwright

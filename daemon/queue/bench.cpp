@@ -7,6 +7,7 @@
 
 #include "daemon/grading/grade.h"
 #include "daemon/place/label_values.h"
+#include "daemon/queue/problem.h"
 #include "daemon/settings/log.h"
 
 namespace leadwright {

@@ -56,7 +56,7 @@ void Bench::ticket_add(const Request& request, Answer answer) {
     return answer(problem({Errc::bad_input, "there is no procedure \"" + asked + "\"", "procedures", ""}));
   }
   std::vector<std::string> warnings;
-  Battery battery = std::move(drop_off->battery);
+  Battery battery{BatteryId{}, std::move(drop_off->serial), std::move(drop_off->nameplate)};
   Ticket ticket;
   const Battery* known = ledger_.battery_of_serial(battery.serial);
   battery.id = known != nullptr ? known->id : ledger_.next_battery();

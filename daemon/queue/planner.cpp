@@ -127,8 +127,14 @@ std::optional<ExpectedVolts> expected_volts(const TicketFile& file) {
   // Surface charge decays after a charge, a battery recovers after a draw: wide on that side only
   // (common practice, no source).
   const Run* last = file.newest_run();
-  if (last != nullptr && is_charge(last->procedure)) expected.below_max = Volt(1.2);
-  if (last != nullptr && last->procedure == procedure_name::reserve_capacity) expected.above_max = Volt(1.5);
+  if (last == nullptr) return expected;
+  if (is_charge(last->procedure)) {
+    expected.below_max = Volt(1.2);
+  } else if (last->procedure == procedure_name::rest) {
+    expected.below_max = Volt(0.3);
+  } else {
+    expected.above_max = last->procedure == procedure_name::reserve_capacity ? Volt(1.5) : Volt(0.4);
+  }
   return expected;
 }
 

@@ -92,7 +92,7 @@ tl::expected<Admitted, Reply> admit(const Head& head, std::uint16_t port) {
   const auto query =
       question == std::string_view::npos ? std::string_view() : head.target.substr(question + 1);
   if (!is_clean_text(head.target)) return refuse(400, "the address is not plain text", "", "");
-  auto match = match_route(head.method, path);
+  auto match = match_route({head.method, path});
   if (match.allow.empty()) {
     return refuse(404, "there is nothing at this address", std::string(path), "see / or /api/v1/bench");
   }

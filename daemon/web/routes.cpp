@@ -59,14 +59,14 @@ std::span<const Route> routes() {
   return table;
 }
 
-RouteMatch match_route(std::string_view method, std::string_view path) {
+RouteMatch match_route(RouteKey key) {
   RouteMatch match;
   for (const auto& route : table) {
     std::string subject;
-    if (!matches(route.pattern, path, subject)) continue;
+    if (!matches(route.pattern, key.path, subject)) continue;
     match.allow += match.allow.empty() ? "" : ", ";
     match.allow += route.method;
-    if (route.method != method) continue;
+    if (route.method != key.method) continue;
     match.route = &route;
     match.subject = std::move(subject);
   }

@@ -35,8 +35,13 @@ struct RouteMatch {
   std::string allow;             ///< methods of the path, "GET, POST"; empty if the path is unknown
 };
 
-/// Finds the row of a method and a path (no query).
-RouteMatch match_route(std::string_view method, std::string_view path);
+struct RouteKey {
+  std::string_view method;
+  std::string_view path;  ///< without the query
+};
+
+/// Finds the row of a request.
+RouteMatch match_route(RouteKey key);
 
 /// "%C3%A9" to its bytes; false for a bad escape, for control characters and for what is not UTF-8.
 bool percent_decode(std::string_view text, std::string& out);

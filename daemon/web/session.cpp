@@ -21,9 +21,9 @@ namespace beast = boost::beast;
 namespace http = beast::http;
 using std::chrono::seconds;
 
-constexpr std::uint32_t header_size_max = 8U * 1024U;
-constexpr std::uint64_t body_size_max = 64U * 1024U;
-constexpr std::size_t lingering_size_max = 1024U * 1024U;
+constexpr std::uint32_t header_size_max = 8192;
+constexpr std::uint64_t body_size_max = 65536;
+constexpr std::size_t lingering_size_max = 1048576;
 constexpr seconds header_time_max{20};
 constexpr seconds body_time_max{15};
 constexpr seconds control_time_max{20};

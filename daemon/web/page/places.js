@@ -2,8 +2,9 @@
 // One card a place. Cards are made once and rewritten, so that focus and open parts stay as they are.
 import {change, place_path, say, with_name} from "/api.js";
 import {make_chart} from "/chart.js";
-import {amount, duration, element, field, kind_word, options, plain, set_hidden, set_list, set_text} from "/dom.js";
 import {open_dialog} from "/dialog.js";
+import {amount, duration, element, field, kind_word, options, plain} from "/dom.js";
+import {set_hidden, set_list, set_text} from "/dom.js";
 
 const cards = new Map();
 

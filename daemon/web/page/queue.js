@@ -61,7 +61,9 @@ function fill(view, row) {
   set_text(view.next, next_step(row));
   set_text(view.needs, row.needs ? `Needs you: ${row.needs}` : "");
   for (const node of [view.reason, view.next, view.needs]) set_hidden(node, node.textContent === "");
-  for (const cell of view.cells) cell.toggleAttribute("data-empty", cell.textContent === "" || cell.textContent === no_grade);
+  for (const cell of view.cells) {
+    cell.toggleAttribute("data-empty", cell.textContent === "" || cell.textContent === no_grade);
+  }
 }
 
 function is_wanted(row) {

@@ -1,0 +1,42 @@
+// SPDX-License-Identifier: Apache-2.0
+// Puts a bench together from its configuration: profiles, procedures, policy, instruments, places. For: main
+// (real links, real or scaled time) and rehearsals (memory links, virtual time): the same daemon in both.
+#pragma once
+
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "daemon/queue/bench.h"
+#include "daemon/settings/settings.h"
+#include "drivers/link.h"
+
+namespace leadwright {
+
+inline constexpr const char* software_version = "0.1.0";
+
+/// The configuration with every file that it names, read and checked. Touches no device.
+class Plan {
+ public:
+  /// All mistakes of all files at once.
+  static tl::expected<std::unique_ptr<Plan>, std::vector<Error>> read(Settings settings);
+
+  const Settings& settings() const { return settings_; }
+  const std::vector<Procedure>& procedures() const { return procedures_; }
+
+  /// A bench with its places, not yet begun. The plan, the clocks and the store must outlive it.
+  Result<std::unique_ptr<Bench>> build(Clocks clocks, Store& store, LinkFactory& links) const;
+
+ private:
+  Result<std::unique_ptr<Instrument>> wire(const std::string& name, const std::optional<InstrumentSettings>& wanted,
+                                           Clocks clocks, LinkFactory& links) const;
+  const Profile* profile(const std::string& path) const;
+
+  Settings settings_;
+  std::vector<std::pair<std::string, std::unique_ptr<Profile>>> profiles_;  ///< by path
+  std::vector<Procedure> procedures_;
+  Policy policy_;
+  EstimatorSettings estimator_;
+};
+
+}  // namespace leadwright

@@ -1,0 +1,152 @@
+// SPDX-License-Identifier: Apache-2.0
+// leadwrightd: reads the configuration, opens the store, makes every instrument safe, serves the page.
+#include <boost/asio/io_context.hpp>
+#include <boost/asio/signal_set.hpp>
+#include <csignal>
+#include <cstdio>
+#include <exception>
+#include <filesystem>
+#include <fstream>
+
+#include "daemon/assembly.h"
+#include "daemon/clock/real_clock.h"
+#include "daemon/options.h"
+#include "daemon/settings/exit_codes.h"
+#include "daemon/settings/log.h"
+#include "daemon/settings/state_directory.h"
+#include "daemon/store/sqlite_store.h"
+#include "daemon/web/web.h"
+#include "drivers/system_links.h"
+
+namespace leadwright {
+namespace {
+
+constexpr Second publish_period{0.5};
+
+/// For handlers that can be given nothing: what to switch off before the process dies of a bug.
+Bench* bench_to_switch_off = nullptr;
+
+[[noreturn]] void die_safely() {
+  if (bench_to_switch_off != nullptr) bench_to_switch_off->off_now();
+  std::fputs("<0>event=bug what=\"an error left the control path; everything was switched off\"\n", stderr);
+  std::_Exit(static_cast<int>(ExitCode::bug));
+}
+
+int complain(const std::vector<Error>& errors, ExitCode code) {
+  for (const Error& error : errors) std::fprintf(stderr, "%s\n", error.line().c_str());
+  return static_cast<int>(code);
+}
+
+int complain(const Error& error) { return complain({error}, exit_code(error.code)); }
+
+/// Publishes the bench to the pages twice a second.
+class Publisher {
+ public:
+  Publisher(Clock& machine, Bench& bench, WebServer& web)
+      : machine_(machine), bench_(bench), web_(web), timer_(machine) {
+    publish();
+  }
+
+ private:
+  void publish() {
+    web_.publish(bench_.snapshot());
+    timer_.set(machine_.now() + publish_period, [this] { publish(); });
+  }
+  Clock& machine_;
+  Bench& bench_;
+  WebServer& web_;
+  Timer timer_;
+};
+
+Result<void> write_url(const std::string& folder, const std::string& url) {
+  std::ofstream file(folder + "/url", std::ios::trunc);
+  file << url << '\n';
+  if (!file.flush()) return fail(Errc::io, "can't write", folder + "/url", "check the state folder");
+  return {};
+}
+
+int serve(const Plan& plan, const std::string& state, const std::optional<BenchTimeFile>& time) {
+  boost::asio::io_context context(1);
+  AsioLoop loop(context);
+  loop.on_bug = [](const std::exception_ptr&) { die_safely(); };
+  RealClock machine(loop);
+  const BenchTimeFile scaled_time = time.value_or(BenchTimeFile{});
+  ScaledClock scaled(loop, machine, {scaled_time.scale, scaled_time.machine_zero_ns, scaled_time.utc_zero});
+  Clock& bench_clock = time ? static_cast<Clock&>(scaled) : machine;
+  const Clocks clocks{bench_clock, machine};
+
+  auto store = SqliteStore::open({state, time.has_value(), plan.settings().queue_batches_max}, loop);
+  if (!store) return complain(store.error());
+  auto stored = (*store)->load();
+  if (!stored) return complain(stored.error());
+
+  SystemLinkFactory links(loop, machine);
+  auto bench = plan.build(clocks, **store, links);
+  if (!bench) return complain(bench.error());
+  bench_to_switch_off = bench->get();
+  (*bench)->begin(std::move(*stored));
+
+  auto web = WebServer::start({plan.settings().web_address, plan.settings().web_port}, {loop, **bench});
+  if (!web) return complain(web.error());
+  const Result<void> written = write_url(state, (*web)->url());
+  if (!written) return complain(written.error());
+  const Publisher publisher(machine, **bench, **web);
+  log_event(Level::notice, "daemon.ready", {{"url", (*web)->url()}, {"state", state}});
+
+  boost::asio::signal_set signals(context, SIGINT, SIGTERM);
+  signals.async_wait([&](const boost::system::error_code& error, int number) {
+    if (error) return;
+    (*bench)->stop_all(number == SIGINT ? "stopped from the keyboard" : "the daemon was told to end", "leadwrightd");
+    context.stop();
+  });
+  context.run();
+  (*bench)->off_now();
+  bench_to_switch_off = nullptr;
+  return static_cast<int>(ExitCode::ok);
+}
+
+int run(int argc, const char* const* argv) {
+  ExitCode code = ExitCode::ok;
+  const std::optional<DaemonOptions> options = read_options(argc, argv, code);
+  if (!options) return static_cast<int>(code);
+  auto settings = options->config.empty() ? read_installed_settings() : read_settings(options->config);
+  if (!settings) return complain(settings.error(), ExitCode::configuration);
+  std::optional<BenchTimeFile> time;
+  if (settings->bench_time) {
+    auto read = read_bench_time(*settings->bench_time);
+    if (!read) return complain(read.error(), ExitCode::configuration);
+    time = *read;
+  }
+  auto plan = Plan::read(std::move(*settings));
+  if (!plan) return complain(plan.error(), ExitCode::configuration);
+  if (options->check_config) {
+    std::printf("the configuration is right: %zu places, %zu procedures\n", (*plan)->settings().places.size(),
+                (*plan)->procedures().size());
+    return static_cast<int>(ExitCode::ok);
+  }
+  const std::string state = state_directory(options->state);
+  if (state.empty()) {
+    return complain({Errc::not_found, "no folder for the state is known", "--state", "name one with --state"});
+  }
+  std::error_code failed;
+  std::filesystem::create_directories(state, failed);
+  if (failed) return complain({{Errc::io, failed.message(), state, "make the folder or name another with --state"}},
+                              ExitCode::cannot_create);
+  start_log(Level::info);
+  const int ended = serve(**plan, state, time);
+  stop_log();
+  return ended;
+}
+
+}  // namespace
+}  // namespace leadwright
+
+int main(int argc, char** argv) {
+  std::set_terminate([] { leadwright::die_safely(); });
+  try {
+    return leadwright::run(argc, argv);
+  } catch (const std::exception& error) {
+    std::fprintf(stderr, "%s\n", error.what());
+    leadwright::die_safely();
+  }
+}

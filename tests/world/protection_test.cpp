@@ -1,0 +1,121 @@
+// SPDX-License-Identifier: Apache-2.0
+// Protection of the whole daemon: what happens at the terminals when something breaks while energy flows.
+#include "tests/world/world_fixture.h"
+
+namespace leadwright {
+namespace {
+
+using testing::HasSubstr;
+
+/// Profile limit of the simulated load and the time that its bytes may take on top (reliability.md, row 2).
+constexpr Second off_within{1.0 + 0.1};
+
+class Protection : public WorldTest {
+ protected:
+  void SetUp() override { make_world(); }
+
+  /// A sound battery in mid-discharge at 25 A.
+  void begin_discharge() {
+    bring("x", "cell:sound");
+    ticket = drop_off("S-1", "flooded", 6, "reserve capacity");
+    carry("x", ticket, bay);
+    ASSERT_EQ(world->start(bay).status, 202);
+    ASSERT_TRUE(world->clock().run_until([this] { return terminals(bay).load_amps() > Ampere(24.0); },
+                                         world->clock().now() + minutes(30.0)));
+    world->clock().run_for(minutes(5.0));
+    ASSERT_GT(terminals(bay).load_amps(), Ampere(24.0));
+  }
+  bool is_off() {
+    world->sim().terminals(bay)->settle(world->clock().now());
+    return !terminals(bay).load.on && !terminals(bay).charger.on;
+  }
+  SimInstrument& load() { return *world->sim().instrument("bay-1.load"); }
+  std::string ticket;
+};
+
+TEST_F(Protection, turns_off_when_no_reading_comes_within_the_profiles_limit) {
+  begin_discharge();
+  load().set_fault(SimInstrument::Fault::no_answer, true);
+  world->clock().run_for(off_within);
+  EXPECT_TRUE(is_off());
+  ASSERT_TRUE(world->finish(bay, minutes(5.0)));
+  EXPECT_THAT(world->bench().place(bay)->trip(), HasSubstr("no good reading"));
+}
+
+TEST_F(Protection, turns_off_when_the_reading_is_frozen) {
+  begin_discharge();
+  load().set_fault(SimInstrument::Fault::stuck_reading, true);
+  ASSERT_TRUE(world->finish(bay, minutes(10.0)));
+  EXPECT_TRUE(is_off());
+  EXPECT_EQ(world->bench().place(bay)->activity(), Activity::tripped);
+  EXPECT_THAT(world->bench().place(bay)->trip(), HasSubstr("frozen"));
+}
+
+TEST_F(Protection, says_aloud_when_off_can_not_be_verified) {
+  begin_discharge();
+  load().set_fault(SimInstrument::Fault::ignores_off, true);
+  ASSERT_EQ(world->ask("place.stop", bay, R"({"why":"test"})").status, 200);
+  ASSERT_TRUE(world->finish(bay, minutes(1.0)));
+  EXPECT_EQ(world->bench().place(bay)->activity(), Activity::tripped);
+  EXPECT_THAT(world->bench().place(bay)->trip(), HasSubstr("off could not be verified"));
+  EXPECT_THAT(world->bench().snapshot(), HasSubstr("off could not be verified"));
+}
+
+TEST_F(Protection, a_person_stops_a_run_at_once_and_it_is_not_graded) {
+  begin_discharge();
+  ASSERT_EQ(world->ask("place.stop", bay, R"({"why":"smell"})").status, 200);
+  EXPECT_TRUE(is_off());
+  ASSERT_TRUE(world->finish(bay, minutes(1.0)));
+  EXPECT_EQ(results.back().run.outcome, RunOutcome::stopped);
+  EXPECT_TRUE(results.back().findings.empty());
+  EXPECT_FALSE(file(ticket).grade);
+}
+
+TEST_F(Protection, stop_all_is_off_before_the_request_returns_and_latches_the_place) {
+  begin_discharge();
+  ASSERT_EQ(world->ask("stop.all").status, 200);
+  EXPECT_TRUE(is_off());
+  ASSERT_TRUE(world->finish(bay, minutes(1.0)));
+  EXPECT_EQ(world->bench().place(bay)->activity(), Activity::tripped);
+  EXPECT_EQ(world->start(bay).status, 409);
+  ASSERT_EQ(world->ask("place.acknowledge", bay, R"({"of":"trip","why":"looked at it"})").status, 200);
+  EXPECT_EQ(world->bench().place(bay)->activity(), Activity::ready);
+}
+
+TEST_F(Protection, an_unclamped_battery_ends_the_draw) {
+  begin_discharge();
+  ASSERT_TRUE(world->sim().unplug(bay));
+  ASSERT_TRUE(world->finish(bay, minutes(1.0)));
+  EXPECT_TRUE(is_off());
+  EXPECT_NE(results.back().run.outcome, RunOutcome::complete);
+}
+
+TEST_F(Protection, a_killed_daemon_comes_back_with_everything_off_and_the_run_void) {
+  begin_discharge();
+  ASSERT_FALSE(is_off());
+  world->kill_and_restart();
+  EXPECT_TRUE(is_off());
+  const leadwright::Run& run = file(ticket).runs.back();
+  EXPECT_EQ(run.outcome, RunOutcome::void_);
+  EXPECT_THAT(run.end_reason, HasSubstr("the daemon stopped"));
+  EXPECT_EQ(file(ticket).ticket.state, TicketState::waiting);
+  const auto next = next_work(file(ticket), Policy{});
+  ASSERT_TRUE(next);
+  EXPECT_EQ(next->procedure, "reserve capacity");
+}
+
+TEST_F(Protection, load_and_charger_are_never_on_together) {
+  bring("x", "cell:discharged");
+  ticket = drop_off("S-1");
+  carry("x", ticket, bay);
+  ASSERT_EQ(world->start(bay).status, 202);
+  bool together = false;
+  world->clock().run_until([&] {
+    together |= terminals(bay).load.on && terminals(bay).charger.on;
+    return world->bench().place(bay)->activity() != Activity::running;
+  }, world->clock().now() + hours(30.0));
+  EXPECT_FALSE(together);
+}
+
+}  // namespace
+}  // namespace leadwright

@@ -1,0 +1,140 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "tools/rehearse/world.h"
+
+#include <cstdlib>
+#include <optional>
+
+namespace leadwright {
+
+namespace {
+
+constexpr const char* actor = "rehearsal";
+
+PlaceSettings place_settings(const std::string& name, PlaceKind kind, const std::string& config_folder) {
+  PlaceSettings place;
+  place.name = name;
+  place.kind = kind;
+  place.attended_only = false;
+  const auto wired = [&](const char* role) {
+    InstrumentSettings instrument;
+    instrument.profile = config_folder + "/profiles/simulated_" + role + ".toml";
+    instrument.link = "memory:" + name + "." + role;
+    return instrument;
+  };
+  if (kind == PlaceKind::shelf) return place;
+  if (kind == PlaceKind::bay) place.load = wired("load");
+  place.charger = wired("charger");
+  place.thermometer = wired("thermometer");
+  return place;
+}
+
+/// Hands links on with the world's tap in them.
+class TappedLinks final : public LinkFactory {
+ public:
+  TappedLinks(LinkFactory& links, WireTap tap) : links_(links), tap_(std::move(tap)) {}
+  Result<std::unique_ptr<Link>> make(const LinkAddress& address, const SerialSettings& serial) override {
+    Result<std::unique_ptr<Link>> link = links_.make(address, serial);
+    if (link) (*link)->tap = tap_;
+    return link;
+  }
+
+ private:
+  LinkFactory& links_;
+  WireTap tap_;
+};
+
+}  // namespace
+
+World::World(WorldOptions options)
+    : options_(std::move(options)), links_(clock_), store_(clock_, StorePlan{.seed = options_.seed}) {
+  SimBenchOptions sim;
+  sim.bays = options_.bays;
+  sim.charging_places = options_.charging_places;
+  sim.ideal = options_.ideal;
+  sim.seed = options_.seed;
+  sim.answer_after = options_.answer_after;
+  sim_ = std::make_unique<SimBench>(sim, clock_);
+  sim_->add_to(links_, options_.link_faults);
+}
+
+World::~World() = default;
+
+std::vector<Error> World::read_config() {
+  Settings settings;
+  settings.bench_name = "rehearsal";
+  settings.bench_time = "virtual";
+  settings.procedures_folder = options_.config_folder + "/procedures";
+  settings.policy_file = options_.config_folder + "/policies/bench.toml";
+  settings.estimator_file = options_.config_folder + "/estimator.toml";
+  for (const std::string& name : sim_->place_names()) {
+    const PlaceKind kind = name.rfind("bay", 0) == 0 ? PlaceKind::bay : PlaceKind::charging;
+    settings.places.push_back(place_settings(name, kind, options_.config_folder));
+  }
+  settings.places.push_back(place_settings("shelf", PlaceKind::shelf, options_.config_folder));
+  auto plan = Plan::read(std::move(settings));
+  if (!plan) return std::move(plan.error());
+  plan_ = std::move(*plan);
+  return {};
+}
+
+void World::begin() {
+  TappedLinks tapped(links_, options_.tap);
+  auto bench = plan_->build({clock_, clock_}, store_, tapped);
+  auto stored = store_.load();
+  if (!bench || !stored) std::abort();
+  bench_ = std::move(*bench);
+  bench_->begin(std::move(*stored));
+  clock_.run_until([this] {
+    for (const auto& place : bench_->places()) {
+      if (place->activity() == Activity::connecting) return false;
+    }
+    return true;
+  }, clock_.now() + minutes(5.0));
+}
+
+tl::expected<std::unique_ptr<World>, std::vector<Error>> World::make(WorldOptions options) {
+  std::unique_ptr<World> world(new World(std::move(options)));
+  std::vector<Error> errors = world->read_config();
+  if (!errors.empty()) return tl::unexpected(std::move(errors));
+  world->begin();
+  return world;
+}
+
+void World::kill_and_restart() {
+  store_.power_cut();
+  bench_.reset();
+  begin();
+}
+
+Response World::ask(const std::string& verb, const std::string& subject, const std::string& body) {
+  std::optional<Response> response;
+  bench_->handle({verb, subject, body, actor, {}}, [&response](Response answer) { response = std::move(answer); });
+  clock_.run_until([&response] { return response.has_value(); }, clock_.now() + minutes(5.0));
+  return response.value_or(Response{503, "{}"});
+}
+
+Response World::start(const std::string& place, const std::string& procedure) {
+  const Response acknowledged = ask("place.acknowledge", place, R"({"of":"cautions"})");
+  if (acknowledged.status != 200) return acknowledged;
+  return ask("place.start", place, procedure.empty() ? "" : R"({"procedure":")" + procedure + R"("})");
+}
+
+bool World::finish(const std::string& place, Second limit) {
+  const Place* at = bench_->place(place);
+  return clock_.run_until([at] { return at->activity() != Activity::running; }, clock_.now() + limit);
+}
+
+std::uint64_t World::exchanges() const {
+  std::uint64_t sum = 0;
+  for (const auto& place : bench_->places()) {
+    for (const Instrument* instrument : place->instruments().all()) sum += instrument->counters().exchanges;
+  }
+  return sum;
+}
+
+std::string default_config_folder() {
+  if (const char* named = std::getenv("LEADWRIGHT_CONFIG"); named != nullptr && *named != '\0') return named;
+  return LEADWRIGHT_CONFIG_FOLDER;
+}
+
+}  // namespace leadwright

@@ -1,0 +1,74 @@
+// SPDX-License-Identifier: Apache-2.0
+// A whole bench in one process on virtual time: the daemon with its real drivers and codecs, simulated
+// instruments, simulated batteries, a store in memory, all from one seed. For: rehearsals, benchmarks, tests.
+// One thread. The same seed gives the same event log, byte for byte. Read next: trace_rehearsal.h.
+#pragma once
+
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "daemon/assembly.h"
+#include "daemon/clock/virtual_clock.h"
+#include "daemon/store/memory_store.h"
+#include "drivers/memory_link.h"
+#include "tools/benchsim/benchsim.h"
+
+namespace leadwright {
+
+struct WorldOptions {
+  int bays = 1;
+  int charging_places = 0;
+  bool ideal = true;
+  std::uint64_t seed = 1;
+  Second answer_after;        ///< until an instrument's answer comes
+  FaultPlan link_faults;      ///< of every link
+  std::string config_folder;  ///< holds profiles/, procedures/, policies/, estimator.toml
+  WireTap tap;                ///< hears every byte of every link
+};
+
+class World {
+ public:
+  /// Fails with the mistakes of the configuration files.
+  static tl::expected<std::unique_ptr<World>, std::vector<Error>> make(WorldOptions options);
+  ~World();
+  World(const World&) = delete;
+  World& operator=(const World&) = delete;
+
+  VirtualClock& clock() { return clock_; }
+  SimBench& sim() { return *sim_; }
+  MemoryStore& store() { return store_; }
+  Bench& bench() { return *bench_; }
+
+  /// Ends the daemon as kill -9 would (nothing is said, nothing is switched off) and starts another on the
+  /// same instruments and store.
+  void kill_and_restart();
+
+  /// A request as a face would send it; runs the world until the answer comes.
+  Response ask(const std::string& verb, const std::string& subject = {}, const std::string& body = {});
+  /// Acknowledges the cautions at a place and starts its ticket's next work there, or the one named.
+  Response start(const std::string& place, const std::string& procedure = {});
+  /// Runs until the place has no run. False if that takes longer than `limit`.
+  bool finish(const std::string& place, Second limit = hours(120.0));
+  /// Exchanges of all instruments so far.
+  std::uint64_t exchanges() const;
+
+ private:
+  explicit World(WorldOptions options);
+  std::vector<Error> read_config();
+  void begin();
+
+  WorldOptions options_;
+  VirtualClock clock_;
+  std::unique_ptr<SimBench> sim_;
+  MemoryLinkFactory links_;
+  MemoryStore store_;
+  std::unique_ptr<Plan> plan_;
+  std::unique_ptr<Bench> bench_;
+};
+
+/// Where this program's configuration files are: $LEADWRIGHT_CONFIG, or beside the program in an installation,
+/// or the source tree that it was built from.
+std::string default_config_folder();
+
+}  // namespace leadwright
