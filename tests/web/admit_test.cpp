@@ -122,10 +122,10 @@ TEST(Routes, never_change_the_bench_by_get_and_give_every_asset) {
 }
 
 TEST(Routes, decode_a_place_name_and_keep_slashes_apart) {
-  EXPECT_EQ(match_route("POST", "/api/v1/places/bay%201/stop").subject, "bay 1");
-  EXPECT_EQ(match_route("POST", "/api/v1/places/a/b/stop").route, nullptr);
-  EXPECT_EQ(match_route("POST", "/api/v1/places//stop").route, nullptr);
-  EXPECT_EQ(match_route("DELETE", "/api/v1/tickets").allow, "GET, POST");
+  EXPECT_EQ(match_route({"POST", "/api/v1/places/bay%201/stop"}).subject, "bay 1");
+  EXPECT_EQ(match_route({"POST", "/api/v1/places/a/b/stop"}).route, nullptr);
+  EXPECT_EQ(match_route({"POST", "/api/v1/places//stop"}).route, nullptr);
+  EXPECT_EQ(match_route({"DELETE", "/api/v1/tickets"}).allow, "GET, POST");
 }
 
 // RFC 3629: C0 80 is an overlong NUL, ED A0 80 a surrogate, F4 90 80 80 beyond U+10FFFF.
