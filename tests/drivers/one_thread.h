@@ -3,6 +3,7 @@
 #pragma once
 
 #include <gtest/gtest.h>
+#include <poll.h>
 #include <unistd.h>
 
 #include <array>
@@ -74,7 +75,10 @@ struct OneThread : testing::Test {
   }
 };
 
+/// What there is to read, after waiting a while for the first byte; empty if nothing came.
 inline std::string take(int descriptor) {
+  pollfd readable{descriptor, POLLIN, 0};
+  if (::poll(&readable, 1, static_cast<int>(patience.si() * 1000.0)) != 1) return {};
   std::array<char, 4096> piece;
   const ssize_t count = ::read(descriptor, piece.data(), piece.size());
   return count < 0 ? std::string() : std::string(piece.data(), static_cast<std::size_t>(count));
