@@ -124,6 +124,7 @@ class Tidy(unittest.TestCase):
             ("daemon/web/a.cpp", "boost/beast/http.hpp"),
             ("daemon/settings/log.cpp", "spdlog/async.h"),
             ("daemon/store/a.cpp", "boost/json.hpp"),
+            ("tests/store/a.cpp", "sqlite3.h"),
         ):
             self.silent(own, f"#include <{header}>\n")
 
