@@ -78,6 +78,12 @@ TEST(Table, aligns_columns_by_characters_and_takes_no_control_characters) {
             "A    B\n\xC3\xA9t\xC3\xA9  x\n     y?[31m\n");
 }
 
+TEST(Decimal, has_no_minus_before_zero) {
+  EXPECT_EQ(decimal(-0.001, 2), "0.00");
+  EXPECT_EQ(decimal(-0.01, 2), "-0.01");
+  EXPECT_EQ(decimal(12.34, 1), "12.3");
+}
+
 TEST(Duration, is_short) {
   EXPECT_EQ(short_duration(40.4), "40 s");
   EXPECT_EQ(short_duration(720), "12 min");

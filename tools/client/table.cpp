@@ -46,7 +46,10 @@ std::string decimal(double value, int digits) {
   std::array<char, 400> text{};
   const auto [end, error] =
       std::to_chars(text.data(), text.data() + text.size(), value, std::chars_format::fixed, digits);
-  return error == std::errc() ? std::string(text.data(), end) : std::string("-");
+  if (error != std::errc()) return "-";
+  const std::string_view shown(text.data(), static_cast<std::size_t>(end - text.data()));
+  const bool is_zero = shown.find_first_of("123456789") == std::string_view::npos;
+  return std::string(shown.substr(is_zero && shown.front() == '-' ? 1 : 0));
 }
 
 std::string short_duration(double seconds) {

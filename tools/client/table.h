@@ -11,7 +11,7 @@ namespace leadwright {
 /// padded. A character counts as one column wide; control characters from outside become "?".
 std::string table(const std::vector<std::vector<std::string>>& rows);
 
-/// With so many decimals, whatever the locale.
+/// With so many decimals, whatever the locale; no minus before zero.
 std::string decimal(double value, int digits);
 
 /// "1 h 24 min", "12 min", "40 s"; empty for a negative time.

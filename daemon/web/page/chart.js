@@ -130,8 +130,9 @@ export function make_chart(name) {
   const body = element("tbody");
   const head =
       element("tr", {}, ...["Seconds", "Volts", "Amps"].map((text) => element("th", {scope: "col"}, text)));
+  const summary = element("summary", {}, "Numbers");
   const details = element(
-      "details", {}, element("summary", {}, "Numbers"), caption,
+      "details", {}, summary, caption,
       element(
           "div", {class: "numbers", tabindex: "0", role: "region", "aria-label": `Readings at ${name}`},
           element("table", {}, element("thead", {}, head), body)));
@@ -155,6 +156,7 @@ export function make_chart(name) {
       if (text === "") return;
       if (canvas.getAttribute("aria-label") !== text) canvas.setAttribute("aria-label", text);
       set_text(caption, text);
+      set_text(summary, place.activity === "running" ? "Numbers" : "Numbers of the last run");
       redraw();
       fill();
     },

@@ -33,7 +33,9 @@ export function set_list(node, texts) {
 const is_number = (value) => typeof value === "number" && Number.isFinite(value);
 
 export function amount(value, digits, unit) {
-  return is_number(value) ? `${value.toFixed(digits)} ${unit}` : `– ${unit}`;
+  if (!is_number(value)) return `– ${unit}`;
+  const text = value.toFixed(digits);
+  return `${Number(text) === 0 ? text.replace("-", "") : text} ${unit}`;
 }
 
 export function duration(seconds) {

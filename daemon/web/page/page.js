@@ -3,7 +3,7 @@
 import {ask_name, change, say, show_actor, ticket_path, with_name} from "/api.js";
 import {element, moment, set_hidden, set_list, set_text} from "/dom.js";
 import {open_drop_off} from "/drop_off.js";
-import {show_places} from "/places.js";
+import {shared_notices, show_places} from "/places.js";
 import {set_filter, show_queue} from "/queue.js";
 
 const silence_max_ms = 25000;
@@ -57,6 +57,7 @@ function show(snapshot) {
   show_alarms(snapshot.alarms);
   if (snapshot.cautions?.length) set_list(by_id("cautions"), snapshot.cautions);
   show_names(snapshot);
+  set_text(by_id("shared"), shared_notices(snapshot).join("; "));
   show_places(by_id("places"), snapshot);
   show_queue(snapshot, (ticket) => take_ticket(ticket));
 }

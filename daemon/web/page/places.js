@@ -6,6 +6,8 @@ import {open_dialog} from "/dialog.js";
 import {amount, duration, element, field, kind_word, options, plain} from "/dom.js";
 import {set_hidden, set_list, set_text} from "/dom.js";
 
+// Less than this at an empty place is the meter's own noise.
+const clamped_from_v = 0.5;
 const cards = new Map();
 
 async function send(place, verb, body, done) {
@@ -145,15 +147,24 @@ function left_text(place) {
   return parts.join(" · ");
 }
 
-function notices(place) {
+// What every place with instruments says is said once, above them.
+export function shared_notices(bench) {
+  const places = bench.places.filter((place) => place.kind !== "shelf");
+  if (places.length < 2) return [];
+  return (places[0].notices ?? []).filter((text) => places.every((place) => place.notices?.includes(text)));
+}
+
+function notices(place, shared) {
   const silent =
       (place.instruments ?? []).filter((one) => one.state !== "ready" && one.state !== "identified");
-  return [...(place.notices ?? []), ...silent.map((one) => `${one.role} ${one.name}: ${plain(one.state)}`)];
+  const own = (place.notices ?? []).filter((text) => !shared.includes(text));
+  return [...own, ...silent.map((one) => `${one.role} ${one.name}: ${plain(one.state)}`)];
 }
 
 function show_numbers(card, place) {
+  const is_clamped = Boolean(place.ticket) || Math.abs(place.volts_v ?? 0) > clamped_from_v;
   const has_numbers =
-      [place.volts_v, place.amps_a, place.case_degc].some((value) => typeof value === "number");
+      is_clamped && [place.volts_v, place.amps_a, place.case_degc].some((value) => typeof value === "number");
   set_hidden(card.readings, !has_numbers);
   set_text(card.volts.value, amount(place.volts_v, 2, "V"));
   set_text(card.amps.value, show_amps(place.amps_a));
@@ -170,9 +181,9 @@ function show_numbers(card, place) {
   card.chart.show(place);
 }
 
-function show_card(card, place, cautions) {
+function show_card(card, place, bench, shared) {
   card.place = place;
-  card.cautions = cautions;
+  card.cautions = bench.cautions;
   const is_shelf = place.kind === "shelf";
   card.node.dataset.activity = place.activity ?? "";
   set_text(card.activity, is_shelf ? "" : plain(place.activity));
@@ -186,7 +197,7 @@ function show_card(card, place, cautions) {
   set_text(card.needs, place.needs ? `Needs you: ${place.needs}` : "");
   set_hidden(card.needs, !place.needs);
   show_numbers(card, place);
-  set_list(card.notices, notices(place));
+  set_list(card.notices, notices(place, shared));
   set_hidden(card.notices, card.notices.children.length === 0);
   set_hidden(card.answer, !place.ask);
   if (place.ask) set_text(card.answer, ask_labels[place.ask.of] ?? "Answer");
@@ -198,6 +209,7 @@ function show_card(card, place, cautions) {
 const groups = ["bay", "charging", "shelf"];
 
 export function show_places(parent, bench) {
+  const shared = shared_notices(bench);
   for (const [name, card] of cards) {
     if (bench.places.some((place) => place.name === name)) continue;
     card.node.remove();
@@ -209,7 +221,7 @@ export function show_places(parent, bench) {
       if (!cards.has(place.name)) cards.set(place.name, make_card(place));
       const card = cards.get(place.name);
       if (group.children[i] !== card.node) group.insertBefore(card.node, group.children[i] ?? null);
-      show_card(card, place, bench.cautions);
+      show_card(card, place, bench, shared);
     });
   }
 }

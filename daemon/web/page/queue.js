@@ -2,10 +2,8 @@
 // The queue as a table; rows are kept and rewritten, so that focus stays where it is.
 import {element, kind_word, plain, set_hidden, set_text} from "/dom.js";
 
-const columns = [
-  "Ticket", "Battery", "State", "Place", "Reserve capacity", "Grade", "Why, and what comes next",
-  "Move"
-];
+const columns =
+    ["Ticket", "Battery", "State", "Place", "Reserve capacity", "Grade", "Why, and what comes next", "Move"];
 const rows = new Map();
 const no_grade = "–";
 let filter = "";
