@@ -149,7 +149,7 @@ TEST(CellBattery, takes_little_charge_when_sulphated) {
 }
 
 TEST(CellBattery, is_much_below_its_rating_when_worn_or_one_cell_is_weak) {
-  EXPECT_LT(as_minutes(make_battery("cell:worn").value()->truth_at_25a()), 70.0);
+  EXPECT_LT(as_minutes(make_battery("cell:worn").value()->truth_at_25a()), 55.0);
   EXPECT_LT(as_minutes(make_battery("cell:weak_cell").value()->truth_at_25a()), 85.0);
 }
 

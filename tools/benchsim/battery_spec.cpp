@@ -23,7 +23,7 @@ struct Kind {
 constexpr Kind kinds[] = {
     {"sound", 0.98, 1.0, CellFault::none, 0},
     {"discharged", 0.22, 1.0, CellFault::none, 0},
-    {"worn", 0.97, 0.44, CellFault::none, 0},
+    {"worn", 0.97, 0.33, CellFault::none, 0},
     {"weak_cell", 0.97, 1.0, CellFault::low_capacity, 1},
     {"shorted_cell", 0.95, 1.0, CellFault::shorted, 1},
     {"open", 0.98, 1.0, CellFault::open, 1},
