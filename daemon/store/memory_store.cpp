@@ -11,6 +11,7 @@ namespace {
 template <class Map>
 auto values(const Map& map) {
   std::vector<typename Map::mapped_type> all;
+  all.reserve(map.size());
   for (const auto& [key, value] : map) all.push_back(value);
   return all;
 }
