@@ -17,6 +17,7 @@ using asio::ip::tcp;
 constexpr int connections_max = 256;
 constexpr std::size_t streams_max = 128;
 constexpr std::chrono::seconds heartbeat_every{10};
+constexpr std::chrono::milliseconds accept_pause{200};
 constexpr std::string_view full =
     "HTTP/1.1 503 Service Unavailable\r\nConnection: close\r\nContent-Length: 0\r\nRetry-After: 5\r\n\r\n";
 
@@ -79,8 +80,17 @@ void WebCore::run() {
 void WebCore::accept() {
   acceptor_.async_accept([this](const boost::system::error_code& error, tcp::socket socket) {
     if (error == asio::error::operation_aborted) return;
-    if (!error) taken(std::move(socket));
+    if (error) return accept_later();
+    taken(std::move(socket));
     accept();
+  });
+}
+
+/// Out of descriptors: trying again at once would only spin.
+void WebCore::accept_later() {
+  pause_.expires_after(accept_pause);
+  pause_.async_wait([this](const boost::system::error_code& error) {
+    if (!error) accept();
   });
 }
 

@@ -55,6 +55,7 @@ class WebCore : public std::enable_shared_from_this<WebCore> {
 
  private:
   void accept();
+  void accept_later();
   void taken(boost::asio::ip::tcp::socket socket);
   void arm_heartbeat();
 
@@ -71,6 +72,7 @@ class WebCore : public std::enable_shared_from_this<WebCore> {
   boost::asio::io_context context_{1};
   boost::asio::ip::tcp::acceptor acceptor_{context_};
   boost::asio::steady_timer heartbeat_{context_};
+  boost::asio::steady_timer pause_{context_};
 };
 
 /// Serves one connection until it ends; it keeps itself alive and tells the core when it ends.

@@ -20,7 +20,7 @@ function show_live(is_live) {
   if (is_live) {
     set_text(by_id("live"), "Live");
   } else {
-    const since = bench ? ` Last heard at bench time ${moment(bench.at)}; all numbers below are old.` : "";
+    const since = bench ? ` Last heard at bench time ${moment(bench.at)}: all numbers here are old.` : "";
     set_text(by_id("live"), `Not live: no news from the bench.${since}`);
   }
 }
