@@ -62,6 +62,10 @@ Result<std::unique_ptr<Instrument>> Plan::wire(const std::string& name,
   const Profile* of = profile(wanted->profile);
   const Result<LinkAddress> address = LinkAddress::parse(wanted->link);
   if (!address) return tl::unexpected<Error>(address.error());
+  if (address->kind != LinkAddress::Kind::memory && !of->link.allows(address->kind)) {
+    return fail(Errc::bad_input, "the profile \"" + of->name + "\" does not speak over " + wanted->link,
+                wanted->where, "name a link that its [link] allow lists");
+  }
   Result<std::unique_ptr<Link>> link = links.make(*address, of->link.serial);
   if (!link) return pass(link);
   return std::make_unique<Instrument>(name, std::move(*link), *of, clocks.machine, clocks.bench);

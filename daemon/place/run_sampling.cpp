@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "daemon/battery/trace_reading.h"
 #include "daemon/place/run.h"
 
 namespace leadwright {
@@ -14,8 +15,7 @@ namespace {
 
 /// Below this share of its setting a load counts as off by its own protection.
 constexpr double share_off_max = 0.1;
-constexpr Second slope_window{600.0};
-constexpr Second slope_window_young{60.0};
+constexpr Second slope_window{1800.0};
 constexpr Second amps_change_window{3600.0};
 /// A draw that pulls the battery below this share of its resting voltage while ramping has collapsed
 /// (common practice, no source).
@@ -30,6 +30,13 @@ const Sample* sample_before(const Trace& trace, Second age) {
   const auto found = std::upper_bound(first, trace.samples.end(), at,
                                       [](Second when, const Sample& sample) { return when < sample.at; });
   return &*(found - 1);
+}
+
+bool uses(const Step& step, Name name) {
+  const auto any_uses = [name](const std::vector<Condition>& conditions) {
+    return std::ranges::any_of(conditions, [name](const Condition& each) { return each.when.uses(name); });
+  };
+  return any_uses(step.until) || any_uses(step.abort);
 }
 
 }  // namespace
@@ -111,11 +118,12 @@ void RunExecution::update_values(const Step& step, const Sample& sample) {
   values_.set(Name::amps_change, std::nullopt);
   if (step.kind == StepKind::draw) return;
   const Trace& trace = recorder_->trace();
-  const Sample* before = sample_before(trace, slope_window);
-  if (before == nullptr) before = sample_before(trace, slope_window_young);
-  if (before != nullptr && before->volts && sample.volts && sample.at > before->at) {
-    values_.set(Name::slope, ((*sample.volts - *before->volts) / (sample.at - before->at)).si());
+  if (uses(step, Name::slope)) {
+    // A fit over the window, not two points: millivolts of noise would drown millivolts an hour.
+    const auto slope = last_slope(samples_of(trace, trace.steps.back()), slope_window);
+    if (slope) values_.set(Name::slope, slope->si());
   }
+  if (!uses(step, Name::amps_change)) return;
   const Sample* hour_ago = sample_before(trace, amps_change_window);
   if (hour_ago != nullptr && hour_ago->amps && sample.amps && abs(*hour_ago->amps) > Ampere(0.05)) {
     const double share = 1.0 - abs(*sample.amps) / abs(*hour_ago->amps);

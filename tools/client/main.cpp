@@ -7,6 +7,7 @@
 #include <iostream>
 
 #include "tools/client/place_commands.h"
+#include "tools/client/rehearse_commands.h"
 #include "tools/client/ticket_commands.h"
 #include "tools/client/watch.h"
 
@@ -127,12 +128,28 @@ void add_run(Cli& cli) {
   watch->add_option("place", options->place, "bay-1");
 }
 
+void add_rehearse(Cli& cli) {
+  auto* const rehearse = noun(cli, "rehearse", "The whole daemon in this process, on virtual time");
+  auto* const trace =
+      rehearse->add_subcommand("trace", "A reserve capacity run on a replayed battery a file");
+  const auto options = cli.add<RehearseTraceOptions>(trace, rehearse_trace);
+  trace->add_option("files", options->files, "CSV: time_s,current_a,terminal_voltage_v,temperature_c")
+      ->required();
+  trace->add_option("--config", options->config, "folder with profiles, procedures and policies");
+  trace->add_option("--wire", options->wire, "write every byte exchanged to this file");
+  trace->add_option("--log", options->log, "write the event log to this file");
+  trace->add_option("--seed", options->seed, "of everything that is drawn");
+  trace->add_flag("--realistic", options->realistic,
+                  "instruments with the errors that their profiles declare");
+}
+
 constexpr const char* examples = R"(Examples:
   leadwright ticket add --serial EX-1 --chemistry agm --cells 6 --rc '110 min' --rc-standard sae
   leadwright ticket move T-000001-3 bay-1
   leadwright place acknowledge bay-1
   leadwright place start bay-1 && leadwright run watch bay-1
   leadwright stop all
+  leadwright rehearse trace tests/reference/porous-electrode/B/B_01.csv --json
 Exit codes: 0 done; 1 no (a run that tripped); 64 usage; 65 wrong data; 66 no such thing; 69 no daemon;
   70 our bug; 74 input or output; 75 not now; 77 refused for safety or not allowed; 78 configuration.)";
 
@@ -157,6 +174,7 @@ int run(int argc, char** argv) {
   add_place(cli);
   add_stop(cli);
   add_run(cli);
+  add_rehearse(cli);
   try {
     cli.app.parse(argc, argv);
   } catch (const CLI::ParseError& error) {

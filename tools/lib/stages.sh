@@ -121,7 +121,7 @@ stage_tsan() {
 # rehearsal PRESET OUT: the wire log and the answers of one rehearsal.
 rehearsal() {
   local trace=tests/reference/porous-electrode/B/B_01.csv
-  "build/$1/bin/leadwright" rehearse trace "$trace" --json --wire "$2.wire" >"$2.json"
+  "build/$1/bin/leadwright" rehearse trace "$trace" --json --wire "$2.wire" --log "$2.log" >"$2.json"
 }
 
 stage_determinism() {
@@ -130,10 +130,12 @@ stage_determinism() {
   rehearsal release "$logs/first"
   rehearsal release "$logs/second"
   rehearsal debug "$logs/debug"
-  wc -c "$logs"/{first,second,debug}.{wire,json}
+  wc -c "$logs"/{first,second,debug}.{wire,log,json}
   cmp "$logs/first.wire" "$logs/second.wire"
+  cmp "$logs/first.log" "$logs/second.log"
   cmp "$logs/first.json" "$logs/second.json"
   cmp "$logs/first.wire" "$logs/debug.wire"
+  cmp "$logs/first.log" "$logs/debug.log"
   cmp "$logs/first.json" "$logs/debug.json"
 }
 

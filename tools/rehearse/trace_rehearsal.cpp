@@ -79,7 +79,7 @@ Result<TraceRehearsal> rehearse_one(World& world, const std::string& file) {
     rehearsal.ah = value_of(result.findings, Measurand::delivered);
     rehearsal.temperature_degc = value_of(result.findings, Measurand::temperature);
     for (const auto& step : result.trace.steps) {
-      if (step.name == "discharge" && result.run.outcome == RunOutcome::complete) rehearsal.end_reason = step.end;
+      if (step.name == "draw" && result.run.outcome == RunOutcome::complete) rehearsal.end_reason = step.end;
     }
   };
   const Response started = world.start(bay);
