@@ -118,25 +118,28 @@ stage_tsan() {
   run_tests tsan -L threads
 }
 
-# rehearsal PRESET OUT: the wire log and the answers of one rehearsal.
+# rehearsal PRESET OUT: event log, bytes of the lines and answers of one seed with realistic instruments.
 rehearsal() {
   local trace=tests/reference/porous-electrode/B/B_01.csv
-  "build/$1/bin/leadwright" rehearse trace "$trace" --json --wire "$2.wire" --log "$2.log" >"$2.json"
+  "build/$1/bin/leadwright" rehearse trace "$trace" --seed 7 --realistic --json \
+    --log "$2.log" --wire "$2.wire" >"$2.json"
 }
 
 stage_determinism() {
+  local run kind
+  mkdir -p -- "$logs/worlds"
   compile release leadwright
   compile debug leadwright
-  rehearsal release "$logs/first"
-  rehearsal release "$logs/second"
-  rehearsal debug "$logs/debug"
-  wc -c "$logs"/{first,second,debug}.{wire,log,json}
-  cmp "$logs/first.wire" "$logs/second.wire"
-  cmp "$logs/first.log" "$logs/second.log"
-  cmp "$logs/first.json" "$logs/second.json"
-  cmp "$logs/first.wire" "$logs/debug.wire"
-  cmp "$logs/first.log" "$logs/debug.log"
-  cmp "$logs/first.json" "$logs/debug.json"
+  rehearsal release "$logs/worlds/first"
+  rehearsal release "$logs/worlds/second"
+  rehearsal debug "$logs/worlds/debug"
+  wc -c "$logs"/worlds/*
+  for kind in log wire json; do
+    [[ -s $logs/worlds/first.$kind ]]
+    for run in second debug; do
+      cmp -- "$logs/worlds/first.$kind" "$logs/worlds/$run.$kind"
+    done
+  done
 }
 
 stage_reference() {
