@@ -12,10 +12,10 @@ TOP_LEVEL = {"CMakeLists.txt", "CMakePresets.json", "README.md", "DEVELOPERS.md"
 
 # Calls in C++, comments and strings blanked: pattern, home as a path pattern, what to write instead.
 BANNED_CALLS = [
-    (r"\b(system|steady|high_resolution)_clock::now\b", r"^(daemon/clock/real_clock\.cpp|tools/bench/)",
+    (r"\b(system|steady|high_resolution)_clock::now\b", r"^(daemon/clock/real_clock\.cpp|tools/benchmarks/)",
      "Clock::now() or Clock::utc(): code on a virtual clock must not see the machine's time"),
     (r"\b(clock_gettime|gettimeofday|localtime(_r)?|strftime)\s*\(|\btime\s*\(\s*(nullptr|NULL|0)\s*\)",
-     r"^(daemon/clock/real_clock\.cpp|tools/bench/)", "Clock::now() or Clock::utc()"),
+     r"^(daemon/clock/real_clock\.cpp|tools/benchmarks/)", "Clock::now() or Clock::utc()"),
     (r"\bthis_thread\b|\b(usleep|nanosleep|sleep)\s*\(", None,
      "co_await clock.sleep_until(t)"),
     (r"\b(sto(i|l|ll|ul|ull|f|d|ld)|ato(i|l|ll|f)|strto(l|ll|ul|ull|f|d|ld)|v?f?s?scanf)\s*\(", None,
@@ -38,7 +38,7 @@ OUTSIDE_HEADERS = [
     (r"sqlite3\.h", r"^daemon/store/[^/]+\.cpp$", "daemon/store/store.h"),
     (r"zstd\.h", r"^daemon/store/[^/]+\.cpp$", "daemon/store/store.h"),
     (r"sodium(\.h|/)", r"^daemon/(store/[^/]+|battery/content_hash)\.cpp$", "daemon/battery/content_hash.h"),
-    (r"CLI/", r"^(daemon/(main|options)|tools/(client|benchsim|bench)/\w+)\.cpp$", "options as a struct"),
+    (r"CLI/", r"^(daemon/(main|options)|tools/(client|benchsim|benchmarks)/\w+)\.cpp$", "options as a struct"),
     (r"boost/beast", r"^(daemon/web/[^/]+|tools/client/http_client)\.cpp$",
      "daemon/web/web_server.h or tools/client/http_client.h"),
     (r"spdlog/", r"^daemon/settings/log\.cpp$", "daemon/settings/log.h"),
@@ -47,7 +47,7 @@ OUTSIDE_HEADERS = [
     (r"boost/asio", r"\.cpp$|^daemon/clock/real_clock\.h$", "daemon/clock/clock.h, drivers/link.h"),
     (r"fmt/", r"\.cpp$", "std::string in headers"),
     (r"(gtest|gmock)/", r"^tests/", "nothing: product code knows no test"),
-    (r"benchmark/", r"^tools/bench/", "nothing: only tools/bench measures"),
+    (r"benchmark/", r"^tools/benchmarks/", "nothing: only tools/benchmarks measures"),
     (r"tl/expected\.hpp", r"^protocol/result\.h$", "protocol/result.h"),
 ]
 
@@ -77,7 +77,7 @@ MAY_INCLUDE = {
     "tools/benchsim": _LEAVES | {"drivers", "tools/client/http_client.h", "daemon/settings/exit_codes.h"},
     "tools/rehearse": None,
     "tools/client": None,
-    "tools/bench": None,
+    "tools/benchmarks": None,
     "tests": None,
 }
 ANYWHERE = {"protocol"}
