@@ -9,12 +9,15 @@ namespace leadwright {
 
 namespace {
 
-void append(std::vector<Error>& all, const std::vector<Error>& more) { all.insert(all.end(), more.begin(), more.end()); }
+void append(std::vector<Error>& all, const std::vector<Error>& more) {
+  all.insert(all.end(), more.begin(), more.end());
+}
 
 }  // namespace
 
 const Profile* Plan::profile(const std::string& path) const {
-  const auto found = std::ranges::find_if(profiles_, [&path](const auto& entry) { return entry.first == path; });
+  const auto found =
+      std::ranges::find_if(profiles_, [&path](const auto& entry) { return entry.first == path; });
   return found == profiles_.end() ? nullptr : found->second.get();
 }
 

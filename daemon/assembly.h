@@ -28,8 +28,9 @@ class Plan {
   Result<std::unique_ptr<Bench>> build(Clocks clocks, Store& store, LinkFactory& links) const;
 
  private:
-  Result<std::unique_ptr<Instrument>> wire(const std::string& name, const std::optional<InstrumentSettings>& wanted,
-                                           Clocks clocks, LinkFactory& links) const;
+  Result<std::unique_ptr<Instrument>> wire(const std::string& name,
+                                           const std::optional<InstrumentSettings>& wanted, Clocks clocks,
+                                           LinkFactory& links) const;
   const Profile* profile(const std::string& path) const;
 
   Settings settings_;

@@ -37,7 +37,9 @@ int complain(const std::vector<Error>& errors, ExitCode code) {
   return static_cast<int>(code);
 }
 
-int complain(const Error& error) { return complain({error}, exit_code(error.code)); }
+int complain(const Error& error) {
+  return complain({error}, exit_code(error.code));
+}
 
 /// Publishes the bench to the pages twice a second.
 class Publisher {
@@ -96,7 +98,8 @@ int serve(const Plan& plan, const std::string& state, const std::optional<BenchT
   boost::asio::signal_set signals(context, SIGINT, SIGTERM);
   signals.async_wait([&](const boost::system::error_code& error, int number) {
     if (error) return;
-    (*bench)->stop_all(number == SIGINT ? "stopped from the keyboard" : "the daemon was told to end", "leadwrightd");
+    (*bench)->stop_all(number == SIGINT ? "stopped from the keyboard" : "the daemon was told to end",
+                       "leadwrightd");
     context.stop();
   });
   context.run();
@@ -126,12 +129,14 @@ int run(int argc, const char* const* argv) {
   }
   const std::string state = state_directory(options->state);
   if (state.empty()) {
-    return complain({Errc::not_found, "no folder for the state is known", "--state", "name one with --state"});
+    return complain(
+        {Errc::not_found, "no folder for the state is known", "--state", "name one with --state"});
   }
   std::error_code failed;
   std::filesystem::create_directories(state, failed);
-  if (failed) return complain({{Errc::io, failed.message(), state, "make the folder or name another with --state"}},
-                              ExitCode::cannot_create);
+  if (failed)
+    return complain({{Errc::io, failed.message(), state, "make the folder or name another with --state"}},
+                    ExitCode::cannot_create);
   start_log(Level::info);
   const int ended = serve(**plan, state, time);
   stop_log();

@@ -9,13 +9,17 @@ namespace leadwright {
 
 std::optional<DaemonOptions> read_options(int argc, const char* const* argv, ExitCode& code) {
   DaemonOptions options;
-  CLI::App app{"Leadwright's daemon: runs the tests of a bench for returned starter batteries.", "leadwrightd"};
+  CLI::App app{"Leadwright's daemon: runs the tests of a bench for returned starter batteries.",
+               "leadwrightd"};
   app.add_option("--config", options.config, "configuration file, in place of /etc/leadwright");
-  app.add_option("--state", options.state, "folder of the database (default: see leadwright.toml's comments)");
-  app.add_flag("--check-config", options.check_config, "read and check every file, touch no device, and say what is wrong");
+  app.add_option("--state", options.state,
+                 "folder of the database (default: see leadwright.toml's comments)");
+  app.add_flag("--check-config", options.check_config,
+               "read and check every file, touch no device, and say what is wrong");
   app.set_version_flag("--version", std::string("leadwrightd ") + software_version);
-  app.footer("Exit codes: 0 ok, 64 usage, 69 bench unavailable, 70 our bug, 73 can't write, 74 I/O, 75 try again, "
-             "78 configuration.\nExample: leadwrightd --config build/demo/leadwright.toml --state build/demo/state");
+  app.footer(
+      "Exit codes: 0 ok, 64 usage, 69 bench unavailable, 70 our bug, 73 can't write, 74 I/O, 75 try again, "
+      "78 configuration.\nExample: leadwrightd --config build/demo/leadwright.toml --state build/demo/state");
   try {
     app.parse(argc, argv);
   } catch (const CLI::ParseError& error) {

@@ -10,19 +10,19 @@
 namespace leadwright {
 
 enum class Errc {
-  bad_input,    ///< a person or a file said something that can't be right
-  not_found,    ///< a name that nothing has
-  conflict,     ///< right in itself, but not in the present state
-  refused,      ///< refused for safety; no role can override it
-  timed_out,    ///< no answer before the deadline
-  link_lost,    ///< the link is closed or the device is gone
-  garbled,      ///< an answer that can't be read, or that answers another question
-  not_verified, ///< written, but the read-back differs
-  unsupported,  ///< the instrument or the profile can't do this
-  stopped,      ///< a person or a protection stopped it
-  busy,         ///< try again later
-  io,           ///< file, disk or operating system
-  bug,          ///< our own fault
+  bad_input,     ///< a person or a file said something that can't be right
+  not_found,     ///< a name that nothing has
+  conflict,      ///< right in itself, but not in the present state
+  refused,       ///< refused for safety; no role can override it
+  timed_out,     ///< no answer before the deadline
+  link_lost,     ///< the link is closed or the device is gone
+  garbled,       ///< an answer that can't be read, or that answers another question
+  not_verified,  ///< written, but the read-back differs
+  unsupported,   ///< the instrument or the profile can't do this
+  stopped,       ///< a person or a protection stopped it
+  busy,          ///< try again later
+  io,            ///< file, disk or operating system
+  bug,           ///< our own fault
 };
 
 /// Stable word for an error code, as used in JSON and logs ("timed_out").
@@ -42,7 +42,8 @@ struct Error {
 template <class T>
 using Result = tl::expected<T, Error>;
 
-inline tl::unexpected<Error> fail(Errc code, std::string what, std::string where = {}, std::string mend = {}) {
+inline tl::unexpected<Error> fail(Errc code, std::string what, std::string where = {},
+                                  std::string mend = {}) {
   return tl::unexpected<Error>(Error{code, std::move(what), std::move(where), std::move(mend)});
 }
 

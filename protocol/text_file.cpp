@@ -8,7 +8,7 @@
 namespace leadwright {
 
 namespace {
-constexpr std::uintmax_t file_size_max = 256 * 1024;
+constexpr std::uintmax_t file_size_max = 262'144;
 }  // namespace
 
 Result<std::string> read_text_file(const std::string& path) {

@@ -20,7 +20,9 @@ void Waiter::await_suspend(std::coroutine_handle<> self) {
   if (deadline_ != Instant::never()) owner_.arm(*this, deadline_);
 }
 
-void Waiter::fire() { end(false); }
+void Waiter::fire() {
+  end(false);
+}
 
 void Waiter::end(bool signalled) {
   signalled_ = signalled;
@@ -108,7 +110,9 @@ void Timer::set(Instant at, std::function<void()> call) {
   clock_->arm(*this, at);
 }
 
-void Timer::cancel() { clock_->disarm(*this); }
+void Timer::cancel() {
+  clock_->disarm(*this);
+}
 
 void Timer::fire() {
   const std::function<void()> call = std::move(call_);
@@ -132,6 +136,8 @@ Task<void> Job::guard(Loop* loop, Task<void> task) {
   }
 }
 
-Job::Job(Loop& loop, Task<void> task) : root_(guard(&loop, std::move(task))) { root_.frame().resume(); }
+Job::Job(Loop& loop, Task<void> task) : root_(guard(&loop, std::move(task))) {
+  root_.frame().resume();
+}
 
 }  // namespace leadwright

@@ -25,14 +25,13 @@ std::string Utc::rfc3339() const {
   const std::chrono::sys_time<std::chrono::nanoseconds> at{std::chrono::nanoseconds(ns_)};
   const auto day = std::chrono::floor<std::chrono::days>(at);
   const std::chrono::year_month_day date{day};
-  const std::chrono::hh_mm_ss<std::chrono::seconds> time{
-      std::chrono::floor<std::chrono::seconds>(at - day)};
+  const std::chrono::hh_mm_ss<std::chrono::seconds> time{std::chrono::floor<std::chrono::seconds>(at - day)};
   std::array<char, 40> text{};
-  const int size = std::snprintf(text.data(), text.size(), "%04d-%02u-%02uT%02d:%02d:%02dZ",
-                                 static_cast<int>(date.year()), static_cast<unsigned>(date.month()),
-                                 static_cast<unsigned>(date.day()), static_cast<int>(time.hours().count()),
-                                 static_cast<int>(time.minutes().count()),
-                                 static_cast<int>(time.seconds().count()));
+  const int size =
+      std::snprintf(text.data(), text.size(), "%04d-%02u-%02uT%02d:%02d:%02dZ", static_cast<int>(date.year()),
+                    static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()),
+                    static_cast<int>(time.hours().count()), static_cast<int>(time.minutes().count()),
+                    static_cast<int>(time.seconds().count()));
   return {text.data(), static_cast<std::size_t>(size)};
 }
 

@@ -27,12 +27,22 @@ class Instant {
   std::int64_t ns_ = 0;
 };
 
-constexpr std::int64_t as_ns(Second time) { return static_cast<std::int64_t>(time.si() * 1e9); }
-constexpr Second operator-(Instant a, Instant b) { return Second(static_cast<double>(a.ns() - b.ns()) * 1e-9); }
-constexpr Instant operator+(Instant a, Second b) { return Instant(a.ns() + as_ns(b)); }
-constexpr Instant operator-(Instant a, Second b) { return Instant(a.ns() - as_ns(b)); }
+constexpr std::int64_t as_ns(Second time) {
+  return static_cast<std::int64_t>(time.si() * 1e9);
+}
+constexpr Second operator-(Instant a, Instant b) {
+  return Second(static_cast<double>(a.ns() - b.ns()) * 1e-9);
+}
+constexpr Instant operator+(Instant a, Second b) {
+  return Instant(a.ns() + as_ns(b));
+}
+constexpr Instant operator-(Instant a, Second b) {
+  return Instant(a.ns() - as_ns(b));
+}
 /// Middle of two instants: the time stamp of a reading taken between a request and its answer.
-constexpr Instant midpoint(Instant a, Instant b) { return Instant(a.ns() + (b.ns() - a.ns()) / 2); }
+constexpr Instant midpoint(Instant a, Instant b) {
+  return Instant(a.ns() + (b.ns() - a.ns()) / 2);
+}
 
 /// Nanoseconds since 1970-01-01T00:00:00Z, without leap seconds.
 class Utc {
@@ -50,7 +60,11 @@ class Utc {
   std::int64_t ns_ = 0;
 };
 
-constexpr Second operator-(Utc a, Utc b) { return Second(static_cast<double>(a.ns() - b.ns()) * 1e-9); }
-constexpr Utc operator+(Utc a, Second b) { return Utc(a.ns() + as_ns(b)); }
+constexpr Second operator-(Utc a, Utc b) {
+  return Second(static_cast<double>(a.ns() - b.ns()) * 1e-9);
+}
+constexpr Utc operator+(Utc a, Second b) {
+  return Utc(a.ns() + as_ns(b));
+}
 
 }  // namespace leadwright

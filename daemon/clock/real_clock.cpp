@@ -38,25 +38,32 @@ void AsioClock::expired() {
   if (has_timers()) earliest_changed();
 }
 
-Instant RealClock::now() const { return Instant(std::chrono::steady_clock::now().time_since_epoch().count()); }
+Instant RealClock::now() const {
+  return Instant(std::chrono::steady_clock::now().time_since_epoch().count());
+}
 
 Utc RealClock::utc() const {
   const auto since = std::chrono::system_clock::now().time_since_epoch();
   return Utc(std::chrono::duration_cast<std::chrono::nanoseconds>(since).count());
 }
 
-TimePoint RealClock::machine_time(Instant at) const { return TimePoint(std::chrono::nanoseconds(at.ns())); }
+TimePoint RealClock::machine_time(Instant at) const {
+  return TimePoint(std::chrono::nanoseconds(at.ns()));
+}
 
 Instant ScaledClock::now() const {
   const auto elapsed_ns = static_cast<double>(machine_.now().ns() - time_.machine_zero_ns);
   return Instant(static_cast<std::int64_t>(elapsed_ns * time_.scale));
 }
 
-Utc ScaledClock::utc() const { return Utc(time_.utc_zero.ns() + now().ns()); }
+Utc ScaledClock::utc() const {
+  return Utc(time_.utc_zero.ns() + now().ns());
+}
 
 TimePoint ScaledClock::machine_time(Instant at) const {
   const double elapsed_ns = std::ceil(static_cast<double>(at.ns()) / time_.scale);
-  return TimePoint(std::chrono::nanoseconds(time_.machine_zero_ns + static_cast<std::int64_t>(elapsed_ns) + 1));
+  return TimePoint(
+      std::chrono::nanoseconds(time_.machine_zero_ns + static_cast<std::int64_t>(elapsed_ns) + 1));
 }
 
 }  // namespace leadwright

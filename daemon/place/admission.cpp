@@ -31,29 +31,33 @@ Refusal ask(AskOf of, std::string what, std::string question) {
 
 std::optional<Refusal> label_refusal(const Nameplate& nameplate) {
   if (!is_lead(nameplate.chemistry)) {
-    return refused(Errc::refused,
-                   fmt::format("chemistry \"{}\" is never energised on this bench", word(nameplate.chemistry)),
-                   "find out the chemistry from the label; only flooded, EFB, AGM and gel lead batteries may be "
-                   "tested here, and no role can override this");
+    return refused(
+        Errc::refused,
+        fmt::format("chemistry \"{}\" is never energised on this bench", word(nameplate.chemistry)),
+        "find out the chemistry from the label; only flooded, EFB, AGM and gel lead batteries may be "
+        "tested here, and no role can override this");
   }
   if (nameplate.cells != 3 && nameplate.cells != 6) {
-    return refused(Errc::refused, "the number of cells is not known", "count the cells and correct the nameplate");
+    return refused(Errc::refused, "the number of cells is not known",
+                   "count the cells and correct the nameplate");
   }
   return std::nullopt;
 }
 
 std::optional<Refusal> polarity_refusal(Volt volts) {
   if (volts < reversed_max) {
-    Refusal refusal = refused(Errc::refused,
-                              fmt::format("the battery is reversed: {:.2f} V between + and -", volts.si()),
-                              "check the clamps by the post marks; if they are right the battery was charged "
-                              "backwards: do not charge it");
+    Refusal refusal =
+        refused(Errc::refused, fmt::format("the battery is reversed: {:.2f} V between + and -", volts.si()),
+                "check the clamps by the post marks; if they are right the battery was charged "
+                "backwards: do not charge it");
     refusal.fault = FaultKind::reversed;
     return refusal;
   }
   if (volts < polarity_min) {
-    return refused(Errc::conflict, fmt::format("only {:.2f} V at the clamps: nothing is clamped on, or the "
-                                               "battery is too flat to show its polarity", volts.si()),
+    return refused(Errc::conflict,
+                   fmt::format("only {:.2f} V at the clamps: nothing is clamped on, or the "
+                               "battery is too flat to show its polarity",
+                               volts.si()),
                    "clamp the battery on, or check the clamps");
   }
   return std::nullopt;
@@ -64,7 +68,8 @@ std::optional<Refusal> cell_count_refusal(const AdmissionFacts& facts, Volt volt
   const bool too_low = cells == 6 && volts < twelve_volt_min;
   const bool too_high = cells == 3 && volts > six_volt_max;
   if ((too_low || too_high) && !facts.cells_confirmed) {
-    return ask(AskOf::cells, fmt::format("the label says {} cells but the battery reads {:.2f} V", cells, volts.si()),
+    return ask(AskOf::cells,
+               fmt::format("the label says {} cells but the battery reads {:.2f} V", cells, volts.si()),
                "count the cells (filler caps or the label) and enter the number");
   }
   if (too_high || volts / cells > cell_rest_max) {
@@ -98,9 +103,10 @@ std::optional<Refusal> refusal(const AdmissionFacts& facts) {
   const Volt volts = *facts.volts;
   if (auto by_polarity = polarity_refusal(volts)) return by_polarity;
   if (facts.second_volts && abs(*facts.second_volts - volts) > senses_apart_max) {
-    return refused(Errc::conflict,
-                   fmt::format("two meters disagree: {:.2f} V and {:.2f} V", volts.si(), facts.second_volts->si()),
-                   "clean and reseat the clamps: one sense lead has no good contact");
+    return refused(
+        Errc::conflict,
+        fmt::format("two meters disagree: {:.2f} V and {:.2f} V", volts.si(), facts.second_volts->si()),
+        "clean and reseat the clamps: one sense lead has no good contact");
   }
   if (auto by_cells = cell_count_refusal(facts, volts)) return by_cells;
   if (facts.expected && !facts.same_battery_confirmed) {

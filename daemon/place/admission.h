@@ -29,8 +29,8 @@ struct ExpectedVolts {
 
 struct AdmissionFacts {
   Nameplate nameplate;
-  std::optional<Volt> volts;          ///< as the place's own meter reads it
-  std::optional<Volt> second_volts;   ///< as a second meter on other sense leads reads it
+  std::optional<Volt> volts;         ///< as the place's own meter reads it
+  std::optional<Volt> second_volts;  ///< as a second meter on other sense leads reads it
   std::optional<ExpectedVolts> expected;
   bool same_battery_confirmed = false;
   bool cells_confirmed = false;

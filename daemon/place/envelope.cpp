@@ -17,7 +17,8 @@ Result<std::optional<double>> value_of(const std::optional<Expression>& limit, c
   if (!limit) return std::nullopt;
   const std::optional<double> value = limit->evaluate(values);
   if (!value) {
-    return fail(Errc::bad_input, fmt::format("the limit \"{}\" needs a datum that this battery lacks", limit->text()),
+    return fail(Errc::bad_input,
+                fmt::format("the limit \"{}\" needs a datum that this battery lacks", limit->text()),
                 procedure.file, "complete the nameplate of the battery");
   }
   return value;
@@ -39,9 +40,10 @@ Result<Envelope> envelope_for(const Procedure& procedure, const Nameplate& namep
   envelope.volts_max = hard->volts_max;
   envelope.case_min = hard->case_min;
   envelope.case_max = hard->case_max;
-  // Room above a setpoint for the meter's error and for overshoot: 2 % and 0.5 A (common practice, no source).
-  const Ampere reach_max = std::max(reach.load_amps_max.value_or(Ampere(0.0)),
-                                    reach.charger_amps_max.value_or(Ampere(0.0)));
+  // Room above a setpoint for the meter's error and for overshoot: 2 % and 0.5 A (common practice, no
+  // source).
+  const Ampere reach_max =
+      std::max(reach.load_amps_max.value_or(Ampere(0.0)), reach.charger_amps_max.value_or(Ampere(0.0)));
   envelope.amps_max = reach_max * 1.02 + Ampere(0.5);
   envelope.charge_max = ampere_hours(400.0);
   envelope.time_max = hours(120.0);
@@ -54,7 +56,8 @@ Result<Envelope> envelope_for(const Procedure& procedure, const Nameplate& namep
   const auto case_max = value_of(limits.case_max, values, procedure);
   const auto charge_max = value_of(limits.charge_max, values, procedure);
   const auto time_max = value_of(limits.time_max, values, procedure);
-  for (const auto* value : {&volts_min, &volts_max, &amps_max, &case_min, &case_max, &charge_max, &time_max}) {
+  for (const auto* value :
+       {&volts_min, &volts_max, &amps_max, &case_min, &case_max, &charge_max, &time_max}) {
     if (!*value) return tl::unexpected<Error>(value->error());
   }
   if (*volts_min) envelope.volts_min = std::max(envelope.volts_min, Volt(**volts_min));
@@ -72,15 +75,19 @@ Result<Envelope> envelope_for(const Procedure& procedure, const Nameplate& namep
   return envelope;
 }
 
-std::optional<std::string> breach(const Envelope& envelope, const Sample& sample, Energy energy, Coulomb moved) {
+std::optional<std::string> breach(const Envelope& envelope, const Sample& sample, Energy energy,
+                                  Coulomb moved) {
   if (energy == Energy::draw && sample.volts && *sample.volts < envelope.volts_min) {
-    return fmt::format("{:.3f} V is below the limit of {:.3f} V", sample.volts->si(), envelope.volts_min.si());
+    return fmt::format("{:.3f} V is below the limit of {:.3f} V", sample.volts->si(),
+                       envelope.volts_min.si());
   }
   if (energy == Energy::charge && sample.volts && *sample.volts > envelope.volts_max) {
-    return fmt::format("{:.3f} V is above the limit of {:.3f} V", sample.volts->si(), envelope.volts_max.si());
+    return fmt::format("{:.3f} V is above the limit of {:.3f} V", sample.volts->si(),
+                       envelope.volts_max.si());
   }
   if (energy != Energy::none && sample.amps && abs(*sample.amps) > envelope.amps_max) {
-    return fmt::format("{:.3f} A is above the limit of {:.3f} A", abs(*sample.amps).si(), envelope.amps_max.si());
+    return fmt::format("{:.3f} A is above the limit of {:.3f} A", abs(*sample.amps).si(),
+                       envelope.amps_max.si());
   }
   if (energy != Energy::none && sample.temperature && *sample.temperature > envelope.case_max) {
     return fmt::format("{:.1f} degC is above the limit of {:.1f} degC", sample.temperature->degc(),

@@ -39,6 +39,7 @@ Result<Envelope> envelope_for(const Procedure& procedure, const Nameplate& namep
 
 /// The sentence that says which limit `sample` breaches, or nothing. A missing temperature does not breach:
 /// staleness is watched apart (watch.h).
-std::optional<std::string> breach(const Envelope& envelope, const Sample& sample, Energy energy, Coulomb moved);
+std::optional<std::string> breach(const Envelope& envelope, const Sample& sample, Energy energy,
+                                  Coulomb moved);
 
 }  // namespace leadwright

@@ -45,7 +45,8 @@ Instrument* PlaceInstruments::meter(Energy energy) const {
 
 Second PlaceInstruments::stale_after(const Instrument& instrument) const {
   const Second scaled{0.5 * clocks_.bench.scale()};
-  return clocks_.bench.scale() > 1.0 ? std::max(instrument.profile().stale, scaled) : instrument.profile().stale;
+  return clocks_.bench.scale() > 1.0 ? std::max(instrument.profile().stale, scaled)
+                                     : instrument.profile().stale;
 }
 
 Task<void> PlaceInstruments::refresh_temperature() {

@@ -12,8 +12,8 @@ const char* word(Activity activity) {
   return words[static_cast<std::size_t>(activity)];
 }
 
-Place::Place(PlaceSettings settings, std::unique_ptr<PlaceInstruments> instruments, Clocks clocks, Store& store,
-             PlaceEvents& events)
+Place::Place(PlaceSettings settings, std::unique_ptr<PlaceInstruments> instruments, Clocks clocks,
+             Store& store, PlaceEvents& events)
     : settings_(std::move(settings)),
       instruments_(std::move(instruments)),
       clocks_(clocks),
@@ -39,12 +39,15 @@ void Place::open() {
 
 Result<void> Place::start(RunOrder order) {
   if (settings_.kind == PlaceKind::shelf) {
-    return fail(Errc::conflict, "a shelf has no instruments", name(), "move the battery to a bay or a charging place");
+    return fail(Errc::conflict, "a shelf has no instruments", name(),
+                "move the battery to a bay or a charging place");
   }
   if (!trip_.empty()) {
-    return fail(Errc::conflict, "the place is tripped: " + trip_, name(), "find the cause, then acknowledge the trip");
+    return fail(Errc::conflict, "the place is tripped: " + trip_, name(),
+                "find the cause, then acknowledge the trip");
   }
-  if (execution_) return fail(Errc::conflict, "a run is going on here", name(), "wait for its end or stop it");
+  if (execution_)
+    return fail(Errc::conflict, "a run is going on here", name(), "wait for its end or stop it");
   if (!ready_) {
     return fail(Errc::conflict, "the instruments are not ready: " + problem_, name(),
                 "mend what the place says it needs");
@@ -72,7 +75,9 @@ void Place::set_ask(std::optional<Ask> ask) {
   events_.place_changed(*this);
 }
 
-void Place::latch(const std::string& trip) { trip_ = trip; }
+void Place::latch(const std::string& trip) {
+  trip_ = trip;
+}
 
 void Place::unlatch() {
   trip_.clear();
@@ -81,13 +86,16 @@ void Place::unlatch() {
 
 Result<void> Place::same_time(const Instrument& instrument) const {
   const double scale = clocks_.bench.scale();
-  const std::optional<double> simulated = instrument.identity() ? instrument.identity()->simulated_scale : std::nullopt;
+  const std::optional<double> simulated =
+      instrument.identity() ? instrument.identity()->simulated_scale : std::nullopt;
   if (simulated.value_or(1.0) == scale && (simulated || scale == 1.0)) return {};
-  return fail(Errc::refused,
-              simulated ? fmt::format("a simulated instrument whose time runs x {:.0f}, on a bench whose time runs x {:.0f}",
-                                      *simulated, scale)
-                        : std::string("a real instrument on a bench whose time is scaled"),
-              instrument.name(), "use one kind of instrument, and the bench_time.toml that benchsim wrote");
+  return fail(
+      Errc::refused,
+      simulated ? fmt::format(
+                      "a simulated instrument whose time runs x {:.0f}, on a bench whose time runs x {:.0f}",
+                      *simulated, scale)
+                : std::string("a real instrument on a bench whose time is scaled"),
+      instrument.name(), "use one kind of instrument, and the bench_time.toml that benchsim wrote");
 }
 
 Task<void> Place::connect_all() {

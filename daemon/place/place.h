@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // A place: shelf, charging place or bay, with the instruments it leases. For: the queue, which says what to
-// run, and the page, which shows it. Owned by the bench. Thread: control; one coroutine a place. Never: lets a
-// run begin before every instrument was made safe and read back. Read next: run.h, instruments.h.
+// run, and the page, which shows it. Owned by the bench. Thread: control; one coroutine a place. Never: lets
+// a run begin before every instrument was made safe and read back. Read next: run.h, instruments.h.
 #pragma once
 
 #include <memory>

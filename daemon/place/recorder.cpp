@@ -46,8 +46,9 @@ void Recorder::add(const Sample& sample) {
 void Recorder::flush() {
   written_at_ = clocks_.machine.now();
   if (written_ == trace_.samples.size()) return;
-  TraceBlock block{run_, sequence_++, {trace_.samples.begin() + static_cast<std::ptrdiff_t>(written_),
-                                       trace_.samples.end()}};
+  TraceBlock block{run_,
+                   sequence_++,
+                   {trace_.samples.begin() + static_cast<std::ptrdiff_t>(written_), trace_.samples.end()}};
   written_ = trace_.samples.size();
   Batch batch;
   batch.emplace_back(std::move(block));

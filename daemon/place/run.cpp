@@ -35,12 +35,15 @@ void RunExecution::shout(const Error& not_off) {
   halt_ = Halt{RunOutcome::tripped, first + "off could not be verified: " + not_off.line()};
 }
 
-void RunExecution::stop(const std::string& reason) { halt(RunOutcome::stopped, reason); }
+void RunExecution::stop(const std::string& reason) {
+  halt(RunOutcome::stopped, reason);
+}
 
 Result<double> RunExecution::value(const Expression& expression) const {
   const std::optional<double> number = expression.evaluate(values_);
   if (!number) {
-    return fail(Errc::bad_input, fmt::format("\"{}\" needs a datum that this battery lacks", expression.text()),
+    return fail(Errc::bad_input,
+                fmt::format("\"{}\" needs a datum that this battery lacks", expression.text()),
                 order_.procedure->file, "complete the nameplate");
   }
   return *number;
@@ -123,8 +126,8 @@ Task<RunResult> RunExecution::execute() {
     result_.run.end_reason = refused->error.line();
     result_.ask = refused->ask;
     if (refused->fault) {
-      result_.faults.push_back({order_.run.ticket, order_.run.id, *refused->fault, refused->error.what,
-                                clocks_.bench.utc()});
+      result_.faults.push_back(
+          {order_.run.ticket, order_.run.id, *refused->fault, refused->error.what, clocks_.bench.utc()});
     }
     result_.run.ended_at = clocks_.bench.utc();
     co_return std::move(result_);

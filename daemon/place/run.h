@@ -32,11 +32,11 @@ struct RunResult {
   Run run;
   std::vector<Finding> findings;
   std::vector<Fault> faults;
-  std::optional<Ask> ask;            ///< the run did not begin: this question comes first
-  bool began = false;                ///< it was made durable as begun
-  std::string trip;                  ///< not empty: the place is tripped for this reason
-  std::optional<Volt> last_volts;    ///< last reading with nothing on
-  Coulomb moved{0.0};                ///< net charge given by the battery
+  std::optional<Ask> ask;          ///< the run did not begin: this question comes first
+  bool began = false;              ///< it was made durable as begun
+  std::string trip;                ///< not empty: the place is tripped for this reason
+  std::optional<Volt> last_volts;  ///< last reading with nothing on
+  Coulomb moved{0.0};              ///< net charge given by the battery
   Trace trace;
 };
 
@@ -107,7 +107,7 @@ class RunExecution {
   int step_ = 0;
   Instant step_started_;
   Instant recheck_due_;
-  Instant good_at_;  ///< bench time of the last good sample
+  Instant good_at_;                  ///< bench time of the last good sample
   std::optional<Ampere> ramp_amps_;  ///< set while a draw ramps up
   std::vector<std::optional<Instant>> held_since_;
 };

@@ -28,8 +28,8 @@ Task<Result<void>> RunExecution::begin_draw(const Step& step) {
   if (!amps) co_return tl::unexpected<Error>(amps.error());
   const Ampere full(*amps);
   if (full > envelope_.amps_max || full > load.profile().amps_max.value_or(full)) {
-    co_return fail(Errc::unsupported, fmt::format("the load here can't draw {:.1f} A", full.si()), load.name(),
-                   "move the battery to a bay with a larger load");
+    co_return fail(Errc::unsupported, fmt::format("the load here can't draw {:.1f} A", full.si()),
+                   load.name(), "move the battery to a bay with a larger load");
   }
   if (load.profile().has(Capability::trip_amps)) {
     Result<void> tripped = co_await load.trip_amps(std::min(envelope_.amps_max, full * 1.1 + Ampere(1.0)));

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// Sampling within a run: one reading at a time, the envelope first, then the watches, then the procedure's own
-// conditions.
+// Sampling within a run: one reading at a time, the envelope first, then the watches, then the procedure's
+// own conditions.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -45,8 +45,8 @@ void RunExecution::arm_stale() {
   Instrument* instrument = active();
   const Instant at = good_at_ + instruments_.stale_after(*instrument);
   stale_timer_.set(at, [this] {
-    halt(RunOutcome::tripped, fmt::format("no good reading for {:.1f} s while energised",
-                                          (clocks_.bench.now() - good_at_).si()));
+    halt(RunOutcome::tripped,
+         fmt::format("no good reading for {:.1f} s while energised", (clocks_.bench.now() - good_at_).si()));
   });
 }
 
@@ -54,9 +54,10 @@ void RunExecution::protect(const Sample& sample) {
   if (ramp_amps_ && sample.volts && result_.last_volts &&
       *sample.volts < *result_.last_volts * share_collapsed) {
     halt(RunOutcome::stopped,
-         fmt::format("the voltage collapsed from {:.2f} V to {:.2f} V at {:.0f} A: check the clamps first, then "
-                     "suspect an open joint inside",
-                     result_.last_volts->si(), sample.volts->si(), ramp_amps_->si()));
+         fmt::format(
+             "the voltage collapsed from {:.2f} V to {:.2f} V at {:.0f} A: check the clamps first, then "
+             "suspect an open joint inside",
+             result_.last_volts->si(), sample.volts->si(), ramp_amps_->si()));
     return;
   }
   const Coulomb moved = recorder_->run_charge();

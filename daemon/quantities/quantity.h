@@ -103,11 +103,23 @@ class Celsius {
   double degc_ = 0.0;
 };
 
-constexpr Second minutes(double count) { return Second(count * 60.0); }
-constexpr Second hours(double count) { return Second(count * 3600.0); }
-constexpr Coulomb ampere_hours(double count) { return Coulomb(count * 3600.0); }
-constexpr double as_minutes(Second time) { return time.si() / 60.0; }
-constexpr double as_hours(Second time) { return time.si() / 3600.0; }
-constexpr double as_ampere_hours(Coulomb charge) { return charge.si() / 3600.0; }
+constexpr Second minutes(double count) {
+  return Second(count * 60.0);
+}
+constexpr Second hours(double count) {
+  return Second(count * 3600.0);
+}
+constexpr Coulomb ampere_hours(double count) {
+  return Coulomb(count * 3600.0);
+}
+constexpr double as_minutes(Second time) {
+  return time.si() / 60.0;
+}
+constexpr double as_hours(Second time) {
+  return time.si() / 3600.0;
+}
+constexpr double as_ampere_hours(Coulomb charge) {
+  return charge.si() / 3600.0;
+}
 
 }  // namespace leadwright

@@ -22,17 +22,19 @@ Bench::Bench(BenchSettings settings, Clocks clocks, Store& store)
     : settings_(std::move(settings)), clocks_(clocks), store_(store) {}
 
 void Bench::add_place(PlaceSettings settings, std::unique_ptr<PlaceInstruments> instruments) {
-  places_.push_back(std::make_unique<Place>(std::move(settings), std::move(instruments), clocks_, store_, *this));
+  places_.push_back(
+      std::make_unique<Place>(std::move(settings), std::move(instruments), clocks_, store_, *this));
 }
 
 Place* Bench::place(std::string_view name) {
-  const auto found = std::ranges::find_if(places_, [name](const auto& place) { return place->name() == name; });
+  const auto found =
+      std::ranges::find_if(places_, [name](const auto& place) { return place->name() == name; });
   return found == places_.end() ? nullptr : found->get();
 }
 
 const Procedure* Bench::procedure(std::string_view name) const {
-  const auto found =
-      std::ranges::find_if(settings_.procedures, [name](const Procedure& other) { return other.name == name; });
+  const auto found = std::ranges::find_if(settings_.procedures,
+                                          [name](const Procedure& other) { return other.name == name; });
   return found == settings_.procedures.end() ? nullptr : &*found;
 }
 
@@ -72,8 +74,8 @@ AuditEntry Bench::audit(const std::string& actor, const std::string& what, const
 
 void Bench::commit(Batch batch, Answer answer, Response response) {
   snapshot_stale_ = true;
-  store_.write(std::move(batch), [this, answer = std::move(answer), response = std::move(response)](
-                                     const Result<void>& written) {
+  store_.write(std::move(batch), [this, answer = std::move(answer),
+                                  response = std::move(response)](const Result<void>& written) {
     if (!written) {
       store_problem_ = written.error().line();
       log_event(Level::error, "store.failed", {{"what", store_problem_}});
@@ -128,8 +130,8 @@ void Bench::take_results(TicketFile& file, const RunResult& result, Batch& batch
   if (result.last_volts) file.last_volts = result.last_volts;
   const Coulomb capacity = assumed_capacity(file.battery.nameplate);
   if (result.moved > capacity * share_drawn_max) file.ticket.needs_recharge = true;
-  const bool charged = result.run.procedure == procedure_name::charge ||
-                       result.run.procedure == procedure_name::recharge;
+  const bool charged =
+      result.run.procedure == procedure_name::charge || result.run.procedure == procedure_name::recharge;
   if (charged && result.run.outcome == RunOutcome::complete) file.ticket.needs_recharge = false;
 }
 
@@ -138,13 +140,15 @@ void Bench::settle_ticket(TicketFile& file, Batch& batch) {
   const std::string ended = fmt::format("{} ended: {}", last.procedure, last.end_reason);
   const auto next = next_work(file, settings_.policy);
   if (ready_to_grade(file, settings_.policy)) {
-    Grade grade = leadwright::grade({file.battery.nameplate, file.ticket.inspection, file.findings, file.faults},
-                                    settings_.policy);
+    Grade grade = leadwright::grade(
+        {file.battery.nameplate, file.ticket.inspection, file.findings, file.faults}, settings_.policy);
     grade.ticket = file.ticket.id;
     grade.at = clocks_.bench.utc();
     grade.software = settings_.software;
     log_event(Level::info, "ticket.graded",
-              {{"ticket", shown(file.ticket.id)}, {"grade", std::string(1, grade.letter)}, {"reason", grade.reason}});
+              {{"ticket", shown(file.ticket.id)},
+               {"grade", std::string(1, grade.letter)},
+               {"reason", grade.reason}});
     batch.emplace_back(grade);
     set_state(file, TicketState::graded, grade.reason);
     file.grade = std::move(grade);
@@ -163,7 +167,9 @@ void Bench::run_ended(Place& place, RunResult result) {
   if (file == nullptr) return;
   const bool complete = result.run.outcome == RunOutcome::complete;
   log_event(Level::info, "run.ended",
-            {{"run", shown(result.run.id)}, {"place", place.name()}, {"outcome", word(result.run.outcome)},
+            {{"run", shown(result.run.id)},
+             {"place", place.name()},
+             {"outcome", word(result.run.outcome)},
              {"reason", result.run.end_reason}});
   Batch batch;
   if (!result.trip.empty()) {
@@ -194,10 +200,12 @@ void Bench::go_on(TicketFile& file, Place& place) {
   const std::string actor = started_by_[place.name()];
   if (wanted == nullptr) return;
   const Result<void> started = start_run(file, place, *wanted, actor);
-  if (!started) log_event(Level::warning, "run.not_started", {{"place", place.name()}, {"why", started.error().line()}});
+  if (!started)
+    log_event(Level::warning, "run.not_started", {{"place", place.name()}, {"why", started.error().line()}});
 }
 
-Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& wanted, const std::string& actor) {
+Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& wanted,
+                              const std::string& actor) {
   RunOrder order;
   order.run.id = ledger_.next_run();
   order.run.ticket = file.ticket.id;
@@ -218,8 +226,9 @@ Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& w
   if (!started) return started;
   started_by_[place.name()] = actor;
   set_state(file, state_during(wanted.name), fmt::format("{} at {}", wanted.name, place.name()));
-  log_event(Level::info, "run.started",
-            {{"run", run}, {"ticket", shown(file.ticket.id)}, {"place", place.name()}, {"procedure", wanted.name}});
+  log_event(
+      Level::info, "run.started",
+      {{"run", run}, {"ticket", shown(file.ticket.id)}, {"place", place.name()}, {"procedure", wanted.name}});
   Batch batch;
   batch.emplace_back(file.ticket);
   batch.emplace_back(audit(actor, "run.start", shown(file.ticket.id), wanted.name + " at " + place.name()));

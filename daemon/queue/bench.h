@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
-// The bench as a whole: tickets, places and the work between them. For: main, rehearsals and tests, which give
-// it clocks, a store and instruments. Thread: control. Never: blocks, and never shows a change that it has not
-// handed to the store. Read next: planner.h (what comes next), ../place/place.h (how it is done), service.h.
+// The bench as a whole: tickets, places and the work between them. For: main, rehearsals and tests, which
+// give it clocks, a store and instruments. Thread: control. Never: blocks, and never shows a change that it
+// has not handed to the store. Read next: planner.h (what comes next), ../place/place.h (how it is done),
+// service.h.
 #pragma once
 
 #include <map>
@@ -74,8 +75,10 @@ class Bench final : public Service, public PlaceEvents {
   void run_trace(const Request& request, const Answer& answer);
   void metrics(const Answer& answer);
 
-  Result<void> may_start(TicketFile& file, Place& place, const std::string& procedure, const std::string& actor);
-  Result<void> start_run(TicketFile& file, Place& place, const Procedure& procedure, const std::string& actor);
+  Result<void> may_start(TicketFile& file, Place& place, const std::string& procedure,
+                         const std::string& actor);
+  Result<void> start_run(TicketFile& file, Place& place, const Procedure& procedure,
+                         const std::string& actor);
   Result<void> acknowledge(Place& place, AskOf of, const Arguments& arguments, const std::string& actor,
                            Batch& batch);
   const Procedure* procedure(std::string_view name) const;
@@ -102,6 +105,5 @@ class Bench final : public Service, public PlaceEvents {
   Instant snapshot_at_;
   bool snapshot_stale_ = true;
 };
-
 
 }  // namespace leadwright

@@ -64,7 +64,8 @@ void Bench::ticket_add(const Request& request, Answer answer) {
     const TicketFile* earlier = ledger_.newest_of(known->id);
     if (earlier != nullptr) {
       ticket.previous = earlier->ticket.id;
-      const bool open = earlier->ticket.state != TicketState::closed && earlier->ticket.state != TicketState::refused;
+      const bool open =
+          earlier->ticket.state != TicketState::closed && earlier->ticket.state != TicketState::refused;
       warnings.push_back(fmt::format("this battery was here before: {}{}", shown(earlier->ticket.id),
                                      open ? ", and that ticket is still open" : ""));
     }
@@ -75,17 +76,20 @@ void Bench::ticket_add(const Request& request, Answer answer) {
   ticket.inspection = std::move(drop_off->inspection);
   ticket.asked_procedures = std::move(drop_off->procedures);
   ticket.received_at = clocks_.bench.utc();
-  const auto shelf = std::ranges::find_if(places_, [](const auto& each) { return each->kind() == PlaceKind::shelf; });
+  const auto shelf =
+      std::ranges::find_if(places_, [](const auto& each) { return each->kind() == PlaceKind::shelf; });
   if (shelf != places_.end()) ticket.place = (*shelf)->name();
   TicketFile& file = ledger_.add(std::move(battery), std::move(ticket));
   set_state(file, TicketState::received, "dropped off");
   if (!is_lead(file.battery.nameplate.chemistry)) {
-    set_state(file, TicketState::refused,
-              fmt::format("chemistry \"{}\" is never energised on this bench; find out what it is, or hand it back",
-                          word(file.battery.nameplate.chemistry)));
+    set_state(
+        file, TicketState::refused,
+        fmt::format("chemistry \"{}\" is never energised on this bench; find out what it is, or hand it back",
+                    word(file.battery.nameplate.chemistry)));
   } else if (looks_unsafe(file.ticket.inspection)) {
     set_state(file, TicketState::refused,
-              "the inspection found it cracked, leaking, swollen or frozen: never charge or test it; store it in an "
+              "the inspection found it cracked, leaking, swollen or frozen: never charge or test it; store "
+              "it in an "
               "acid-proof tray and follow local rules for damaged batteries");
   }
   Batch batch;
@@ -117,7 +121,8 @@ void Bench::ticket_list(const Request& request, const Answer& answer) {
 void Bench::ticket_show(const Request& request, const Answer& answer) {
   const TicketFile* file = ledger_.find_shown(request.subject);
   if (file == nullptr) return answer(problem(no_ticket(request.subject)));
-  answer({200, ticket_json({file->battery, file->ticket, file->runs, file->findings, file->faults, file->grade})});
+  answer({200,
+          ticket_json({file->battery, file->ticket, file->runs, file->findings, file->faults, file->grade})});
 }
 
 void Bench::ticket_move(const Request& request, Answer answer) {
@@ -168,25 +173,29 @@ void Bench::ticket_close(const Request& request, Answer answer) {
   if (!arguments) return answer(problem(arguments.error()));
   const auto closing = closing_of(arguments->text("as").value_or(""));
   if (!closing) {
-    return answer(problem({Errc::bad_input, "say how it is closed", "as",
-                           "one of handed_back, claimed, resold, scrapped"}));
+    return answer(problem(
+        {Errc::bad_input, "say how it is closed", "as", "one of handed_back, claimed, resold, scrapped"}));
   }
   Ticket& ticket = file->ticket;
   const Place* at = place(ticket.place);
-  if (ticket.state == TicketState::closed || (at != nullptr && at->activity() == Activity::running && ticket_at(*at) == file)) {
-    return answer(problem({Errc::conflict, "the ticket is closed already, or a run is going on", shown(ticket.id), ""}));
+  if (ticket.state == TicketState::closed ||
+      (at != nullptr && at->activity() == Activity::running && ticket_at(*at) == file)) {
+    return answer(problem(
+        {Errc::conflict, "the ticket is closed already, or a run is going on", shown(ticket.id), ""}));
   }
   const bool leaves_for_use = *closing == Closing::handed_back || *closing == Closing::resold;
   if (leaves_for_use && ticket.needs_recharge) {
-    return answer(problem({Errc::refused, "a test drew this battery below 75 % and it was not recharged since",
-                           shown(ticket.id), "run \"recharge before leaving\" first"}));
+    return answer(
+        problem({Errc::refused, "a test drew this battery below 75 % and it was not recharged since",
+                 shown(ticket.id), "run \"recharge before leaving\" first"}));
   }
   ticket.closing = closing;
   set_state(*file, TicketState::closed, std::string(word(*closing)));
   ticket.place.clear();
   Batch batch;
   batch.emplace_back(ticket);
-  batch.emplace_back(audit(request.actor, "ticket.close", shown(ticket.id), arguments->text("why").value_or("")));
+  batch.emplace_back(
+      audit(request.actor, "ticket.close", shown(ticket.id), arguments->text("why").value_or("")));
   Response response = ticket_answer(200, ticket);
   commit(std::move(batch), std::move(answer), std::move(response));
 }
@@ -202,7 +211,8 @@ void Bench::ticket_hold(const Request& request, Answer answer) {
   }
   if (file->ticket.state != TicketState::waiting && file->ticket.state != TicketState::graded &&
       file->ticket.state != TicketState::received) {
-    return answer(problem({Errc::conflict, std::string("a ticket can't be held while it is ") + word(file->ticket.state),
+    return answer(problem({Errc::conflict,
+                           std::string("a ticket can't be held while it is ") + word(file->ticket.state),
                            request.subject, ""}));
   }
   file->ticket.held_until = until;

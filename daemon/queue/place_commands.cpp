@@ -18,8 +18,10 @@ Error no_place(const std::string& name) {
 }
 
 constexpr const char* cautions_question =
-    "Read the cautions: ventilate and keep sparks away, protect eyes and hands, take off metal jewellery, clamps on "
-    "before energy and off after it. Local codes, the battery maker's instructions and licensed practice come first. "
+    "Read the cautions: ventilate and keep sparks away, protect eyes and hands, take off metal jewellery, "
+    "clamps on "
+    "before energy and off after it. Local codes, the battery maker's instructions and licensed practice "
+    "come first. "
     "Acknowledge to go on; it counts for one shift.";
 
 }  // namespace
@@ -40,14 +42,15 @@ Result<void> Bench::may_start(TicketFile& file, Place& place, const std::string&
   }
   const bool charges = procedure == procedure_name::charge || procedure == procedure_name::recharge;
   if (charges && !file.faults.empty()) {
-    return fail(Errc::refused, "a battery with a proven fault is not charged here: " + file.faults.back().evidence,
+    return fail(Errc::refused,
+                "a battery with a proven fault is not charged here: " + file.faults.back().evidence,
                 shown(ticket.id), "");
   }
   const auto acknowledged = cautions_until_.find(actor);
   if (acknowledged == cautions_until_.end() || acknowledged->second < clocks_.machine.now()) {
     place.set_ask(Ask{AskOf::cautions, cautions_question});
-    return fail(Errc::conflict, "the cautions are not acknowledged by " + actor + " in this shift", place.name(),
-                "read and acknowledge them, then start again");
+    return fail(Errc::conflict, "the cautions are not acknowledged by " + actor + " in this shift",
+                place.name(), "read and acknowledge them, then start again");
   }
   return {};
 }
@@ -72,7 +75,8 @@ void Bench::place_start(const Request& request, Answer answer) {
   if (!arguments) return answer(problem(arguments.error()));
   TicketFile* file = ticket_at(*at);
   if (file == nullptr) {
-    return answer(problem({Errc::conflict, "no ticket stands here", at->name(), "scan a battery to this place first"}));
+    return answer(
+        problem({Errc::conflict, "no ticket stands here", at->name(), "scan a battery to this place first"}));
   }
   const auto next = next_work(*file, settings_.policy);
   const std::string name = arguments->text("procedure").value_or(next ? next->procedure : "");
@@ -103,7 +107,8 @@ void Bench::place_stop(const Request& request, Answer answer) {
   if (!stopped) return answer(problem(stopped.error()));
   Batch batch;
   batch.emplace_back(audit(request.actor, "place.stop", at->name(), why));
-  commit(std::move(batch), std::move(answer), {200, fmt::format(R"({{"place":{}}})", json_string(at->name()))});
+  commit(std::move(batch), std::move(answer),
+         {200, fmt::format(R"({{"place":{}}})", json_string(at->name()))});
 }
 
 Result<void> Bench::acknowledge(Place& at, AskOf of, const Arguments& arguments, const std::string& actor,
@@ -128,13 +133,15 @@ Result<void> Bench::acknowledge(Place& at, AskOf of, const Arguments& arguments,
     if (said != "yes" && said != "no") return fail(Errc::bad_input, "answer yes or no", "answer");
     file->same_battery_confirmed = said == "yes";
     if (said == "no") {
-      set_state(*file, TicketState::waiting, "another battery was clamped at " + at.name() + ": find this one");
+      set_state(*file, TicketState::waiting,
+                "another battery was clamped at " + at.name() + ": find this one");
       file->ticket.place.clear();
       batch.emplace_back(file->ticket);
     }
   } else {
     const double cells = arguments.number("cells").value_or(0.0);
-    if (cells != 3.0 && cells != 6.0) return fail(Errc::bad_input, "a starter battery has 3 or 6 cells", "cells");
+    if (cells != 3.0 && cells != 6.0)
+      return fail(Errc::bad_input, "a starter battery has 3 or 6 cells", "cells");
     file->battery.nameplate.cells = static_cast<int>(std::lround(cells));
     file->cells_confirmed = true;
     batch.emplace_back(file->battery);
@@ -150,15 +157,16 @@ void Bench::place_acknowledge(const Request& request, Answer answer) {
   if (!arguments) return answer(problem(arguments.error()));
   const auto of = ask_of(arguments->text("of").value_or(""));
   if (!of) {
-    return answer(problem({Errc::bad_input, "say what is acknowledged", "of",
-                           "one of cautions, same_battery, cells, trip"}));
+    return answer(problem(
+        {Errc::bad_input, "say what is acknowledged", "of", "one of cautions, same_battery, cells, trip"}));
   }
   Batch batch;
   const Result<void> done = acknowledge(*at, *of, *arguments, request.actor, batch);
   if (!done) return answer(problem(done.error()));
   const std::string why = arguments->text("why").value_or(arguments->text("answer").value_or(""));
   batch.emplace_back(audit(request.actor, std::string("place.acknowledge.") + word(*of), at->name(), why));
-  commit(std::move(batch), std::move(answer), {200, fmt::format(R"({{"place":{}}})", json_string(at->name()))});
+  commit(std::move(batch), std::move(answer),
+         {200, fmt::format(R"({{"place":{}}})", json_string(at->name()))});
 }
 
 void Bench::stop_everything(const Request& request, Answer answer) {

@@ -9,6 +9,9 @@ namespace leadwright {
 
 namespace {
 
+/// 12.42 V for six cells: 75 % of charge by the rule SG + 0.845 (shared domain notes, section 5: C).
+constexpr Volt cell_charged_min{2.07};
+
 struct Standing {
   bool intake = false;
   bool charged = false;  ///< since the last discharge
@@ -67,6 +70,14 @@ bool is_open(const Ticket& ticket) {
          ticket.state != TicketState::held;
 }
 
+/// A rested voltage gives the state of charge. Before the first rest the voltage can only read too high
+/// (surface charge), so a low one is enough to charge, and a high one proves nothing yet.
+bool looks_discharged(const TicketFile& file, const Policy& policy) {
+  if (const Finding* soc = file.newest(Measurand::soc)) return soc->value < policy.soc_min_to_test;
+  const Finding* ocv = file.newest(Measurand::ocv);
+  return ocv == nullptr || Volt(ocv->value) / file.battery.nameplate.cells < cell_charged_min;
+}
+
 /// Next test of the chain, before the grade.
 std::optional<Work> next_test(const TicketFile& file, const Policy& policy) {
   if (!file.faults.empty()) return std::nullopt;
@@ -79,9 +90,7 @@ std::optional<Work> next_test(const TicketFile& file, const Policy& policy) {
   const Standing now = standing(file);
   if (!now.intake) return work(procedure_name::intake);
   if (now.tested) return std::nullopt;
-  const Finding* soc = file.newest(Measurand::soc);
-  const bool discharged = soc == nullptr || soc->value < policy.soc_min_to_test;
-  if (!now.charged && (discharged || now.drained)) return work(procedure_name::charge);
+  if (!now.charged && (now.drained || looks_discharged(file, policy))) return work(procedure_name::charge);
   if (!now.rested) return work(procedure_name::rest);
   if (!now.resistance) return work(procedure_name::resistance);
   return work(procedure_name::reserve_capacity);
@@ -103,7 +112,8 @@ bool ready_to_grade(const TicketFile& file, const Policy& policy) {
 
 std::string attempts_exhausted(const TicketFile& file, std::string_view procedure) {
   const auto failed = std::count_if(file.runs.begin(), file.runs.end(), [procedure](const Run& run) {
-    return run.procedure == procedure && run.outcome != RunOutcome::complete && run.outcome != RunOutcome::running;
+    return run.procedure == procedure && run.outcome != RunOutcome::complete &&
+           run.outcome != RunOutcome::running;
   });
   if (failed < attempts_max) return {};
   return fmt::format("{} attempts at the {} did not complete; the last one: {}", failed, procedure,
@@ -138,6 +148,8 @@ std::optional<ExpectedVolts> expected_volts(const TicketFile& file) {
   return expected;
 }
 
-bool is_rested(const TicketFile& file) { return standing(file).rested; }
+bool is_rested(const TicketFile& file) {
+  return standing(file).rested;
+}
 
 }  // namespace leadwright

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // What a ticket needs next: the chain intake → charge → rest → tests → grade → recharge as a pure function of
-// its file. Most returned batteries are only discharged, so nothing is tested before it is charged and rested.
+// its file. Most returned batteries are only discharged, so nothing is tested before it is charged and
+// rested.
 #pragma once
 
 #include <optional>

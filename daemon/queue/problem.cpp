@@ -38,9 +38,10 @@ int status_of(Errc code) {
 
 Response problem(const Error& error) {
   const int status = status_of(error.code);
-  return {status, fmt::format(R"({{"type":"about:blank","title":{},"status":{},"detail":{},"where":{},"mend":{}}})",
-                              json_string(word(error.code)), status, json_string(error.what),
-                              json_string(error.where), json_string(error.mend))};
+  return {status,
+          fmt::format(R"({{"type":"about:blank","title":{},"status":{},"detail":{},"where":{},"mend":{}}})",
+                      json_string(word(error.code)), status, json_string(error.what),
+                      json_string(error.where), json_string(error.mend))};
 }
 
 }  // namespace leadwright

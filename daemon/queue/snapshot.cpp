@@ -22,7 +22,9 @@ std::string rounded(const std::optional<Q>& quantity, const char* format) {
   return quantity ? fmt::format(fmt::runtime(format), quantity->si()) : "null";
 }
 
-std::string text_or_null(std::string_view text) { return text.empty() ? "null" : json_string(text); }
+std::string text_or_null(std::string_view text) {
+  return text.empty() ? "null" : json_string(text);
+}
 
 std::string chart(const Trace& trace) {
   const std::size_t stride = trace.samples.size() / chart_points_max + 1;
@@ -40,9 +42,9 @@ std::string instruments_json(Place& place) {
   std::string list = "[";
   for (const Instrument* instrument : place.instruments().all()) {
     if (list.size() > 1) list += ',';
-    list += fmt::format(R"({{"name":{},"role":"{}","state":"{}","exchanges":{}}})", json_string(instrument->name()),
-                        word(instrument->profile().role), word(instrument->state()),
-                        instrument->counters().exchanges);
+    list += fmt::format(R"({{"name":{},"role":"{}","state":"{}","exchanges":{}}})",
+                        json_string(instrument->name()), word(instrument->profile().role),
+                        word(instrument->state()), instrument->counters().exchanges);
   }
   return list + "]";
 }
@@ -101,16 +103,18 @@ std::string label_of(const TicketFile& file) {
 
 std::string place_json(Place& place, const TicketFile* file, const std::string& tickets, const Trace* ended,
                        const Clocks& clocks) {
-  std::string run = R"("procedure":null,"step":null,"elapsed_s":null,"left_s":null,"progress":null,"cutoff_v":null)";
+  std::string run =
+      R"("procedure":null,"step":null,"elapsed_s":null,"left_s":null,"progress":null,"cutoff_v":null)";
   const Trace* trace = ended;
   LiveReading live = place.live();
   if (const RunExecution* execution = place.run()) {
     const RunProgress now = execution->progress();
     const std::string share =
         now.left ? fmt::format("{:.3f}", now.elapsed / (now.elapsed + *now.left)) : "null";
-    run = fmt::format(R"("procedure":{},"step":{},"elapsed_s":{:.0f},"left_s":{},"progress":{},"cutoff_v":{})",
-                      json_string(execution->order().procedure->name), text_or_null(now.step), now.elapsed.si(),
-                      rounded(now.left, "{:.0f}"), share, rounded(now.cutoff, "{:.2f}"));
+    run =
+        fmt::format(R"("procedure":{},"step":{},"elapsed_s":{:.0f},"left_s":{},"progress":{},"cutoff_v":{})",
+                    json_string(execution->order().procedure->name), text_or_null(now.step), now.elapsed.si(),
+                    rounded(now.left, "{:.0f}"), share, rounded(now.cutoff, "{:.2f}"));
     trace = execution->trace();
     if (trace != nullptr && !trace->samples.empty()) {
       const Sample& last = trace->samples.back();
@@ -118,26 +122,29 @@ std::string place_json(Place& place, const TicketFile* file, const std::string& 
     }
   }
   const std::string degrees = live.temperature ? fmt::format("{:.1f}", live.temperature->degc()) : "null";
-  const std::string ask = place.ask() ? fmt::format(R"({{"of":"{}","text":{}}})", word(place.ask()->of),
-                                                    json_string(place.ask()->text))
-                          : !place.trip().empty()
-                              ? fmt::format(R"({{"of":"trip","text":{}}})", json_string(place.trip()))
+  const std::string ask =
+      place.ask()
+          ? fmt::format(R"({{"of":"{}","text":{}}})", word(place.ask()->of), json_string(place.ask()->text))
+      : !place.trip().empty() ? fmt::format(R"({{"of":"trip","text":{}}})", json_string(place.trip()))
                               : "null";
   return fmt::format(
-      R"({{"name":{},"kind":"{}","tickets":{},"ticket":{},"battery":{},"activity":"{}","doing":{},"needs":{},)"
+      R"({{"name":{},"kind":"{}","tickets":{},"ticket":{},"battery":{},"activity":"{}",)"
+      R"("doing":{},"needs":{},)"
       R"("ask":{},{},"volts_v":{},"amps_a":{},"case_degc":{},"chart":{},"instruments":{},"notices":{}}})",
       json_string(place.name()), word(place.kind()), tickets,
       file != nullptr ? json_string(shown(file->ticket.id)) : "null",
-      file != nullptr ? json_string(label_of(*file)) : "null", word(place.activity()), json_string(doing(place)),
-      text_or_null(place_needs(place)), ask, run, rounded(live.volts, "{:.3f}"), rounded(live.amps, "{:.2f}"),
-      degrees, trace != nullptr ? chart(*trace) : "[]", instruments_json(place), notices_json(place, clocks));
+      file != nullptr ? json_string(label_of(*file)) : "null", word(place.activity()),
+      json_string(doing(place)), text_or_null(place_needs(place)), ask, run, rounded(live.volts, "{:.3f}"),
+      rounded(live.amps, "{:.2f}"), degrees, trace != nullptr ? chart(*trace) : "[]", instruments_json(place),
+      notices_json(place, clocks));
 }
 
 std::string reserve_capacity_json(const TicketFile& file) {
   const Finding* finding = file.newest(Measurand::reserve_capacity_ref);
   if (finding == nullptr) finding = file.newest(Measurand::reserve_capacity);
   if (finding == nullptr) return R"("reserve_capacity_min":null,"reserve_capacity_u_min":null)";
-  return fmt::format(R"("reserve_capacity_min":{:.1f},"reserve_capacity_u_min":{:.2f})", finding->value, finding->u);
+  return fmt::format(R"("reserve_capacity_min":{:.1f},"reserve_capacity_u_min":{:.2f})", finding->value,
+                     finding->u);
 }
 
 }  // namespace
@@ -149,8 +156,8 @@ std::string Bench::needs_of(const TicketFile& file) {
   const bool here = at != nullptr && place_serves(at->kind(), next->place_kind);
   const bool scarce = here && at->kind() == PlaceKind::bay && next->place_kind == PlaceKind::charging;
   if (!here || scarce) {
-    return fmt::format("move to a {} for the {}", next->place_kind == PlaceKind::bay ? "bay" : "charging place",
-                       next->procedure);
+    return fmt::format("move to a {} for the {}",
+                       next->place_kind == PlaceKind::bay ? "bay" : "charging place", next->procedure);
   }
   switch (at->activity()) {
     case Activity::running:
@@ -180,11 +187,13 @@ std::string Bench::snapshot() {
                          ended != traces_.end() ? &ended->second : nullptr, clocks_);
     if (each->trip().empty()) continue;
     if (!alarms.empty()) alarms += ',';
-    alarms += fmt::format(R"({{"place":{},"text":{}}})", json_string(each->name()), json_string(each->trip()));
+    alarms +=
+        fmt::format(R"({{"place":{},"text":{}}})", json_string(each->name()), json_string(each->trip()));
   }
   if (!store_problem_.empty()) {
     if (!alarms.empty()) alarms += ',';
-    alarms += fmt::format(R"({{"place":null,"text":{}}})", json_string("the store failed: " + store_problem_));
+    alarms +=
+        fmt::format(R"({{"place":null,"text":{}}})", json_string("the store failed: " + store_problem_));
   }
   std::string queue;
   for (const auto& [id, file] : ledger_.files()) {
@@ -192,7 +201,8 @@ std::string Bench::snapshot() {
     const auto next = next_work(file, settings_.policy);
     if (!queue.empty()) queue += ',';
     queue += fmt::format(
-        R"({{"ticket":"{}","battery":"{}","label":{},"state":"{}","since":"{}","received_at":"{}","place":{},)"
+        R"({{"ticket":"{}","battery":"{}","label":{},"state":"{}","since":"{}",)"
+        R"("received_at":"{}","place":{},)"
         R"("grade":{},"reason":{},{},"rated_min":{},"next":{},"needs":{}}})",
         shown(id), shown(file.ticket.battery), json_string(label_of(file)), word(file.ticket.state),
         file.ticket.state_since.rfc3339(), file.ticket.received_at.rfc3339(), text_or_null(file.ticket.place),

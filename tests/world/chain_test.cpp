@@ -33,8 +33,7 @@ TEST_F(Chain, a_sound_battery_reaches_a_good_grade_within_its_stated_uncertainty
   const double truth_min = as_minutes(world->sim().battery("x")->battery->truth_at_25a());
   const std::string ticket = drop_off("S-1");
   walk_to_grade("x", ticket);
-  EXPECT_THAT(std::string("AB"), HasSubstr(std::string(1, graded(ticket).letter)))
-      << graded(ticket).reason;
+  EXPECT_THAT(std::string("AB"), HasSubstr(std::string(1, graded(ticket).letter))) << graded(ticket).reason;
   const Finding* minutes = file(ticket).newest(Measurand::reserve_capacity);
   ASSERT_NE(minutes, nullptr);
   // The battery stood some hours and gave the tests before a little: within 3 % of its truth.
@@ -49,8 +48,7 @@ TEST_F(Chain, a_battery_that_is_only_discharged_is_charged_and_rested_before_it_
   for (const leadwright::Run& run : file(ticket).runs) procedures.push_back(run.procedure);
   EXPECT_THAT(procedures, testing::ElementsAre("intake check", "standard charge", "stability rest",
                                                "internal resistance", "reserve capacity"));
-  EXPECT_THAT(std::string("AB"), HasSubstr(std::string(1, graded(ticket).letter)))
-      << graded(ticket).reason;
+  EXPECT_THAT(std::string("AB"), HasSubstr(std::string(1, graded(ticket).letter))) << graded(ticket).reason;
 }
 
 TEST_F(Chain, a_battery_drawn_down_by_a_test_leaves_only_after_a_recharge) {
@@ -82,8 +80,7 @@ TEST_F(Chain, a_worn_battery_is_graded_below_a_sound_one) {
   bring("x", "cell:worn");
   const std::string ticket = drop_off("S-1");
   walk_to_grade("x", ticket);
-  EXPECT_THAT(std::string("CD"), HasSubstr(std::string(1, graded(ticket).letter)))
-      << graded(ticket).reason;
+  EXPECT_THAT(std::string("CD"), HasSubstr(std::string(1, graded(ticket).letter))) << graded(ticket).reason;
 }
 
 TEST_F(Chain, the_second_ticket_of_a_battery_links_to_the_first) {

@@ -110,10 +110,12 @@ TEST_F(Protection, load_and_charger_are_never_on_together) {
   carry("x", ticket, bay);
   ASSERT_EQ(world->start(bay).status, 202);
   bool together = false;
-  world->clock().run_until([&] {
-    together |= terminals(bay).load.on && terminals(bay).charger.on;
-    return world->bench().place(bay)->activity() != Activity::running;
-  }, world->clock().now() + hours(30.0));
+  world->clock().run_until(
+      [&] {
+        together |= terminals(bay).load.on && terminals(bay).charger.on;
+        return world->bench().place(bay)->activity() != Activity::running;
+      },
+      world->clock().now() + hours(30.0));
   EXPECT_FALSE(together);
 }
 

@@ -13,7 +13,8 @@ class Refusal : public WorldTest {
   void SetUp() override {
     WorldOptions options;
     options.tap = [this](const std::string&, bool outward, std::string_view bytes, Instant) {
-      const bool on = bytes.find("INP ON") != std::string_view::npos || bytes.find("OUTP ON") != std::string_view::npos;
+      const bool on =
+          bytes.find("INP ON") != std::string_view::npos || bytes.find("OUTP ON") != std::string_view::npos;
       if (outward && on) ++switched_on;
     };
     make_world(std::move(options));
@@ -79,7 +80,8 @@ TEST_F(Refusal, a_swapped_battery_asks_whether_it_is_the_same) {
   EXPECT_EQ(switched_on, switched_on_before);
   ASSERT_TRUE(results.back().ask) << results.back().run.end_reason;
   EXPECT_EQ(results.back().ask->of, AskOf::same_battery);
-  const Response answered = world->ask("place.acknowledge", charging, R"({"of":"same_battery","answer":"no"})");
+  const Response answered =
+      world->ask("place.acknowledge", charging, R"({"of":"same_battery","answer":"no"})");
   EXPECT_EQ(answered.status, 200) << answered.body;
   EXPECT_EQ(file(ticket).ticket.place, "");
 }

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// Reserve capacity against outside traces: the porous-electrode model of tests/reference/porous-electrode, which
-// nobody here wrote. The minutes of each sidecar are the truth; the rehearsal sees the CSV alone.
+// Reserve capacity against outside traces: the porous-electrode model of tests/reference/porous-electrode,
+// which nobody here wrote. The minutes of each sidecar are the truth; the rehearsal sees the CSV alone.
 #include <gtest/gtest.h>
 
 #include <boost/json.hpp>

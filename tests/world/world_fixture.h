@@ -29,7 +29,9 @@ class WorldTest : public testing::Test {
       GTEST_FAIL();
     }
     world = std::move(*made);
-    world->bench().on_run_ended = [this](const Place&, const RunResult& result) { results.push_back(result); };
+    world->bench().on_run_ended = [this](const Place&, const RunResult& result) {
+      results.push_back(result);
+    };
   }
 
   /// Puts a simulated battery on the simulated shelf.

@@ -38,7 +38,7 @@ OUTSIDE_HEADERS = [
     (r"sqlite3\.h", r"^daemon/store/[^/]+\.cpp$", "daemon/store/store.h"),
     (r"zstd\.h", r"^daemon/store/[^/]+\.cpp$", "daemon/store/store.h"),
     (r"sodium(\.h|/)", r"^daemon/(store/[^/]+|battery/content_hash)\.cpp$", "daemon/battery/content_hash.h"),
-    (r"CLI/", r"^(daemon/(main|options)|tools/(client|benchsim|benchmarks)/\w+)\.cpp$", "options as a struct"),
+    (r"CLI/", r"^(daemon/options|tools/(client|benchsim)/\w+)\.cpp$", "options as a struct"),
     (r"boost/beast", r"^(daemon/web/[^/]+|tools/client/http_client)\.cpp$",
      "daemon/web/web_server.h or tools/client/http_client.h"),
     (r"spdlog/", r"^daemon/settings/log\.cpp$", "daemon/settings/log.h"),

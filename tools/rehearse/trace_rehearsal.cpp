@@ -54,8 +54,8 @@ Result<TraceRehearsal> rehearse_one(World& world, const std::string& file) {
   Result<ReplayTrace> trace = load_replay(file);
   if (!trace) return pass(trace);
   const int cells = trace->cells;
-  const auto plugged =
-      world.sim().plug(bay, std::make_unique<ReplayBattery>(std::make_shared<const ReplayTrace>(std::move(*trace))));
+  const auto plugged = world.sim().plug(
+      bay, std::make_unique<ReplayBattery>(std::make_shared<const ReplayTrace>(std::move(*trace))));
   if (!plugged) return tl::unexpected<Error>(plugged.error());
   const std::string drop_off = fmt::format(
       R"({{"battery":{{"serial":{},"chemistry":"flooded","cells":{}}},"procedures":["reserve capacity"]}})",
@@ -140,7 +140,8 @@ std::string trace_rehearsals_json(const std::vector<TraceRehearsal>& rehearsals)
         R"({{"file":{},"reserve_capacity_min":{},"reserve_capacity_u_min":{},"ah":{},"temperature_degc":{},)"
         R"("end_reason":{},"exchanges":{},"samples":{}}})",
         json_string(each.file), number(each.reserve_capacity_min), number(each.reserve_capacity_u_min),
-        number(each.ah), number(each.temperature_degc), json_string(each.end_reason), each.exchanges, each.samples);
+        number(each.ah), number(each.temperature_degc), json_string(each.end_reason), each.exchanges,
+        each.samples);
   }
   return text + "]\n";
 }

@@ -84,12 +84,14 @@ void World::begin() {
   if (!bench || !stored) std::abort();
   bench_ = std::move(*bench);
   bench_->begin(std::move(*stored));
-  clock_.run_until([this] {
-    for (const auto& place : bench_->places()) {
-      if (place->activity() == Activity::connecting) return false;
-    }
-    return true;
-  }, clock_.now() + minutes(5.0));
+  clock_.run_until(
+      [this] {
+        for (const auto& place : bench_->places()) {
+          if (place->activity() == Activity::connecting) return false;
+        }
+        return true;
+      },
+      clock_.now() + minutes(5.0));
 }
 
 tl::expected<std::unique_ptr<World>, std::vector<Error>> World::make(WorldOptions options) {
@@ -108,7 +110,8 @@ void World::kill_and_restart() {
 
 Response World::ask(const std::string& verb, const std::string& subject, const std::string& body) {
   std::optional<Response> response;
-  bench_->handle({verb, subject, body, actor, {}}, [&response](Response answer) { response = std::move(answer); });
+  bench_->handle({verb, subject, body, actor, {}},
+                 [&response](Response answer) { response = std::move(answer); });
   clock_.run_until([&response] { return response.has_value(); }, clock_.now() + minutes(5.0));
   return response.value_or(Response{503, "{}"});
 }

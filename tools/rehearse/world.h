@@ -67,8 +67,8 @@ class World {
   std::unique_ptr<Bench> bench_;
 };
 
-/// Where this program's configuration files are: $LEADWRIGHT_CONFIG, or beside the program in an installation,
-/// or the source tree that it was built from.
+/// Where this program's configuration files are: $LEADWRIGHT_CONFIG, or beside the program in an
+/// installation, or the source tree that it was built from.
 std::string default_config_folder();
 
 }  // namespace leadwright

@@ -1,0 +1,38 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/queue/arguments.h"
+
+#include <gtest/gtest.h>
+
+namespace leadwright {
+namespace {
+
+TEST(Arguments, an_empty_body_is_an_empty_object) {
+  const auto arguments = Arguments::parse("", {"place"});
+  ASSERT_TRUE(arguments);
+  EXPECT_FALSE(arguments->text("place"));
+}
+
+TEST(Arguments, reads_text_and_numbers_and_takes_null_for_absent) {
+  const auto arguments =
+      Arguments::parse(R"({"place":"bay-1","cells":6,"why":null})", {"place", "cells", "why"});
+  ASSERT_TRUE(arguments);
+  EXPECT_EQ(arguments->text("place"), "bay-1");
+  EXPECT_EQ(arguments->number("cells"), 6.0);
+  EXPECT_FALSE(arguments->text("why"));
+  EXPECT_FALSE(arguments->text("cells")) << "a number is not text";
+}
+
+TEST(Arguments, an_unknown_key_is_an_error_with_a_near_match) {
+  const auto arguments = Arguments::parse(R"({"plaec":"bay-1"})", {"place"});
+  ASSERT_FALSE(arguments);
+  EXPECT_NE(arguments.error().mend.find("place"), std::string::npos);
+}
+
+TEST(Arguments, anything_but_an_object_is_an_error) {
+  for (const char* body : {"[]", "1", "{", R"({"place":{}})"}) {
+    EXPECT_FALSE(Arguments::parse(body, {"place"})) << body;
+  }
+}
+
+}  // namespace
+}  // namespace leadwright

@@ -1,0 +1,143 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/queue/planner.h"
+
+#include <gtest/gtest.h>
+
+namespace leadwright {
+namespace {
+
+TicketFile received() {
+  TicketFile file;
+  file.ticket.state = TicketState::waiting;
+  file.battery.nameplate.chemistry = Chemistry::flooded;
+  file.battery.nameplate.cells = 6;
+  return file;
+}
+
+void add_run(TicketFile& file, std::string_view procedure, RunOutcome outcome = RunOutcome::complete) {
+  leadwright::Run run;
+  run.id = RunId{static_cast<std::int64_t>(file.runs.size()) + 1};
+  run.procedure = procedure;
+  run.outcome = outcome;
+  run.end_reason = "as the test wants";
+  file.runs.push_back(std::move(run));
+}
+
+void add_finding(TicketFile& file, Measurand measurand, double value) {
+  Finding finding;
+  finding.measurand = measurand;
+  finding.value = value;
+  file.findings.push_back(std::move(finding));
+}
+
+std::string next(const TicketFile& file) {
+  const auto work = next_work(file, Policy{});
+  return work ? work->procedure : "";
+}
+
+TEST(Planner, begins_with_the_intake_check_at_a_bay) {
+  const auto work = next_work(received(), Policy{});
+  ASSERT_TRUE(work);
+  EXPECT_EQ(work->procedure, procedure_name::intake);
+  EXPECT_EQ(work->place_kind, PlaceKind::bay);
+}
+
+TEST(Planner, never_tests_a_discharged_battery_before_it_is_charged_and_rested) {
+  TicketFile file = received();
+  add_run(file, procedure_name::intake);
+  add_finding(file, Measurand::ocv, 12.1);
+  EXPECT_EQ(next(file), procedure_name::charge);
+  EXPECT_EQ(next_work(file, Policy{})->place_kind, PlaceKind::charging);
+  add_run(file, procedure_name::charge);
+  EXPECT_EQ(next(file), procedure_name::rest);
+  add_run(file, procedure_name::rest);
+  add_finding(file, Measurand::soc, 0.99);
+  EXPECT_EQ(next(file), procedure_name::resistance);
+  add_run(file, procedure_name::resistance);
+  EXPECT_EQ(next(file), procedure_name::reserve_capacity);
+  add_run(file, procedure_name::reserve_capacity);
+  EXPECT_EQ(next(file), "");
+  EXPECT_TRUE(ready_to_grade(file, Policy{}));
+}
+
+TEST(Planner, rests_a_battery_that_reads_high_before_it_believes_it) {
+  TicketFile file = received();
+  add_run(file, procedure_name::intake);
+  add_finding(file, Measurand::ocv, 12.7);
+  EXPECT_EQ(next(file), procedure_name::rest);
+  add_run(file, procedure_name::rest);
+  add_finding(file, Measurand::soc, 0.6);
+  EXPECT_EQ(next(file), procedure_name::charge) << "surface charge had hidden it";
+}
+
+TEST(Planner, charges_again_after_a_void_discharge) {
+  TicketFile file = received();
+  add_run(file, procedure_name::intake);
+  add_finding(file, Measurand::ocv, 12.7);
+  add_run(file, procedure_name::rest);
+  add_finding(file, Measurand::soc, 0.95);
+  add_run(file, procedure_name::resistance);
+  add_run(file, procedure_name::reserve_capacity, RunOutcome::void_);
+  EXPECT_EQ(next(file), procedure_name::charge);
+  EXPECT_FALSE(ready_to_grade(file, Policy{}));
+}
+
+TEST(Planner, asks_for_a_recharge_after_the_grade_but_not_of_a_faulty_battery) {
+  TicketFile file = received();
+  file.ticket.asked_procedures = {"reserve capacity"};
+  add_run(file, procedure_name::reserve_capacity);
+  file.ticket.needs_recharge = true;
+  EXPECT_TRUE(ready_to_grade(file, Policy{}));
+  EXPECT_EQ(next(file), procedure_name::recharge);
+  file.faults.push_back({});
+  EXPECT_EQ(next(file), "");
+}
+
+TEST(Planner, gives_a_person_the_word_after_three_failed_attempts) {
+  TicketFile file = received();
+  add_run(file, procedure_name::intake, RunOutcome::tripped);
+  add_run(file, procedure_name::intake, RunOutcome::void_);
+  EXPECT_EQ(attempts_exhausted(file, procedure_name::intake), "");
+  add_run(file, procedure_name::intake, RunOutcome::stopped);
+  EXPECT_NE(attempts_exhausted(file, procedure_name::intake).find("3 attempts"), std::string::npos);
+}
+
+TEST(Planner, plans_nothing_for_refused_held_or_closed_tickets) {
+  for (const TicketState state : {TicketState::refused, TicketState::held, TicketState::closed}) {
+    TicketFile file = received();
+    file.ticket.state = state;
+    EXPECT_EQ(next(file), "") << word(state);
+    EXPECT_FALSE(ready_to_grade(file, Policy{}));
+  }
+}
+
+TEST(Planner, expects_surface_charge_to_decay_and_a_drawn_battery_to_recover) {
+  TicketFile file = received();
+  EXPECT_FALSE(expected_volts(file));
+  file.last_volts = Volt(12.8);
+  add_run(file, procedure_name::charge);
+  EXPECT_GT(expected_volts(file)->below_max, Volt(1.0));
+  EXPECT_LT(expected_volts(file)->above_max, Volt(0.2));
+  add_run(file, procedure_name::reserve_capacity);
+  EXPECT_GT(expected_volts(file)->above_max, Volt(1.0));
+  EXPECT_LT(expected_volts(file)->below_max, Volt(0.2));
+}
+
+TEST(Planner, a_charge_ends_the_rest_and_a_resistance_pulse_does_not) {
+  TicketFile file = received();
+  add_run(file, procedure_name::rest);
+  EXPECT_TRUE(is_rested(file));
+  add_run(file, procedure_name::resistance);
+  EXPECT_TRUE(is_rested(file));
+  add_run(file, procedure_name::charge);
+  EXPECT_FALSE(is_rested(file));
+}
+
+TEST(Planner, a_bay_does_what_a_charging_place_does_but_not_the_reverse) {
+  EXPECT_TRUE(place_serves(PlaceKind::bay, PlaceKind::charging));
+  EXPECT_FALSE(place_serves(PlaceKind::charging, PlaceKind::bay));
+  EXPECT_FALSE(place_serves(PlaceKind::shelf, PlaceKind::charging));
+}
+
+}  // namespace
+}  // namespace leadwright
