@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // leadwrightd: reads the configuration, opens the store, makes every instrument safe, serves the page.
+#include <algorithm>
 #include <boost/asio/io_context.hpp>
 #include <boost/asio/signal_set.hpp>
 #include <csignal>
@@ -22,6 +23,9 @@ namespace leadwright {
 namespace {
 
 constexpr Second publish_period{0.5};
+/// Time that running places have at the end to read back that they are off.
+constexpr Second farewell_max{2.0};
+constexpr Second farewell_period{0.05};
 
 /// For handlers that can be given nothing: what to switch off before the process dies of a bug.
 Bench* bench_to_switch_off = nullptr;
@@ -60,6 +64,30 @@ class Publisher {
   Timer timer_;
 };
 
+/// Ends the loop when no place runs any more, or after `farewell_max`.
+class Farewell {
+ public:
+  Farewell(Clock& machine, const Bench& bench, boost::asio::io_context& context)
+      : machine_(machine), bench_(bench), context_(context), timer_(machine) {}
+  void begin() {
+    deadline_ = machine_.now() + farewell_max;
+    look();
+  }
+
+ private:
+  void look() {
+    const bool busy =
+        std::ranges::any_of(bench_.places(), [](const auto& place) { return place->run() != nullptr; });
+    if (!busy || machine_.now() >= deadline_) return context_.stop();
+    timer_.set(machine_.now() + farewell_period, [this] { look(); });
+  }
+  Clock& machine_;
+  const Bench& bench_;
+  boost::asio::io_context& context_;
+  Timer timer_;
+  Instant deadline_;
+};
+
 Result<void> write_url(const std::string& folder, const std::string& url) {
   std::ofstream file(folder + "/url", std::ios::trunc);
   file << url << '\n';
@@ -95,12 +123,13 @@ int serve(const Plan& plan, const std::string& state, const std::optional<BenchT
   const Publisher publisher(machine, **bench, **web);
   log_event(Level::notice, "daemon.ready", {{"url", (*web)->url()}, {"state", state}});
 
+  Farewell farewell(machine, **bench, context);
   boost::asio::signal_set signals(context, SIGINT, SIGTERM);
   signals.async_wait([&](const boost::system::error_code& error, int number) {
     if (error) return;
     (*bench)->stop_all(number == SIGINT ? "stopped from the keyboard" : "the daemon was told to end",
                        "leadwrightd");
-    context.stop();
+    farewell.begin();
   });
   context.run();
   (*bench)->off_now();

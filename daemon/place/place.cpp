@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 
 namespace leadwright {
@@ -98,21 +99,40 @@ Result<void> Place::same_time(const Instrument& instrument) const {
       instrument.name(), "use one kind of instrument, and the bench_time.toml that benchsim wrote");
 }
 
+std::string Place::where_configured(const Instrument* instrument) const {
+  const std::optional<InstrumentSettings>& settings = instrument == instruments_->load() ? settings_.load
+                                                      : instrument == instruments_->charger()
+                                                          ? settings_.charger
+                                                          : settings_.thermometer;
+  return settings ? settings->where : std::string();
+}
+
+Task<Result<void>> Place::connect(Instrument* instrument) {
+  Result<void> connected = co_await instrument->connect();
+  if (!connected) co_return connected;
+  Result<void> fits = same_time(*instrument);
+  if (!fits) instrument->close();
+  co_return fits;
+}
+
 Task<void> Place::connect_all() {
+  Second period = reconnect_period_min;
   while (!instruments_->all_ready()) {
-    problem_.clear();
+    std::string problem;
     for (Instrument* instrument : instruments_->all()) {
       if (instrument->state() == LinkState::ready) continue;
-      Result<void> connected = co_await instrument->connect();
-      if (connected) {
-        connected = same_time(*instrument);
-        if (!connected) instrument->close();
-      }
-      if (!connected && problem_.empty()) problem_ = instrument->name() + ": " + connected.error().line();
+      const Result<void> connected = co_await connect(instrument);
+      if (connected || !problem.empty()) continue;
+      const std::string where = where_configured(instrument);
+      problem = where + (where.empty() ? "" : ": ") + instrument->name() + ": " + connected.error().line();
     }
     if (instruments_->all_ready()) break;
-    events_.place_changed(*this);
-    co_await wake_.wait_until(clocks_.machine.now() + reconnect_period);
+    if (problem != problem_) {
+      problem_ = problem;
+      events_.place_changed(*this);
+    }
+    co_await wake_.wait_until(clocks_.machine.now() + period);
+    period = std::min(period * 2.0, reconnect_period_max);
   }
   problem_.clear();
   ready_ = true;

@@ -37,9 +37,11 @@ struct LiveReading {
 
 class Place {
  public:
-  /// Machine time between two looks at an idle place, and between two attempts to connect.
+  /// Machine time between two looks at an idle place, and between two attempts to connect: twice as long
+  /// after each failure.
   static constexpr Second idle_period{1.0};
-  static constexpr Second reconnect_period{1.0};
+  static constexpr Second reconnect_period_min{0.2};
+  static constexpr Second reconnect_period_max{5.0};
 
   Place(PlaceSettings settings, std::unique_ptr<PlaceInstruments> instruments, Clocks clocks, Store& store,
         PlaceEvents& events);
@@ -74,7 +76,10 @@ class Place {
   Task<void> live_on();
   Task<void> connect_all();
   Task<void> look();
+  Task<Result<void>> connect(Instrument* instrument);
   Result<void> same_time(const Instrument& instrument) const;
+  /// file:line:column of the configuration that names an instrument.
+  std::string where_configured(const Instrument* instrument) const;
 
   PlaceSettings settings_;
   std::unique_ptr<PlaceInstruments> instruments_;

@@ -19,7 +19,7 @@ constexpr double share_drawn_max = 0.25;
 }  // namespace
 
 Bench::Bench(BenchSettings settings, Clocks clocks, Store& store)
-    : settings_(std::move(settings)), clocks_(clocks), store_(store) {}
+    : settings_(std::move(settings)), clocks_(clocks), store_(store), housekeeping_(clocks.machine) {}
 
 void Bench::add_place(PlaceSettings settings, std::unique_ptr<PlaceInstruments> instruments) {
   places_.push_back(
@@ -65,6 +65,22 @@ void Bench::begin(StoredBench stored) {
   }
   if (!batch.empty()) commit(std::move(batch), {}, {});
   for (const auto& each : places_) each->open();
+  keep_house();
+}
+
+void Bench::keep_house() {
+  Batch batch;
+  for (auto& [id, file] : ledger_.files()) {
+    Ticket& ticket = file.ticket;
+    if (ticket.state != TicketState::held || !ticket.held_until || *ticket.held_until > clocks_.bench.utc())
+      continue;
+    ticket.held_until.reset();
+    set_state(file, TicketState::waiting, "the day until which it was held has come");
+    batch.emplace_back(ticket);
+    batch.emplace_back(audit("leadwrightd", "ticket.recheck", shown(id), ticket.state_reason));
+  }
+  if (!batch.empty()) commit(std::move(batch), {}, {});
+  housekeeping_.set(clocks_.machine.now() + housekeeping_period, [this] { keep_house(); });
 }
 
 AuditEntry Bench::audit(const std::string& actor, const std::string& what, const std::string& subject,

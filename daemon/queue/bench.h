@@ -32,6 +32,8 @@ class Bench final : public Service, public PlaceEvents {
  public:
   /// How long an acknowledgement of the cautions counts for a person: a shift, in machine time.
   static constexpr Second shift{8.0 * 3600.0};
+  /// How often held tickets are looked at, in machine time.
+  static constexpr Second housekeeping_period{60.0};
 
   Bench(BenchSettings settings, Clocks clocks, Store& store);
 
@@ -68,10 +70,10 @@ class Bench final : public Service, public PlaceEvents {
   void ticket_hold(const Request& request, Answer answer);
   void ticket_recheck(const Request& request, Answer answer);
   void place_list(const Answer& answer);
-  void place_start(const Request& request, Answer answer);
+  void place_start(const Request& request, const Answer& answer);
   void place_stop(const Request& request, Answer answer);
   void place_acknowledge(const Request& request, Answer answer);
-  void stop_everything(const Request& request, Answer answer);
+  void stop_everything(const Request& request, const Answer& answer);
   void run_trace(const Request& request, const Answer& answer);
   void metrics(const Answer& answer);
 
@@ -87,6 +89,7 @@ class Bench final : public Service, public PlaceEvents {
   void settle_ticket(TicketFile& file, Batch& batch);
   void take_results(TicketFile& file, const RunResult& result, Batch& batch);
   void go_on(TicketFile& file, Place& place);
+  void keep_house();
   void commit(Batch batch, Answer answer, Response response);
   AuditEntry audit(const std::string& actor, const std::string& what, const std::string& subject,
                    const std::string& why) const;
@@ -101,6 +104,7 @@ class Bench final : public Service, public PlaceEvents {
   std::map<std::string, std::string, std::less<>> started_by_;  ///< by place: who started the work there
   std::map<std::string, Trace, std::less<>> traces_;            ///< newest ended run of each place
   std::string store_problem_;
+  Timer housekeeping_;
   std::string snapshot_;
   Instant snapshot_at_;
   bool snapshot_stale_ = true;

@@ -7,7 +7,7 @@
 
 namespace leadwright {
 
-/// Plain sentences; the last one defers to local codes, the battery maker and licensed practice.
+/// Plain sentences; they defer to local codes, the battery maker and licensed practice.
 const std::vector<std::string>& cautions();
 
 }  // namespace leadwright

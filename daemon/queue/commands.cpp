@@ -39,10 +39,10 @@ void Bench::handle(Request request, std::function<void(Response)> answer) {
   if (verb == "ticket.hold") return ticket_hold(request, std::move(answer));
   if (verb == "ticket.recheck") return ticket_recheck(request, std::move(answer));
   if (verb == "place.list") return place_list(answer);
-  if (verb == "place.start") return place_start(request, std::move(answer));
+  if (verb == "place.start") return place_start(request, answer);
   if (verb == "place.stop") return place_stop(request, std::move(answer));
   if (verb == "place.acknowledge") return place_acknowledge(request, std::move(answer));
-  if (verb == "stop.all") return stop_everything(request, std::move(answer));
+  if (verb == "stop.all") return stop_everything(request, answer);
   if (verb == "run.trace") return run_trace(request, answer);
   if (verb == "metrics") return metrics(answer);
   answer(problem({Errc::not_found, "no such verb: " + verb, "request", ""}));

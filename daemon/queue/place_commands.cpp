@@ -68,7 +68,7 @@ void Bench::place_list(const Answer& answer) {
   answer({200, body + "]"});
 }
 
-void Bench::place_start(const Request& request, Answer answer) {
+void Bench::place_start(const Request& request, const Answer& answer) {
   Place* at = place(request.subject);
   if (at == nullptr) return answer(problem(no_place(request.subject)));
   const Result<Arguments> arguments = Arguments::parse(request.body, {"procedure"});
@@ -169,7 +169,7 @@ void Bench::place_acknowledge(const Request& request, Answer answer) {
          {200, fmt::format(R"({{"place":{}}})", json_string(at->name()))});
 }
 
-void Bench::stop_everything(const Request& request, Answer answer) {
+void Bench::stop_everything(const Request& request, const Answer& answer) {
   const Result<Arguments> arguments = Arguments::parse(request.body, {"why"});
   const std::string why = arguments ? arguments->text("why").value_or("") : "";
   // Off needs no permission and no well-formed request.

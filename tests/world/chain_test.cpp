@@ -91,6 +91,17 @@ TEST_F(Chain, the_second_ticket_of_a_battery_links_to_the_first) {
   EXPECT_EQ(file(first).ticket.battery, file(second).ticket.battery);
 }
 
+TEST_F(Chain, a_ticket_that_is_held_until_a_day_waits_again_when_the_day_has_come) {
+  const std::string ticket = drop_off("S-1");
+  ASSERT_EQ(
+      world->ask("ticket.hold", ticket, R"({"until":"2026-01-03","why":"the customer is away"})").status,
+      200);
+  world->clock().run_for(hours(47.0));
+  EXPECT_EQ(file(ticket).ticket.state, TicketState::held);
+  world->clock().run_for(hours(2.0));
+  EXPECT_EQ(file(ticket).ticket.state, TicketState::waiting);
+}
+
 TEST_F(Chain, every_change_has_an_audit_row_with_its_actor) {
   bring("x", "cell:sound");
   const std::string ticket = drop_off("S-1");

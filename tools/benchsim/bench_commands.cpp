@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "tools/benchsim/bench_commands.h"
 
+#include <fmt/format.h>
+
 #include <array>
 #include <charconv>
 
@@ -60,6 +62,15 @@ std::string truth(SimBench& bench, std::string_view of) {
          standing->battery->description() + (refusal.empty() ? "" : "; takes no charge: " + refusal);
 }
 
+std::string posts(SimBench& bench, std::string_view place) {
+  const StandingBattery* standing = bench.battery(place);
+  const Terminals* terminals = bench.terminals(place);
+  if (!standing || !terminals) return "error: no battery stands there";
+  return fmt::format("ok: load {} {:.3f} A, charger {} {:.3f} A, {:.3f} V", terminals->load.on ? "on" : "off",
+                     terminals->load_amps().si(), terminals->charger.on ? "on" : "off",
+                     terminals->charger_amps().si(), terminals->volts().si());
+}
+
 }  // namespace
 
 std::string bench_command(SimBench& bench, std::string_view line) {
@@ -71,7 +82,7 @@ std::string bench_command(SimBench& bench, std::string_view line) {
     return "ok: " + (all.empty() ? "no battery" : all);
   }
   const std::string_view first = take_word(rest);
-  if (first.empty()) return "error: plug, add, move, unplug, fault, power, truth or list, with their names";
+  if (first.empty()) return "error: plug, add, move, unplug, fault, power, truth, posts or list, with their names";
   if (verb == "plug" || verb == "add") return put(bench, verb == "plug", first, rest);
   if (verb == "move" || verb == "unplug") {
     auto moved = bench.move(first, verb == "move" ? rest : SimBench::shelf);
@@ -85,6 +96,7 @@ std::string bench_command(SimBench& bench, std::string_view line) {
     return "ok";
   }
   if (verb == "truth") return truth(bench, first);
+  if (verb == "posts") return posts(bench, first);
   return "error: no such command: " + std::string(verb);
 }
 

@@ -17,6 +17,7 @@ namespace leadwright {
 ///   fault INSTRUMENT FAULT on|off   ignores_off, stuck_reading, no_answer, wrong_identity
 ///   power INSTRUMENT         off and on again
 ///   truth NAME|PLACE         minutes at 25 A, and why no charger can charge it
+///   posts PLACE              what flows there now, whatever the instruments say
 ///   list                     every battery, separated by " | "
 std::string bench_command(SimBench& bench, std::string_view line);
 

@@ -147,13 +147,19 @@ stage_reference() {
   python3 -B tools/lib/reference.py build/release/bin/leadwright tests/reference/porous-electrode
 }
 
+stage_kill() {
+  compile release leadwrightd benchsim
+  python3 -B tools/lib/kill_test.py "$root"
+}
+
 # The demo runs once for two stages: its page is looked at while it is up, the verdict kept for stage_page.
 stage_quickstart() {
   compile release
   touch -- "$logs/demo.ran"
   # shellcheck disable=SC2016 # expanded by the shell that --with starts
   CHECK_LOGS=$logs tools/quickstart --once --no-install \
-    --with 'bash tools/lib/page_test.sh >"$CHECK_LOGS/page-demo.log" 2>&1; echo $? >"$CHECK_LOGS/page.code"'
+    --with 'python3 -B tools/lib/demo_reference.py config/demo/returns.toml || exit
+      bash tools/lib/page_test.sh >"$CHECK_LOGS/page-demo.log" 2>&1; echo $? >"$CHECK_LOGS/page.code"'
 }
 
 stage_page() {

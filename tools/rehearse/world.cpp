@@ -117,7 +117,7 @@ Response World::ask(const std::string& verb, const std::string& subject, const s
 }
 
 Response World::start(const std::string& place, const std::string& procedure) {
-  const Response acknowledged = ask("place.acknowledge", place, R"({"of":"cautions"})");
+  Response acknowledged = ask("place.acknowledge", place, R"({"of":"cautions"})");
   if (acknowledged.status != 200) return acknowledged;
   return ask("place.start", place, procedure.empty() ? "" : R"({"procedure":")" + procedure + R"("})");
 }
