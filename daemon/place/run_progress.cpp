@@ -46,7 +46,7 @@ RunProgress RunExecution::progress() const {
   }
   const Second in_step = clocks_.bench.now() - step_started_;
   if (left > in_step) progress.left = left - in_step;
-  const double cutoff_v = evaluated(step.cutoff, values_);
+  const double cutoff_v = evaluated(step.ends_at ? step.ends_at : step.cutoff, values_);
   if (cutoff_v > 0.0) progress.cutoff = Volt(cutoff_v);
   return progress;
 }

@@ -34,6 +34,7 @@ struct Step {
   std::optional<Expression> amps;
   std::optional<Expression> volts;     ///< charge: the limit
   std::optional<Expression> cutoff;    ///< draw: voltage programmed into the load as its own cut-off
+  std::optional<Expression> ends_at;   ///< draw: voltage where it means to end, a line on the page's chart
   std::vector<Condition> until;        ///< any of them ends the step well
   std::vector<Condition> abort;        ///< any of them ends the run: stopped, with this name as reason
   std::optional<Expression> at_most;   ///< time limit of the step; always present but for `state`

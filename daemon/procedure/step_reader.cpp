@@ -120,7 +120,10 @@ void need_expression(const TomlTable& table, std::string_view key, const Expecte
 void read_energy(const TomlTable& table, Step& step) {
   if (!is_energised(step.kind)) return;
   need_expression(table, "amps", a_current, step.amps);
-  if (step.kind == StepKind::draw) step.cutoff = read_expression(table, "cutoff", a_voltage);
+  if (step.kind == StepKind::draw) {
+    step.cutoff = read_expression(table, "cutoff", a_voltage);
+    step.ends_at = read_expression(table, "ends_at", a_voltage);
+  }
   if (step.kind == StepKind::charge) need_expression(table, "volts", a_voltage, step.volts);
 }
 
