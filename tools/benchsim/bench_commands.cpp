@@ -82,7 +82,8 @@ std::string bench_command(SimBench& bench, std::string_view line) {
     return "ok: " + (all.empty() ? "no battery" : all);
   }
   const std::string_view first = take_word(rest);
-  if (first.empty()) return "error: plug, add, move, unplug, fault, power, truth, posts or list, with their names";
+  if (first.empty())
+    return "error: plug, add, move, unplug, fault, power, truth, posts or list, with their names";
   if (verb == "plug" || verb == "add") return put(bench, verb == "plug", first, rest);
   if (verb == "move" || verb == "unplug") {
     auto moved = bench.move(first, verb == "move" ? rest : SimBench::shelf);

@@ -48,8 +48,9 @@ def main() -> int:
         allowed = max(0.01 * truth, expanded)
         verdict = "within" if abs(value - truth) <= allowed else "OUTSIDE"
         outside += verdict == "OUTSIDE"
-        print(f"{sidecar.stem}: measured {value:.2f} min +- {expanded:.2f} (k = 2), sidecar {truth:.2f} min, off by "
-              f"{100.0 * (value - truth) / truth:+.2f} %: {verdict} {allowed:.2f} min")
+        off = 100.0 * (value - truth) / truth
+        print(f"{sidecar.stem}: measured {value:.2f} min +- {expanded:.2f} (k = 2), sidecar {truth:.2f} min, "
+              f"off by {off:+.2f} %: {verdict} {allowed:.2f} min")
     for sidecar in sidecars.values():
         print(f"{sidecar.stem}: no ticket")
     return 1 if outside or sidecars else 0

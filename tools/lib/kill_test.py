@@ -41,12 +41,14 @@ class Bench:
                                 stdin=subprocess.DEVNULL, stdout=log, stderr=log)
 
     def configuration(self) -> str:
-        wires = "\n".join(f'{role} = {{ profile = "simulated_{role}", link = "serial:{self.folder}/sim/lines/'
-                          f'{BAY}.{role}" }}' for role in ("load", "charger", "thermometer"))
+        lines = f"serial:{self.folder}/sim/lines/{BAY}"
+        wires = "\n".join(f'{role} = {{ profile = "simulated_{role}", link = "{lines}.{role}" }}'
+                          for role in ("load", "charger", "thermometer"))
         config = self.tree / "config"
         return (f'schema = 1\n[bench]\ntime = "sim/bench_time.toml"\n[web]\nport = 0\n'
                 f'[folders]\nprofiles = "{config}/profiles"\nprocedures = "{config}/procedures"\n'
-                f'[policy]\nfile = "{config}/policies/bench.toml"\n[estimator]\nfile = "{config}/estimator.toml"\n'
+                f'[policy]\nfile = "{config}/policies/bench.toml"\n'
+                f'[estimator]\nfile = "{config}/estimator.toml"\n'
                 f'[[place]]\nname = "shelf"\nkind = "shelf"\n[[place]]\nname = "{BAY}"\nkind = "bay"\n{wires}\n')
 
     def wait(self, holds, what: str) -> float:
@@ -65,14 +67,18 @@ class Bench:
         file = self.folder / "state/url"
         return file.read_text(encoding="utf-8").strip() if file.exists() else ""
 
-    def posts(self) -> str:
-        return subprocess.run([*self.user, self.programs / "benchsim", "ask", "--state", "sim", f"posts {BAY}"],
+    def tell_simulator(self, line: str) -> str:
+        return subprocess.run([*self.user, self.programs / "benchsim", "ask", "--state", "sim", line],
                               cwd=self.folder, capture_output=True, text=True, check=False).stdout.strip()
+
+    def posts(self) -> str:
+        return self.tell_simulator(f"posts {BAY}")
 
     def ask(self, path: str, body: dict | None = None) -> dict:
         data = None if body is None else json.dumps(body).encode()
         headers = {"Content-Type": "application/json", "Leadwright-Actor": "kill test"}
-        with urllib.request.urlopen(urllib.request.Request(self.url() + path, data, headers), timeout=10) as reply:
+        request = urllib.request.Request(self.url() + path, data, headers)
+        with urllib.request.urlopen(request, timeout=10) as reply:
             return json.load(reply)
 
     def place(self) -> dict:
@@ -90,12 +96,12 @@ class Bench:
 
 
 def kill_in_mid_discharge(bench: Bench) -> None:
-    subprocess.run([*bench.user, bench.programs / "benchsim", "ask", "--state", "sim", f"plug {BAY} cell:sound"],
-                   cwd=bench.folder, check=True, stdout=subprocess.DEVNULL)
+    bench.tell_simulator(f"plug {BAY} cell:sound")
     bench.start_daemon()
     bench.wait(lambda: bench.url() and bench.place().get("activity") == "ready", "a ready bay")
-    ticket = bench.ask("/api/v1/tickets", {"battery": {"serial": "KILL-1", "chemistry": "flooded", "cells": 6},
-                                           "procedures": ["reserve capacity"]})["ticket"]
+    battery = {"serial": "KILL-1", "chemistry": "flooded", "cells": 6}
+    drop_off = {"battery": battery, "procedures": ["reserve capacity"]}
+    ticket = bench.ask("/api/v1/tickets", drop_off)["ticket"]
     bench.ask(f"/api/v1/tickets/{ticket}/move", {"place": BAY})
     bench.ask(f"/api/v1/places/{BAY}/acknowledge", {"of": "cautions"})
     bench.ask(f"/api/v1/places/{BAY}/start", {})
