@@ -77,7 +77,7 @@ class Bench final : public Service, public PlaceEvents {
   void run_trace(const Request& request, const Answer& answer);
   void metrics(const Answer& answer);
 
-  Result<void> may_start(TicketFile& file, Place& place, const std::string& procedure,
+  Result<void> may_start(const TicketFile& file, Place& place, const Procedure& wanted,
                          const std::string& actor);
   Result<void> start_run(TicketFile& file, Place& place, const Procedure& procedure,
                          const std::string& actor);

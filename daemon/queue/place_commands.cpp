@@ -2,6 +2,7 @@
 // The verbs of the service: what a person may do at places, and stop all.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "daemon/queue/bench.h"
@@ -26,7 +27,7 @@ constexpr const char* cautions_question =
 
 }  // namespace
 
-Result<void> Bench::may_start(TicketFile& file, Place& place, const std::string& procedure,
+Result<void> Bench::may_start(const TicketFile& file, Place& place, const Procedure& wanted,
                               const std::string& actor) {
   const Ticket& ticket = file.ticket;
   if (ticket.state == TicketState::refused || ticket.state == TicketState::closed ||
@@ -40,11 +41,14 @@ Result<void> Bench::may_start(TicketFile& file, Place& place, const std::string&
                             word(file.battery.nameplate.chemistry)),
                 shown(ticket.id), "no role can override this");
   }
-  const bool charges = procedure == procedure_name::charge || procedure == procedure_name::recharge;
-  if (charges && !file.faults.empty()) {
+  // Whatever the procedure is called: a step that energises is what matters.
+  const auto energises = [&wanted](StepKind kind) {
+    return std::ranges::any_of(wanted.steps, [kind](const Step& step) { return step.kind == kind; });
+  };
+  if (!file.faults.empty() && (energises(StepKind::charge) || energises(StepKind::draw))) {
     return fail(Errc::refused,
-                "a battery with a proven fault is not charged here: " + file.faults.back().evidence,
-                shown(ticket.id), "");
+                "a battery with a proven fault is not energised here: " + file.faults.back().evidence,
+                shown(ticket.id), "close the ticket, or drop the battery off anew if the fault was mended");
   }
   const auto acknowledged = cautions_until_.find(actor);
   if (acknowledged == cautions_until_.end() || acknowledged->second < clocks_.machine.now()) {
@@ -87,7 +91,7 @@ void Bench::place_start(const Request& request, const Answer& answer) {
                                         : "there is no procedure \"" + name + "\"",
                            at->name(), ""}));
   }
-  Result<void> allowed = may_start(*file, *at, name, request.actor);
+  Result<void> allowed = may_start(*file, *at, *wanted, request.actor);
   if (allowed) allowed = start_run(*file, *at, *wanted, request.actor);
   if (!allowed) return answer(problem(allowed.error()));
   answer({202, fmt::format(R"({{"place":{},"ticket":{},"procedure":{}}})", json_string(at->name()),

@@ -16,10 +16,14 @@ namespace {
 constexpr Second rebuild_period{0.5};
 constexpr std::size_t chart_points_max = 240;
 
-/// Rounded for people; null if missing.
+/// Rounded for people, without a minus before zero; null if missing.
 template <class Q>
 std::string rounded(const std::optional<Q>& quantity, const char* format) {
-  return quantity ? fmt::format(fmt::runtime(format), quantity->si()) : "null";
+  if (!quantity) return "null";
+  std::string text = fmt::format(fmt::runtime(format), quantity->si());
+  const bool is_zero = text.find_first_of("123456789") == std::string::npos;
+  if (is_zero && text.front() == '-') text.erase(0, 1);
+  return text;
 }
 
 std::string text_or_null(std::string_view text) {

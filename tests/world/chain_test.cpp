@@ -76,6 +76,16 @@ TEST_F(Chain, a_shorted_cell_is_found_at_intake_and_never_charged) {
   EXPECT_EQ(world->start(charging, "standard charge").status, 409);
 }
 
+TEST_F(Chain, an_open_joint_ends_the_ramp_before_the_full_current_and_blames_the_clamps_first) {
+  bring("x", "cell:open");
+  const std::string ticket = drop_off("S-1");
+  carry("x", ticket, bay);
+  work(bay);
+  EXPECT_EQ(results.back().run.outcome, RunOutcome::stopped);
+  EXPECT_THAT(results.back().run.end_reason, HasSubstr("check the clamps first"));
+  for (const Sample& sample : results.back().trace.samples) EXPECT_LT(sample.amps->si(), 5.5);
+}
+
 TEST_F(Chain, a_worn_battery_is_graded_below_a_sound_one) {
   bring("x", "cell:worn");
   const std::string ticket = drop_off("S-1");

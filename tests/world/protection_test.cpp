@@ -82,6 +82,72 @@ TEST_F(Protection, stop_all_is_off_before_the_request_returns_and_latches_the_pl
   EXPECT_EQ(world->bench().place(bay)->activity(), Activity::ready);
 }
 
+TEST_F(Protection, a_breach_of_the_envelope_is_off_at_once_latches_and_leaves_no_grade) {
+  bring("x", "cell:sound,ambient_degc=55");
+  ticket = drop_off("S-1", "flooded", 6, "reserve capacity");
+  carry("x", ticket, bay);
+  ASSERT_EQ(world->start(bay).status, 202);
+  ASSERT_TRUE(world->finish(bay, minutes(10.0)));
+  EXPECT_TRUE(is_off());
+  EXPECT_EQ(world->bench().place(bay)->activity(), Activity::tripped);
+  EXPECT_THAT(world->bench().place(bay)->trip(), HasSubstr("above the limit of 50.0 degC"));
+  EXPECT_FALSE(file(ticket).grade);
+  EXPECT_EQ(world->start(bay).status, 409) << "a trip stays until a person acknowledges it";
+}
+
+TEST_F(Protection, an_instrument_that_was_restarted_ends_the_run) {
+  begin_discharge();
+  load().power_cycle();
+  ASSERT_TRUE(world->finish(bay, minutes(1.0)));
+  EXPECT_TRUE(is_off());
+  EXPECT_NE(results.back().run.outcome, RunOutcome::complete);
+}
+
+TEST_F(Protection, a_trip_stays_latched_over_a_restart_of_the_daemon) {
+  begin_discharge();
+  load().set_fault(SimInstrument::Fault::stuck_reading, true);
+  ASSERT_TRUE(world->finish(bay, minutes(10.0)));
+  load().set_fault(SimInstrument::Fault::stuck_reading, false);
+  world->clock().run_for(minutes(1.0));
+  world->kill_and_restart();
+  EXPECT_EQ(world->bench().place(bay)->activity(), Activity::tripped);
+  EXPECT_EQ(world->start(bay).status, 409);
+}
+
+TEST_F(Protection, a_store_that_fails_brings_the_place_to_rest_and_says_so) {
+  begin_discharge();
+  StorePlan broken;
+  broken.fail_share = 1.0;
+  world->store().change_plan(broken);
+  ASSERT_TRUE(world->finish(bay, minutes(5.0)));
+  EXPECT_TRUE(is_off());
+  EXPECT_THAT(results.back().run.end_reason, HasSubstr("store"));
+  world->clock().run_for(minutes(1.0));
+  EXPECT_THAT(world->bench().snapshot(), HasSubstr("the store failed"));
+}
+
+TEST_F(Protection, a_slow_store_does_not_disturb_a_run) {
+  begin_discharge();
+  StorePlan slow;
+  slow.stall_share = 1.0;
+  slow.stall = Second(2.0);
+  world->store().change_plan(slow);
+  world->clock().run_for(minutes(5.0));
+  EXPECT_FALSE(is_off());
+}
+
+TEST_F(Protection, no_procedure_however_it_is_called_energises_a_battery_with_a_proven_fault) {
+  bring("x", "cell:shorted_cell");
+  ticket = drop_off("S-1");
+  carry("x", ticket, bay);
+  ASSERT_EQ(world->start(bay).status, 202);
+  ASSERT_TRUE(world->finish(bay));
+  ASSERT_FALSE(file(ticket).faults.empty());
+  for (const char* procedure : {"standard charge", "recharge before leaving", "reserve capacity"}) {
+    EXPECT_EQ(world->start(bay, procedure).status, 409) << procedure;
+  }
+}
+
 TEST_F(Protection, an_unclamped_battery_ends_the_draw) {
   begin_discharge();
   ASSERT_TRUE(world->sim().unplug(bay));

@@ -49,7 +49,8 @@ class Bench:
                 f'[folders]\nprofiles = "{config}/profiles"\nprocedures = "{config}/procedures"\n'
                 f'[policy]\nfile = "{config}/policies/bench.toml"\n'
                 f'[estimator]\nfile = "{config}/estimator.toml"\n'
-                f'[[place]]\nname = "shelf"\nkind = "shelf"\n[[place]]\nname = "{BAY}"\nkind = "bay"\n{wires}\n')
+                f'[[place]]\nname = "shelf"\nkind = "shelf"\n'
+                f'[[place]]\nname = "{BAY}"\nkind = "bay"\n{wires}\n')
 
     def wait(self, holds, what: str) -> float:
         began = time.monotonic()
