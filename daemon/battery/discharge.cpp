@@ -83,6 +83,16 @@ Result<Crossing> at_instrument_cutoff(const Trace& trace, const Trace::StepSpan&
   return Crossing{above, before + (after - before) * 0.5, (after - before) / root_12, *slope, true};
 }
 
+/// One reading alone proves no crossing, since a line may flip a digit: the next one must be below as well,
+/// or the load must have gone off, or there must be no next one.
+bool is_confirmed(Samples samples, std::size_t below, const DrawTarget& target) {
+  for (std::size_t i = below + 1; i < samples.size(); ++i) {
+    if (!samples[i].volts) continue;
+    return *samples[i].volts <= target.cutoff || !is_full(samples[i], target);
+  }
+  return true;
+}
+
 Result<Crossing> crossing_of(const Trace& trace, const Trace::StepSpan& draw, const DrawTarget& target) {
   const Samples samples = samples_of(trace, draw);
   std::optional<std::size_t> above;
@@ -97,6 +107,7 @@ Result<Crossing> crossing_of(const Trace& trace, const Trace::StepSpan& draw, co
       missed = false;
       continue;
     }
+    if (!is_confirmed(samples, i, target)) continue;
     if (!above)
       return fail(Errc::unsupported, "the draw began below the cut-off", "trace", "charge and rest it first");
     if (missed) return missing_at_crossing();

@@ -151,7 +151,9 @@ std::optional<std::string> RunExecution::ended_by(const Step& step) {
     }
   }
   for (const Condition& condition : step.until) {
-    if (holds(condition)) return condition.name;
+    // One reading never ends a step well: a line may flip a digit, and the next reading then says otherwise.
+    const bool held_before = held_since_[slot].has_value();
+    if (holds(condition) && held_before) return condition.name;
   }
   return std::nullopt;
 }

@@ -133,6 +133,14 @@ TEST(Discharge, does_without_single_readings_that_decide_nothing) {
   EXPECT_NEAR(draw->mean_at_full.si(), 25.0, 1e-9);
 }
 
+TEST(Discharge, does_not_take_one_flipped_digit_for_the_crossing) {
+  TraceMaker maker = drawn({Second(0.5), true, false, Volt()});
+  maker.trace().samples[1000].volts = Volt(2.3);
+  const auto draw = read(maker);
+  ASSERT_TRUE(draw) << draw.error().line();
+  EXPECT_NEAR(draw->at_full.si(), truth_s, 1.0);
+}
+
 TEST(Discharge, never_counts_a_long_hole_in_the_current_as_zero) {
   TraceMaker maker = drawn({Second(10.0), true, false, Volt()});
   for (std::size_t i = 100; i < 110; ++i) maker.trace().samples[i].amps.reset();
