@@ -27,6 +27,12 @@ void RunExecution::halt(RunOutcome outcome, const std::string& reason) {
   if (halt_) return;
   instruments_.off_now();
   halt_ = Halt{outcome, reason};
+  // At once: a daemon that dies before it has verified off must come back tripped.
+  if (outcome == RunOutcome::tripped) {
+    Batch batch;
+    batch.emplace_back(PlaceRecord{order_.run.place, false, reason});
+    store_.write(std::move(batch), {});
+  }
   wake_.notify();
 }
 
@@ -120,6 +126,8 @@ Task<RunResult> RunExecution::execute() {
   if (!refused) {
     const Result<void> durable = co_await make_durable();
     if (!durable) refused = Refusal{durable.error(), std::nullopt, std::nullopt};
+    // A store that was only late may still keep it as begun: its end must follow.
+    result_.began = true;
   }
   if (refused) {
     result_.run.outcome = RunOutcome::stopped;
@@ -154,7 +162,10 @@ Task<void> RunExecution::run_steps() {
   result_.run.end_reason = halt_ ? halt_->reason : "every step ended";
   if (halt_ && halt_->outcome == RunOutcome::tripped) result_.trip = halt_->reason;
   // The findings of a run that did not complete stay evidence in its trace, never a basis for a grade.
-  if (halt_) result_.findings.clear();
+  if (halt_) {
+    result_.findings.clear();
+    result_.faults.clear();
+  }
   result_.run.ended_at = clocks_.bench.utc();
 }
 

@@ -70,6 +70,8 @@ class RunExecution {
   Task<Result<void>> make_durable();
   Task<void> run_steps();
   Task<void> run_step(int index);
+  /// The envelope and the thermometer, before the first ampere: no sensor, no energy.
+  Task<Result<void>> look_before(Energy energy);
   Task<Result<void>> begin_draw(const Step& step);
   Task<Result<void>> ramp(Ampere full);
   Task<Result<void>> begin_charge(const Step& step);

@@ -22,8 +22,23 @@ Follow follow_of(const Instrument& instrument, Capability capability) {
 }
 }  // namespace
 
+Task<Result<void>> RunExecution::look_before(Energy energy) {
+  const Result<Sample> sample = co_await instruments_.sample(Energy::none, recorder_->started());
+  if (!sample) co_return tl::unexpected<Error>(sample.error());
+  if (order_.procedure->needs_thermometer && !sample->temperature) {
+    co_return fail(Errc::refused, "the thermometer gives no reading: nothing is switched on without it",
+                   order_.run.place, "check the thermometer and its cable");
+  }
+  if (const auto reason = breach(envelope_, *sample, energy, recorder_->run_charge())) {
+    halt(RunOutcome::tripped, *reason);
+  }
+  co_return Result<void>();
+}
+
 Task<Result<void>> RunExecution::begin_draw(const Step& step) {
   Instrument& load = *instruments_.load();
+  Result<void> looked = co_await look_before(Energy::draw);
+  if (!looked || halted()) co_return looked;
   const Result<double> amps = value(*step.amps);
   if (!amps) co_return tl::unexpected<Error>(amps.error());
   const Ampere full(*amps);
@@ -88,6 +103,8 @@ Task<Result<void>> RunExecution::ramp(Ampere full) {
 
 Task<Result<void>> RunExecution::begin_charge(const Step& step) {
   Instrument& charger = *instruments_.charger();
+  Result<void> looked = co_await look_before(Energy::charge);
+  if (!looked || halted()) co_return looked;
   const Result<double> volts = value(*step.volts);
   const Result<double> amps = value(*step.amps);
   if (!volts) co_return tl::unexpected<Error>(volts.error());

@@ -16,6 +16,11 @@ namespace {
 /// A battery drawn below this state of charge by a test may not leave before a recharge (issue of safety and
 /// of honesty: the test itself would spoil it).
 constexpr double share_drawn_max = 0.25;
+
+bool is_at_work(TicketState state) {
+  return state == TicketState::charging || state == TicketState::resting || state == TicketState::testing ||
+         state == TicketState::recharging;
+}
 }  // namespace
 
 Bench::Bench(BenchSettings settings, Clocks clocks, Store& store)
@@ -62,6 +67,11 @@ void Bench::begin(StoredBench stored) {
       batch.emplace_back(audit("leadwrightd", "run.void", shown(run.id), run.end_reason));
       log_event(Level::warning, "run.void", {{"run", shown(run.id)}, {"ticket", shown(id)}});
     }
+  }
+  for (auto& [id, file] : ledger_.files()) {
+    if (!is_at_work(file.ticket.state)) continue;
+    set_state(file, TicketState::waiting, "the daemon stopped before the run began");
+    batch.emplace_back(file.ticket);
   }
   if (!batch.empty()) commit(std::move(batch), {}, {});
   for (const auto& each : places_) each->open();
@@ -144,6 +154,8 @@ void Bench::take_results(TicketFile& file, const RunResult& result, Batch& batch
     batch.emplace_back(fault);
   }
   if (result.last_volts) file.last_volts = result.last_volts;
+  // The answer was about what was clamped on then; the next run compares anew.
+  file.same_battery_confirmed = false;
   const Coulomb capacity = assumed_capacity(file.battery.nameplate);
   if (result.moved > capacity * share_drawn_max) file.ticket.needs_recharge = true;
   const bool charged =

@@ -138,7 +138,7 @@ void Bench::ticket_move(const Request& request, Answer answer) {
   }
   Ticket& ticket = file->ticket;
   const Place* from = place(ticket.place);
-  if (from != nullptr && from->activity() == Activity::running && ticket_at(*from) == file) {
+  if (from != nullptr && from->run() != nullptr && ticket_at(*from) == file) {
     return answer(problem({Errc::conflict, "a run is going on at " + ticket.place, shown(ticket.id),
                            "wait for its end or stop it first"}));
   }
@@ -179,7 +179,7 @@ void Bench::ticket_close(const Request& request, Answer answer) {
   Ticket& ticket = file->ticket;
   const Place* at = place(ticket.place);
   if (ticket.state == TicketState::closed ||
-      (at != nullptr && at->activity() == Activity::running && ticket_at(*at) == file)) {
+      (at != nullptr && at->run() != nullptr && ticket_at(*at) == file)) {
     return answer(problem(
         {Errc::conflict, "the ticket is closed already, or a run is going on", shown(ticket.id), ""}));
   }

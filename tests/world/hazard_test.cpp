@@ -1,0 +1,114 @@
+// SPDX-License-Identifier: Apache-2.0
+// Hazards of links, sensors and kills: what the terminals do, and what is believed afterwards.
+#include "tests/world/world_fixture.h"
+
+namespace leadwright {
+namespace {
+
+using testing::HasSubstr;
+
+class Hazard : public WorldTest {
+ protected:
+  void SetUp() override {
+    WorldOptions options;
+    options.tap = [this](const std::string&, bool outward, std::string_view bytes, Instant) {
+      if (outward && (bytes.starts_with("INP ON") || bytes.starts_with("OUTP ON"))) ++switched_on;
+    };
+    make_world(std::move(options));
+  }
+  void begin(const std::string& spec, const std::string& place, const std::string& procedure) {
+    bring("x", spec);
+    ticket = drop_off("S-1", "flooded", 6, procedure);
+    carry("x", ticket, place);
+    ASSERT_EQ(world->start(place).status, 202);
+  }
+  void begin_discharge() {
+    begin("cell:sound", bay, "reserve capacity");
+    world->clock().run_for(minutes(5.0));
+    ASSERT_FALSE(is_off(bay));
+  }
+  bool is_off(const std::string& place) {
+    world->sim().terminals(place)->settle(world->clock().now());
+    return !terminals(place).load.on && !terminals(place).charger.on;
+  }
+  MemoryLink& link(Instrument* instrument) { return dynamic_cast<MemoryLink&>(instrument->link()); }
+  std::string ticket;
+  int switched_on = 0;
+};
+
+TEST_F(Hazard, a_silent_thermometer_ends_the_draw_within_its_own_freshness_limit) {
+  begin_discharge();
+  world->sim().instrument("bay-1.thermometer")->set_fault(SimInstrument::Fault::no_answer, true);
+  // stale_ms of the simulated thermometer's profile and the 100 ms of reliability.md, row 2.
+  world->clock().run_for(Second(10.1));
+  EXPECT_TRUE(is_off(bay));
+  ASSERT_TRUE(world->finish(bay, minutes(1.0)));
+  EXPECT_EQ(results.back().run.outcome, RunOutcome::tripped);
+}
+
+TEST_F(Hazard, a_battery_too_hot_to_charge_is_not_charged_even_for_one_sample) {
+  begin("cell:discharged,ambient_degc=55", charging, "standard charge");
+  ASSERT_TRUE(world->finish(charging, minutes(10.0)));
+  EXPECT_EQ(switched_on, 0);
+  EXPECT_THAT(results.back().run.end_reason, HasSubstr("above the limit of 50.0 degC"));
+  EXPECT_EQ(world->bench().place(charging)->activity(), Activity::tripped);
+}
+
+TEST_F(Hazard, no_charge_begins_without_a_temperature) {
+  world->sim().instrument("charge-1.thermometer")->set_fault(SimInstrument::Fault::no_answer, true);
+  world->clock().run_for(minutes(1.0));
+  begin("cell:discharged", bay, "standard charge");
+  world->sim().instrument("bay-1.thermometer")->set_fault(SimInstrument::Fault::no_answer, true);
+  ASSERT_TRUE(world->finish(bay, minutes(10.0)));
+  EXPECT_EQ(switched_on, 0);
+}
+
+TEST_F(Hazard, an_unplugged_charger_is_found_and_comes_back_by_itself_without_energy) {
+  begin("cell:discharged", charging, "standard charge");
+  world->clock().run_for(minutes(10.0));
+  ASSERT_FALSE(is_off(charging));
+  const int switched_on_before = switched_on;
+  link(world->bench().place(charging)->instruments().charger()).unplug(world->clock().now() + Second(20.0));
+  ASSERT_TRUE(world->finish(charging, minutes(1.0)));
+  EXPECT_EQ(results.back().run.outcome, RunOutcome::tripped);
+  world->clock().run_for(minutes(1.0));
+  EXPECT_TRUE(is_off(charging));
+  EXPECT_EQ(world->bench().place(charging)->problem(), "");
+  EXPECT_EQ(switched_on, switched_on_before);
+}
+
+TEST_F(Hazard, a_ticket_can_not_leave_before_stop_all_was_read_back) {
+  begin_discharge();
+  world->sim().instrument("bay-1.load")->set_fault(SimInstrument::Fault::no_answer, true);
+  ASSERT_EQ(world->ask("stop.all").status, 200);
+  EXPECT_EQ(world->ask("ticket.move", ticket, R"({"place":"shelf"})").status, 409);
+  EXPECT_EQ(world->ask("ticket.close", ticket, R"({"as":"scrapped"})").status, 409);
+}
+
+TEST_F(Hazard, a_trip_is_kept_even_if_the_daemon_dies_before_it_has_verified_off) {
+  begin_discharge();
+  world->sim().instrument("bay-1.load")->set_fault(SimInstrument::Fault::no_answer, true);
+  ASSERT_TRUE(world->clock().run_until([this] { return is_off(bay); }, world->clock().now() + Second(5.0)));
+  world->clock().run_for(Second(0.05));
+  ASSERT_TRUE(results.empty());
+  world->sim().instrument("bay-1.load")->set_fault(SimInstrument::Fault::no_answer, false);
+  world->kill_and_restart();
+  EXPECT_EQ(world->bench().place(bay)->activity(), Activity::tripped);
+}
+
+TEST_F(Hazard, a_kill_between_the_order_and_the_run_leaves_no_ticket_at_work) {
+  bring("x", "cell:sound");
+  ticket = drop_off("S-1");
+  carry("x", ticket, bay);
+  link(world->bench().place(bay)->instruments().load()).close();
+  ASSERT_EQ(world->start(bay).status, 202);
+  ASSERT_TRUE(world->clock().run_until(
+      [this] { return world->store().load()->tickets.back().state == TicketState::testing; },
+      world->clock().now() + Second(1.0)));
+  ASSERT_TRUE(world->store().load()->runs.empty());
+  world->kill_and_restart();
+  EXPECT_EQ(file(ticket).ticket.state, TicketState::waiting);
+}
+
+}  // namespace
+}  // namespace leadwright
