@@ -124,7 +124,7 @@ int serve(const Plan& plan, const std::string& state, const std::optional<BenchT
   log_event(Level::notice, "daemon.ready", {{"url", (*web)->url()}, {"state", state}});
 
   Farewell farewell(machine, **bench, context);
-  boost::asio::signal_set signals(context, SIGINT, SIGTERM);
+  boost::asio::signal_set signals(context, SIGINT, SIGTERM, SIGHUP);
   signals.async_wait([&](const boost::system::error_code& error, int number) {
     if (error) return;
     (*bench)->stop_all(number == SIGINT ? "stopped from the keyboard" : "the daemon was told to end",

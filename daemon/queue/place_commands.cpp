@@ -50,6 +50,10 @@ Result<void> Bench::may_start(const TicketFile& file, Place& place, const Proced
                 "a battery with a proven fault is not energised here: " + file.faults.back().evidence,
                 shown(ticket.id), "close the ticket, or drop the battery off anew if the fault was mended");
   }
+  if (const std::string why = out_of_turn(file, settings_.policy, wanted.name); !why.empty()) {
+    return fail(Errc::conflict, why, shown(ticket.id),
+                "start without naming a procedure: the next one is due");
+  }
   const auto acknowledged = cautions_until_.find(actor);
   if (acknowledged == cautions_until_.end() || acknowledged->second < clocks_.machine.now()) {
     place.set_ask(Ask{AskOf::cautions, cautions_question});

@@ -120,6 +120,18 @@ std::string attempts_exhausted(const TicketFile& file, std::string_view procedur
                      file.runs.back().end_reason);
 }
 
+std::string out_of_turn(const TicketFile& file, const Policy& policy, std::string_view procedure) {
+  const auto& asked = file.ticket.asked_procedures;
+  if (std::ranges::find(asked, procedure) != asked.end()) return {};
+  const Standing now = standing(file);
+  if (is_charge(procedure) && !now.intake) return "the intake check comes before any charge";
+  if (procedure != procedure_name::reserve_capacity) return {};
+  if (!now.intake) return "the intake check comes before a test";
+  const bool is_charged = now.charged || (!now.drained && !looks_discharged(file, policy));
+  if (is_charged && now.rested) return {};
+  return "a battery is tested only when it is charged and rested, else it would be graded as worn";
+}
+
 TicketState state_during(std::string_view procedure) {
   if (procedure == procedure_name::charge) return TicketState::charging;
   if (procedure == procedure_name::recharge) return TicketState::recharging;

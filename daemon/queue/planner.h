@@ -39,6 +39,10 @@ std::optional<Work> next_work(const TicketFile& file, const Policy& policy);
 bool ready_to_grade(const TicketFile& file, const Policy& policy);
 /// Why no further attempt is made, one sentence; empty if attempts are left.
 std::string attempts_exhausted(const TicketFile& file, std::string_view procedure);
+/// Why a procedure named by a person must wait, one sentence; empty if it need not. A capacity test of a
+/// battery that is not charged and rested would be graded as if it were worn; no charge before the intake
+/// check.
+std::string out_of_turn(const TicketFile& file, const Policy& policy, std::string_view procedure);
 /// The state that a ticket is in while a procedure runs.
 TicketState state_during(std::string_view procedure);
 /// True if a place of this kind can do work meant for `wanted`.

@@ -85,6 +85,21 @@ TEST_F(Hazard, a_ticket_can_not_leave_before_stop_all_was_read_back) {
   EXPECT_EQ(world->ask("ticket.close", ticket, R"({"as":"scrapped"})").status, 409);
 }
 
+TEST_F(Hazard, a_discharged_battery_is_neither_tested_nor_charged_out_of_turn_by_naming_a_procedure) {
+  bring("x", "cell:discharged");
+  ticket = drop_off("S-1");
+  carry("x", ticket, bay);
+  EXPECT_EQ(world->start(bay, "standard charge").status, 409);
+  EXPECT_EQ(world->start(bay, "reserve capacity").status, 409);
+  EXPECT_EQ(switched_on, 0);
+  ASSERT_EQ(world->start(bay, "intake check").status, 202);
+  ASSERT_TRUE(world->finish(bay));
+  const Response early = world->start(bay, "reserve capacity");
+  EXPECT_EQ(early.status, 409);
+  EXPECT_THAT(early.body, HasSubstr("charged and rested"));
+  EXPECT_EQ(world->start(bay, "standard charge").status, 202);
+}
+
 TEST_F(Hazard, a_trip_is_kept_even_if_the_daemon_dies_before_it_has_verified_off) {
   begin_discharge();
   world->sim().instrument("bay-1.load")->set_fault(SimInstrument::Fault::no_answer, true);
