@@ -30,6 +30,15 @@ constexpr Second farewell_period{0.05};
 /// For handlers that can be given nothing: what to switch off before the process dies of a bug.
 Bench* bench_to_switch_off = nullptr;
 
+/// Names the bench for as long as it lives.
+class SwitchOffOnDeath {
+ public:
+  explicit SwitchOffOnDeath(Bench& bench) { bench_to_switch_off = &bench; }
+  SwitchOffOnDeath(const SwitchOffOnDeath&) = delete;
+  SwitchOffOnDeath& operator=(const SwitchOffOnDeath&) = delete;
+  ~SwitchOffOnDeath() { bench_to_switch_off = nullptr; }
+};
+
 [[noreturn]] void die_safely() {
   if (bench_to_switch_off != nullptr) bench_to_switch_off->off_now();
   std::fputs("<0>event=bug what=\"an error left the control path; everything was switched off\"\n", stderr);
@@ -113,7 +122,7 @@ int serve(const Plan& plan, const std::string& state, const std::optional<BenchT
   SystemLinkFactory links(loop, machine);
   auto bench = plan.build(clocks, **store, links);
   if (!bench) return complain(bench.error());
-  bench_to_switch_off = bench->get();
+  const SwitchOffOnDeath switch_off_on_death(**bench);
   (*bench)->begin(std::move(*stored));
 
   auto web = WebServer::start({plan.settings().web_address, plan.settings().web_port}, {loop, **bench});
@@ -133,7 +142,6 @@ int serve(const Plan& plan, const std::string& state, const std::optional<BenchT
   });
   context.run();
   (*bench)->off_now();
-  bench_to_switch_off = nullptr;
   return static_cast<int>(ExitCode::ok);
 }
 

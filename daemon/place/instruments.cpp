@@ -58,23 +58,23 @@ Task<void> PlaceInstruments::refresh_temperature() {
   if (reading && reading->temperature) {
     temperature_ = reading->temperature;
     temperature_at_ = reading->at;
-  } else if (clocks_.bench.now() - temperature_at_ > stale) {
-    temperature_.reset();
   }
 }
 
 Task<Result<Sample>> PlaceInstruments::sample(Energy energy, Instant zero) {
   Instrument* source = meter(energy);
   if (source == nullptr) co_return fail(Errc::unsupported, "no instrument here can read volts");
+  // The degrees first: nothing may stand between the reading of volts and amps and the look at it.
+  co_await refresh_temperature();
   Result<Reading> reading = co_await source->sample();
   if (!reading) co_return pass(reading);
-  co_await refresh_temperature();
   Sample sample;
   sample.at = reading->at - zero;
   sample.volts = reading->volts;
   sample.amps = reading->amps;
   if (sample.amps && source == charger_.get()) sample.amps = -*sample.amps;
-  sample.temperature = temperature_;
+  const bool is_fresh = thermometer_ && clocks_.bench.now() - temperature_at_ <= stale_after(*thermometer_);
+  if (is_fresh) sample.temperature = temperature_;
   co_return sample;
 }
 

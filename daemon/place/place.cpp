@@ -14,12 +14,13 @@ const char* word(Activity activity) {
 }
 
 Place::Place(PlaceSettings settings, std::unique_ptr<PlaceInstruments> instruments, Clocks clocks,
-             Store& store, PlaceEvents& events)
+             Store& store, PlaceEvents& events, bool simulated)
     : settings_(std::move(settings)),
       instruments_(std::move(instruments)),
       clocks_(clocks),
       store_(store),
       events_(events),
+      simulated_(simulated),
       wake_(clocks.machine) {
   if (settings_.kind == PlaceKind::shelf) problem_.clear();
 }
@@ -89,14 +90,13 @@ Result<void> Place::same_time(const Instrument& instrument) const {
   const double scale = clocks_.bench.scale();
   const std::optional<double> simulated =
       instrument.identity() ? instrument.identity()->simulated_scale : std::nullopt;
-  if (simulated.value_or(1.0) == scale && (simulated || scale == 1.0)) return {};
-  return fail(
-      Errc::refused,
-      simulated ? fmt::format(
-                      "a simulated instrument whose time runs x {:.0f}, on a bench whose time runs x {:.0f}",
-                      *simulated, scale)
-                : std::string("a real instrument on a bench whose time is scaled"),
-      instrument.name(), "use one kind of instrument, and the bench_time.toml that benchsim wrote");
+  if (simulated.has_value() == simulated_ && simulated.value_or(scale) == scale) return {};
+  const std::string what =
+      simulated ? fmt::format("a simulated instrument (time x {:.0f})", *simulated) : "a real instrument";
+  const std::string where =
+      simulated_ ? fmt::format("a simulated bench (time x {:.0f})", scale) : "a real bench";
+  return fail(Errc::refused, what + " on " + where, instrument.name(),
+              "use one kind of instrument, and the bench_time.toml that benchsim wrote");
 }
 
 std::string Place::where_configured(const Instrument* instrument) const {

@@ -43,8 +43,9 @@ class Place {
   static constexpr Second reconnect_period_min{0.2};
   static constexpr Second reconnect_period_max{5.0};
 
+  /// `simulated`: the bench is, and takes simulated instruments only; else it takes none.
   Place(PlaceSettings settings, std::unique_ptr<PlaceInstruments> instruments, Clocks clocks, Store& store,
-        PlaceEvents& events);
+        PlaceEvents& events, bool simulated);
 
   const std::string& name() const { return settings_.name; }
   PlaceKind kind() const { return settings_.kind; }
@@ -86,6 +87,7 @@ class Place {
   Clocks clocks_;
   Store& store_;
   PlaceEvents& events_;
+  bool simulated_;
   Signal wake_;
   std::string trip_;
   std::string problem_ = "connecting";

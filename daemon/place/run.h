@@ -78,6 +78,8 @@ class RunExecution {
   Task<void> sample_step(const Step& step);
   Task<bool> take_sample();
   Task<bool> cut_off_by_instrument();
+  /// Why the load's own cut-off can't have been the battery's doing, or nothing.
+  std::optional<std::string> implausible_cut_off(const Step& step, Ampere set) const;
   Task<void> de_energise();
   Task<void> recheck();
   void protect(const Sample& sample);

@@ -87,7 +87,11 @@ Task<Result<void>> RunExecution::ramp(Ampere full) {
       Result<void> on = co_await load.enable(true);
       if (!on) co_return on;
     }
-    if (stage == full) break;
+    if (stage == full) {
+      // Watched for collapse as the smaller stages are: a bad clamp may carry 5 A and not 25.
+      co_await take_sample();
+      break;
+    }
     const Instant until = clocks_.bench.now() + ramp_hold;
     while (!halted() && clocks_.bench.now() < until) {
       co_await take_sample();

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <span>
 
 #include "daemon/battery/trace_reading.h"
 #include "daemon/place/run.h"
@@ -15,6 +16,11 @@ namespace {
 
 /// Below this share of its setting a load counts as off by its own protection.
 constexpr double share_off_max = 0.1;
+constexpr double share_loaded_min = 0.9;
+/// A weak cell takes up to about 1 V a few seconds before it reverses; a lost clamp takes everything at once
+/// (common practice, no source).
+constexpr Volt cut_off_step_max{0.5};
+constexpr VoltPerSecond cut_off_fall_max{0.2};
 constexpr Second slope_window{1800.0};
 constexpr Second amps_change_window{3600.0};
 /// A draw that pulls the battery below this share of its resting voltage while ramping has collapsed
@@ -89,7 +95,7 @@ Task<bool> RunExecution::take_sample() {
     co_return false;
   }
   const bool good = sample->volts && sample->amps;
-  if (good) good_at_ = clocks_.bench.now();
+  if (good) good_at_ = recorder_->started() + sample->at;
   protect(*sample);
   recorder_->add(*sample);
   if (energy_ != Energy::none && good && !halted()) arm_stale();
@@ -105,6 +111,21 @@ Task<bool> RunExecution::cut_off_by_instrument() {
   if (!instruments_.load()->profile().has(Capability::faults)) co_return false;
   const Result<std::string> faults = co_await instruments_.load()->faults();
   co_return faults && faults->find("cut-off") != std::string::npos;
+}
+
+std::optional<std::string> RunExecution::implausible_cut_off(const Step& step, Ampere set) const {
+  const std::span<const Sample> samples = samples_of(recorder_->trace(), recorder_->trace().steps.back());
+  const auto loaded = std::find_if(samples.rbegin(), samples.rend(), [set](const Sample& sample) {
+    return sample.volts && sample.amps && *sample.amps > set * share_loaded_min;
+  });
+  const auto cutoff = step.cutoff ? step.cutoff->evaluate(values_) : std::nullopt;
+  if (loaded == samples.rend() || !cutoff)
+    return "the load cut off before it drew its full current: check the clamps";
+  const Volt allowed = cut_off_step_max + cut_off_fall_max * (samples.back().at - loaded->at);
+  if (*loaded->volts - Volt(*cutoff) <= allowed) return std::nullopt;
+  return fmt::format(
+      "the load cut off at once from {:.2f} V: check the clamps, a battery does not fall so fast",
+      loaded->volts->si());
 }
 
 void RunExecution::update_values(const Step& step, const Sample& sample) {
@@ -178,7 +199,8 @@ Task<void> RunExecution::sample_step(const Step& step) {
       if (sample.amps && *sample.amps < set * share_off_max) {
         const bool cut_off = co_await cut_off_by_instrument();
         if (cut_off) {
-          recorder_->end_step("instrument cut-off");
+          if (const auto why = implausible_cut_off(step, set)) halt(RunOutcome::stopped, *why);
+          if (!halted()) recorder_->end_step("instrument cut-off");
           co_return;
         }
       }

@@ -17,6 +17,16 @@ namespace {
 /// of honesty: the test itself would spoil it).
 constexpr double share_drawn_max = 0.25;
 
+/// A charge that ended because the battery was full; not one that found a fault or ran into its time limit.
+bool finished_charge(const RunResult& result) {
+  const bool charges =
+      result.run.procedure == procedure_name::charge || result.run.procedure == procedure_name::recharge;
+  if (!charges || result.run.outcome != RunOutcome::complete || !result.faults.empty()) return false;
+  return std::ranges::none_of(result.trace.steps, [](const Trace::StepSpan& span) {
+    return span.name == "charge" && span.end == "time";
+  });
+}
+
 bool is_at_work(TicketState state) {
   return state == TicketState::charging || state == TicketState::resting || state == TicketState::testing ||
          state == TicketState::recharging;
@@ -27,8 +37,8 @@ Bench::Bench(BenchSettings settings, Clocks clocks, Store& store)
     : settings_(std::move(settings)), clocks_(clocks), store_(store), housekeeping_(clocks.machine) {}
 
 void Bench::add_place(PlaceSettings settings, std::unique_ptr<PlaceInstruments> instruments) {
-  places_.push_back(
-      std::make_unique<Place>(std::move(settings), std::move(instruments), clocks_, store_, *this));
+  places_.push_back(std::make_unique<Place>(std::move(settings), std::move(instruments), clocks_, store_,
+                                            *this, settings_.simulated));
 }
 
 Place* Bench::place(std::string_view name) {
@@ -105,6 +115,8 @@ void Bench::commit(Batch batch, Answer answer, Response response) {
     if (!written) {
       store_problem_ = written.error().line();
       log_event(Level::error, "store.failed", {{"what", store_problem_}});
+    } else {
+      store_problem_.clear();
     }
     if (answer) answer(written ? response : problem(written.error()));
   });
@@ -157,10 +169,12 @@ void Bench::take_results(TicketFile& file, const RunResult& result, Batch& batch
   // The answer was about what was clamped on then; the next run compares anew.
   file.same_battery_confirmed = false;
   const Coulomb capacity = assumed_capacity(file.battery.nameplate);
-  if (result.moved > capacity * share_drawn_max) file.ticket.needs_recharge = true;
-  const bool charged =
-      result.run.procedure == procedure_name::charge || result.run.procedure == procedure_name::recharge;
-  if (charged && result.run.outcome == RunOutcome::complete) file.ticket.needs_recharge = false;
+  file.drawn = std::max(Coulomb(0.0), file.drawn + result.moved);
+  if (file.drawn > capacity * share_drawn_max) file.ticket.needs_recharge = true;
+  if (finished_charge(result)) {
+    file.drawn = Coulomb(0.0);
+    file.ticket.needs_recharge = false;
+  }
 }
 
 void Bench::settle_ticket(TicketFile& file, Batch& batch) {

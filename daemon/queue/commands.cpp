@@ -79,6 +79,11 @@ void Bench::ticket_add(const Request& request, Answer answer) {
   const auto shelf =
       std::ranges::find_if(places_, [](const auto& each) { return each->kind() == PlaceKind::shelf; });
   if (shelf != places_.end()) ticket.place = (*shelf)->name();
+  // What the newer label says holds for the earlier visit too, above all a chemistry that must not be
+  // energised.
+  for (auto& [id, other] : ledger_.files()) {
+    if (other.ticket.battery == battery.id) other.battery = battery;
+  }
   TicketFile& file = ledger_.add(std::move(battery), std::move(ticket));
   set_state(file, TicketState::received, "dropped off");
   if (!is_lead(file.battery.nameplate.chemistry)) {

@@ -35,6 +35,12 @@ void Ledger::load(StoredBench stored) {
   for (Finding& finding : stored.findings) {
     if (TicketFile* file = find(finding.ticket)) file->findings.push_back(std::move(finding));
   }
+  for (auto& [id, file] : files_) {
+    // The newest run saw the battery at rest: the next clamp-on is compared with that.
+    const Finding* ocv = file.newest(Measurand::ocv);
+    if (ocv != nullptr && !file.runs.empty() && file.runs.back().id == ocv->run)
+      file.last_volts = Volt(ocv->value);
+  }
   for (Fault& fault : stored.faults) {
     if (TicketFile* file = find(fault.ticket)) file->faults.push_back(std::move(fault));
   }

@@ -23,6 +23,7 @@ struct TicketFile {
   std::optional<Grade> grade;
   /// Last resting volts that a meter showed, with what was done before: for "is this the same battery?".
   std::optional<Volt> last_volts;
+  Coulomb drawn{0.0};  ///< since the last finished charge; starts anew with the daemon
   bool same_battery_confirmed = false;
   bool cells_confirmed = false;
 

@@ -95,6 +95,49 @@ TEST_F(Protection, a_breach_of_the_envelope_is_off_at_once_latches_and_leaves_no
   EXPECT_EQ(world->start(bay).status, 409) << "a trip stays until a person acknowledges it";
 }
 
+TEST_F(Protection, a_current_above_the_envelope_in_mid_draw_is_off_within_one_sample) {
+  begin_discharge();
+  Terminals& posts = *world->sim().terminals(bay);
+  posts.settle(world->clock().now());
+  posts.load.over_amps.limit.reset();
+  posts.load.draw = Ampere(40.0);
+  posts.changed();
+  // The sampling period of the draw, never slower than a third of the profile's second, and 100 ms for the
+  // bytes.
+  world->clock().run_for(Second(0.5 + 0.1));
+  EXPECT_TRUE(is_off());
+  ASSERT_TRUE(world->finish(bay, minutes(1.0)));
+  EXPECT_THAT(world->bench().place(bay)->trip(), HasSubstr("above the limit of"));
+}
+
+TEST_F(Protection, a_clamp_that_flickers_is_not_taken_for_the_end_of_the_battery) {
+  begin_discharge();
+  // What a load sees of a clamp that lets go for a moment: its cut-off acts, then the battery is there again.
+  Terminals& posts = *world->sim().terminals(bay);
+  posts.settle(world->clock().now());
+  posts.load.cutoff.tripped = true;
+  posts.load.on = false;
+  posts.changed();
+  ASSERT_TRUE(world->finish(bay, minutes(1.0)));
+  EXPECT_TRUE(is_off());
+  EXPECT_NE(results.back().run.outcome, RunOutcome::complete);
+  EXPECT_THAT(results.back().run.end_reason, HasSubstr("check the clamps"));
+}
+
+TEST_F(Protection, two_stopped_draws_count_together_against_leaving_without_a_recharge) {
+  begin_discharge();
+  for (int draw = 0; draw < 2; ++draw) {
+    if (draw == 1) {
+      ASSERT_EQ(world->start(bay).status, 202);
+    }
+    world->clock().run_for(minutes(22.0));
+    ASSERT_EQ(world->ask("place.stop", bay, R"({"why":"test"})").status, 200);
+    ASSERT_TRUE(world->finish(bay, minutes(1.0)));
+    EXPECT_EQ(file(ticket).ticket.needs_recharge, draw == 1);
+  }
+  EXPECT_EQ(world->ask("ticket.close", ticket, R"({"as":"handed_back"})").status, 409);
+}
+
 TEST_F(Protection, an_instrument_that_was_restarted_ends_the_run) {
   begin_discharge();
   load().power_cycle();
