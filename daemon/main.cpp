@@ -16,6 +16,7 @@
 #include "daemon/settings/log.h"
 #include "daemon/settings/state_directory.h"
 #include "daemon/store/sqlite_store.h"
+#include "daemon/web/past_runs.h"
 #include "daemon/web/web.h"
 #include "drivers/system_links.h"
 
@@ -125,7 +126,8 @@ int serve(const Plan& plan, const std::string& state, const std::optional<BenchT
   const SwitchOffOnDeath switch_off_on_death(**bench);
   (*bench)->begin(std::move(*stored));
 
-  auto web = WebServer::start({plan.settings().web_address, plan.settings().web_port}, {loop, **bench});
+  auto web = WebServer::start({plan.settings().web_address, plan.settings().web_port},
+                              {loop, **bench, std::make_shared<PastRuns>((*store)->path())});
   if (!web) return complain(web.error());
   const Result<void> written = write_url(state, (*web)->url());
   if (!written) return complain(written.error());

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/battery/ticket.h"
 
+#include <algorithm>
 #include <array>
 #include <charconv>
 #include <utility>
@@ -126,6 +127,15 @@ Result<TicketId> parse_ticket_id(std::string_view text) {
   }
   if (shown(TicketId{value}) != text) return refuse("is not a ticket number");
   return TicketId{value};
+}
+
+Result<RunId> parse_run_id(std::string_view text) {
+  std::int64_t value = 0;
+  const std::string_view number = text.substr(std::min<std::size_t>(text.size(), 2));
+  const auto [end, error] = std::from_chars(number.data(), number.data() + number.size(), value);
+  if (error == std::errc() && value >= 1 && shown(RunId{value}) == text) return RunId{value};
+  return fail(Errc::bad_input, '"' + std::string(text.substr(0, 40)) + "\" is not a run's number", "run",
+              "write it as the ticket shows it, for example " + shown(RunId{123}));
 }
 
 const char* word(TicketState state) {

@@ -22,6 +22,7 @@ std::string shown(TicketId id);
 std::string shown(RunId id);      ///< "R-000456"
 std::string shown(BatteryId id);  ///< "B-000012"
 Result<TicketId> parse_ticket_id(std::string_view text);
+Result<RunId> parse_run_id(std::string_view text);  ///< accepts what shown gives, else bad_input
 
 struct Battery {
   BatteryId id{};

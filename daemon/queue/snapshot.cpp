@@ -15,6 +15,8 @@ namespace {
 
 constexpr Second rebuild_period{0.5};
 constexpr std::size_t chart_points_max = 240;
+/// Of a trace that is asked for while its run goes on, so that control is soon back at its work.
+constexpr std::size_t live_samples_max = 2000;
 
 /// Rounded for people, without a minus before zero; null if missing.
 template <class Q>
@@ -230,11 +232,13 @@ void Bench::run_trace(const Request& request, const Answer& answer) {
     const RunExecution* execution = each->run();
     if (execution == nullptr || shown(execution->order().run.id) != request.subject) continue;
     const Trace* trace = execution->trace();
-    return answer({200, fmt::format(R"({{"run":"{}","points":{}}})", request.subject,
-                                    trace != nullptr ? chart(*trace) : "[]")});
+    const std::vector<Sample> none;
+    const auto& samples = trace != nullptr ? trace->samples : none;
+    return answer(
+        {200, trace_json(execution->order().run.id, samples, thinning(samples.size(), live_samples_max))});
   }
   answer(problem({Errc::not_found, "no run \"" + request.subject + "\" is going on", "run",
-                  "the trace of an ended run is in the database; the ticket names its findings"}));
+                  "the ticket shows its runs"}));
 }
 
 void Bench::metrics(const Answer& answer) {

@@ -28,6 +28,13 @@ class SqliteHistory final : public History {
     }
   }
 
+  Result<bool> has_run(RunId run) override {
+    auto rows = Statement::prepare(database_, "SELECT 1 FROM run WHERE id = ?");
+    if (!rows) return pass(rows);
+    rows->bind_all(static_cast<std::int64_t>(run));
+    return rows->next();
+  }
+
   Result<std::vector<AuditEntry>> audit_of(const std::string& subject) override {
     auto rows = Statement::prepare(
         database_, "SELECT at, actor, what, subject, why FROM audit WHERE subject = ? ORDER BY id");

@@ -233,6 +233,30 @@ std::string ticket_json(const TicketPage& page) {
       .take();
 }
 
+std::string trace_json(RunId run, const std::vector<Sample>& samples, std::size_t every) {
+  std::string list = "[";
+  for (std::size_t i = 0; i < samples.size(); i += every) {
+    const Sample& sample = samples[i];
+    if (i > 0) list += ',';
+    list += ObjectText()
+                .add("t_s", sample.at.si())
+                .add("step", sample.step)
+                .raw("volts_v", sample.volts ? json_number(sample.volts->si()) : "null")
+                .raw("amps_a", sample.amps ? json_number(sample.amps->si()) : "null")
+                .raw("case_degc", sample.temperature ? json_number(sample.temperature->degc()) : "null")
+                .take();
+  }
+  return ObjectText()
+      .add("run", shown(run))
+      .raw("every", std::to_string(every))
+      .raw("samples", list + "]")
+      .take();
+}
+
+std::size_t thinning(std::size_t count, std::size_t count_max) {
+  return count == 0 ? 1 : (count + count_max - 1) / count_max;
+}
+
 std::string strings_json(const std::vector<std::string>& texts) {
   return array(texts, json_string);
 }

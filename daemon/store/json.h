@@ -10,6 +10,7 @@
 #include <string_view>
 #include <vector>
 
+#include "daemon/battery/sample.h"
 #include "daemon/battery/ticket.h"
 
 namespace leadwright {
@@ -53,6 +54,12 @@ struct TicketPage {
 
 /// {"ticket":{},"battery":{},"runs":[],"findings":[],"faults":[],"grade":{} or null}
 std::string ticket_json(const TicketPage& page);
+
+/// {"run":"R-..","every":n,"samples":[{"t_s","step","volts_v","amps_a","case_degc"}]}: the first sample and
+/// every n-th after it; n is at least 1.
+std::string trace_json(RunId run, const std::vector<Sample>& samples, std::size_t every);
+/// The smallest n for which every n-th of `count` samples are at most `count_max`.
+std::size_t thinning(std::size_t count, std::size_t count_max);
 
 /// List columns of the store; reading fails with garbled for anything else than what writing gives.
 std::string strings_json(const std::vector<std::string>& texts);

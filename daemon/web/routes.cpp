@@ -37,7 +37,7 @@ constexpr std::array table{
     Route{"POST", "/api/v1/places/{}/stop", "place.stop"},
     Route{"POST", "/api/v1/places/{}/acknowledge", "place.acknowledge"},
     Route{"POST", "/api/v1/stop", "stop.all"},
-    Route{"GET", "/api/v1/runs/{}/trace", "run.trace"},
+    Route{"GET", "/api/v1/runs/{}/trace", "run.trace", RouteKind::history, "every"},
 };
 
 bool matches(std::string_view pattern, std::string_view path, std::string& subject) {

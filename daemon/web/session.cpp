@@ -131,6 +131,7 @@ void Session::dispatch() {
   };
   switch (admitted_.route->kind) {
     case RouteKind::service:
+    case RouteKind::history:
       return ask_control();
     case RouteKind::events:
       return start_stream();
@@ -166,6 +167,9 @@ void Session::ask_control() {
     if (!self || question != self->question_) return;
     ++self->question_;
     self->wait_.cancel();
+    if (response.status == 404 && self->admitted_.route->kind == RouteKind::history) {
+      response = self->core_.look_back(self->admitted_.request, std::move(response));
+    }
     std::string_view type = is_text ? "text/plain; version=0.0.4; charset=utf-8" : "application/json";
     if (response.status >= 400) type = "application/problem+json";
     self->write({response.status, type, std::move(response.body), {}, false});

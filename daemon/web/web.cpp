@@ -35,7 +35,7 @@ class WebServer::Thread {
 };
 
 Result<std::unique_ptr<WebServer>> WebServer::start(const WebSettings& settings, WebBridge bridge) {
-  auto core = std::make_shared<WebCore>(bridge);
+  auto core = std::make_shared<WebCore>(std::move(bridge));
   if (auto listening = core->listen(settings); !listening) return pass(listening);
   return std::unique_ptr<WebServer>(new WebServer(std::move(core)));
 }

@@ -19,11 +19,15 @@ struct WebSettings {
   std::uint16_t port = 8417;          ///< 0 lets the kernel choose
 };
 
+class PastRuns;
+
 /// Where requests go. Both must outlive the server, and `control` must be a loop that other threads may post
 /// to; `service` is called on that loop only.
 struct WebBridge {
   Loop& control;
   Service& service;
+  /// The past that control does not know; called on the web thread only, where it may read the disk.
+  std::shared_ptr<PastRuns> past = nullptr;
 };
 
 class WebCore;

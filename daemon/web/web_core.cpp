@@ -8,6 +8,8 @@
 #include <chrono>
 #include <string_view>
 
+#include "daemon/web/past_runs.h"
+
 namespace leadwright {
 namespace {
 
@@ -43,7 +45,7 @@ tl::unexpected<Error> cannot_listen(const boost::system::error_code& error, cons
 
 }  // namespace
 
-WebCore::WebCore(WebBridge bridge) : bridge_(bridge) {}
+WebCore::WebCore(WebBridge bridge) : bridge_(std::move(bridge)) {}
 
 Result<void> WebCore::listen(const WebSettings& settings) {
   boost::system::error_code error;
@@ -135,6 +137,10 @@ void WebCore::ask(Request request, std::function<void(Response)> back) {
   };
   bridge_.control.post([&service = bridge_.service, request = std::move(request),
                         answer = std::move(answer)] { service.handle(request, answer); });
+}
+
+Response WebCore::look_back(const Request& request, Response unknown) {
+  return bridge_.past ? bridge_.past->trace(request) : std::move(unknown);
 }
 
 bool WebCore::join(EventStream& stream) {

@@ -41,6 +41,9 @@ class WebCore : public std::enable_shared_from_this<WebCore> {
   /// Asks control; `back` runs on the web thread, or never if the server ends first.
   void ask(Request request, std::function<void(Response)> back);
 
+  /// Answers from the store what control did not know; `unknown` again if there is no store. Thread: web.
+  Response look_back(const Request& request, Response unknown);
+
   boost::asio::io_context& context() { return context_; }
   /// The snapshot published last, and the same as an event; null before the first.
   const std::shared_ptr<const std::string>& snapshot() const { return snapshot_; }
