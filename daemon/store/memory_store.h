@@ -38,6 +38,7 @@ class MemoryStore final : public Store, public History {
   std::size_t backlog() const override { return pending_.size(); }
 
   Result<std::vector<Sample>> trace(RunId run) override;
+  Result<bool> has_run(RunId run) override { return kept_.runs.contains(run); }
   Result<std::vector<AuditEntry>> audit_of(const std::string& subject) override;
   Result<std::vector<Ticket>> closed_tickets(int count) override;
   /// All audit rows, oldest first.
