@@ -56,6 +56,17 @@ TEST(TicketNumber, refuses_what_it_would_not_print) {
   }
 }
 
+TEST(RunNumber, is_read_as_it_is_shown_and_in_no_other_way) {
+  for (const std::int64_t number : {1, 456, 999999, 1000000}) {
+    EXPECT_EQ(parse_run_id(shown(RunId{number})).value(), RunId{number});
+  }
+  for (const char* text : {"", "R", "R-", "R-1", "R-000000", "R--00001", "R-000001 ", "r-000001",
+                           "T-000001-3", "R-0000001", "R-99999999999999999999"}) {
+    ASSERT_FALSE(parse_run_id(text)) << text;
+    EXPECT_EQ(parse_run_id(text).error().code, Errc::bad_input);
+  }
+}
+
 TEST(Ids, are_shown_with_their_kind) {
   EXPECT_EQ(shown(RunId{456}), "R-000456");
   EXPECT_EQ(shown(BatteryId{12}), "B-000012");

@@ -11,6 +11,7 @@
 #include "tools/client/call.h"
 #include "tools/client/event_reader.h"
 #include "tools/client/place_commands.h"
+#include "tools/client/run_commands.h"
 #include "tools/client/show.h"
 #include "tools/client/table.h"
 #include "tools/client/ticket_commands.h"
@@ -106,6 +107,31 @@ TEST(Show, gives_a_ticket_with_its_findings_and_grade) {
 TEST(Show, gives_what_it_cannot_read_as_it_is) {
   EXPECT_EQ(show_tickets("<html>"), "<html>\n");
   EXPECT_EQ(show_ticket("[]"), "[]\n");
+}
+
+TEST(Trace, becomes_csv_with_a_unit_in_each_heading_and_nothing_for_what_is_missing) {
+  EXPECT_EQ(trace_csv(R"({"run":"R-000001","every":1,"samples":[)"
+                      R"({"t_s":0,"step":0,"volts_v":12.5,"amps_a":-1.25E-3,"case_degc":null},)"
+                      R"({"t_s":0.5,"step":1,"volts_v":null,"amps_a":25,"case_degc":24.1}]})")
+                .value(),
+            "t_s,step,volts_v,amps_a,case_degc\n0,0,12.5,-0.00125,\n0.5,1,,25,24.1\n");
+  EXPECT_FALSE(trace_csv("{}"));
+  EXPECT_FALSE(trace_csv("<html>"));
+}
+
+TEST(Trace, is_written_to_a_file_that_can_be_made_and_asks_for_every_sample) {
+  FakeBench bench;
+  bench.service.answer_with({200, R"({"run":"R-000001","every":1,"samples":[]})"});
+  ClientOptions client;
+  client.url = bench.web().url();
+  const std::string file = testing::TempDir() + "leadwright_trace_test.csv";
+  EXPECT_EQ(run_trace(client, {"R-000001", file}), ExitCode::ok);
+  EXPECT_EQ(bench.service.seen().back().body, R"({"every":"1"})");
+  std::string written;
+  std::getline(std::ifstream(file), written);
+  EXPECT_EQ(written, "t_s,step,volts_v,amps_a,case_degc");
+  EXPECT_EQ(run_trace(client, {"R-000001", "/nowhere/trace.csv"}), ExitCode::io);
+  std::filesystem::remove(file);
 }
 
 TEST(Call, names_the_actor_and_encodes_the_place) {

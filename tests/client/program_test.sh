@@ -47,6 +47,13 @@ expect 0 '"verb":"stop.all"' "${state[@]}" --json stop all
 expect 0 '"actor":"ana"' "${state[@]}" --json --actor ana place stop bay-1 --why smells
 expect 0 'Before energy flows' "${state[@]}" place acknowledge bay-2
 expect 0 '"body":"{\"place\":\"bay-1\"}"' "${state[@]}" --json ticket move T-000001-3 bay-1
+expect 64 '--until' ticket hold T-000001-3
+expect 0 '"body":"{\"until\":\"2026-01-31\",\"why\":\"no room\"}"' "${state[@]}" --json \
+  ticket hold T-000001-3 --until 2026-01-31 --why 'no room'
+expect 0 '"verb":"ticket.recheck"' "${state[@]}" --json ticket recheck T-000001-3
+expect 64 'required' run trace
+expect 0 '"subject":"R-000001"' "${state[@]}" --json run trace R-000001
+expect 65 'not a trace' "${state[@]}" run trace R-000001 --csv -
 LEADWRIGHT_URL=$(cat "$work/state_url") expect 0 '"verb":"place.list"' --json place list
 LEADWRIGHT_URL=http://127.0.0.1:1 expect 0 '"verb":"place.list"' "${state[@]}" --json place list
 

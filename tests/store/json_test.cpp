@@ -100,6 +100,24 @@ TEST(Json, writes_a_whole_ticket_page) {
   EXPECT_EQ(parsed(ticket_json(page)).at("grade").at("letter").as_string(), "B");
 }
 
+TEST(Json, writes_a_trace_with_null_for_what_is_missing_and_every_nth_sample) {
+  std::vector<Sample> samples(5);
+  for (std::size_t i = 0; i < samples.size(); ++i) samples[i].at = Second{static_cast<double>(i) * 0.5};
+  samples[0] = {Second{0.0}, 2, Volt{12.5}, Ampere{-1.25}, Celsius{24.5}};
+  EXPECT_EQ(trace_json(RunId{1}, samples, 3),
+            R"({"run":"R-000001","every":3,"samples":[)"
+            R"({"t_s":0,"step":2,"volts_v":12.5,"amps_a":-1.25,"case_degc":24.5},)"
+            R"({"t_s":1.5,"step":0,"volts_v":null,"amps_a":null,"case_degc":null}]})");
+  EXPECT_EQ(trace_json(RunId{1}, {}, 1), R"({"run":"R-000001","every":1,"samples":[]})");
+}
+
+TEST(Json, thins_a_trace_no_more_than_it_must) {
+  EXPECT_EQ(thinning(0, 10), 1U);
+  EXPECT_EQ(thinning(10, 10), 1U);
+  EXPECT_EQ(thinning(11, 10), 2U);
+  EXPECT_EQ(thinning(21, 10), 3U);
+}
+
 TEST(Json, reads_back_the_lists_that_it_wrote) {
   const std::vector<std::string> texts{"a \"b\"", "", "ü"};
   EXPECT_EQ(strings_of(strings_json(texts)).value(), texts);

@@ -329,6 +329,8 @@ TEST_F(SqliteStoreTest, history_reads_what_was_written_while_the_store_is_open) 
   EXPECT_EQ((*trace)[49].volts, samples[49].volts);
   EXPECT_EQ((*trace)[89].at, samples[89].at);
   EXPECT_TRUE((*history)->trace(RunId{7})->empty());
+  EXPECT_TRUE((*history)->has_run(RunId{1}).value());
+  EXPECT_FALSE((*history)->has_run(RunId{7}).value());
   const auto rows = (*history)->audit_of("T-000001-9");
   ASSERT_THAT(*rows, SizeIs(1));
   EXPECT_EQ(rows->front().actor, "pat");

@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "tests/web/fake_bench.h"
 
+#include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
 #include <boost/json/serialize.hpp>
 #include <stdexcept>
+#include <utility>
 
 namespace leadwright {
 
@@ -38,8 +40,8 @@ void EchoService::answer_with(Response response) {
   fixed_ = std::make_unique<Response>(std::move(response));
 }
 
-FakeBench::FakeBench() : control_([this] { context_.run(); }) {
-  auto started = WebServer::start({"127.0.0.1", 0}, {loop_, service});
+FakeBench::FakeBench(std::shared_ptr<PastRuns> past) : control_([this] { context_.run(); }) {
+  auto started = WebServer::start({"127.0.0.1", 0}, {loop_, service, std::move(past)});
   if (!started) {
     context_.stop();
     control_.join();

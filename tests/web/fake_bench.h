@@ -35,7 +35,8 @@ class EchoService final : public Service {
 /// Control's thread, the service and a web server on a port of the kernel's choice.
 class FakeBench {
  public:
-  FakeBench();
+  /// Without `past` there is no store, so that what control does not know is unknown.
+  explicit FakeBench(std::shared_ptr<PastRuns> past = nullptr);
   FakeBench(const FakeBench&) = delete;
   FakeBench& operator=(const FakeBench&) = delete;
   ~FakeBench();

@@ -8,6 +8,7 @@
 
 #include "tools/client/place_commands.h"
 #include "tools/client/rehearse_commands.h"
+#include "tools/client/run_commands.h"
 #include "tools/client/ticket_commands.h"
 #include "tools/client/watch.h"
 
@@ -86,6 +87,16 @@ void add_ticket(Cli& cli) {
       ->required()
       ->check(CLI::IsMember({"handed_back", "claimed", "resold", "scrapped"}));
   close->add_option("--why", closed->why, "for the journal");
+
+  auto* const hold = ticket->add_subcommand("hold", "Put it off until a day");
+  const auto held = cli.add<TicketOptions>(hold, ticket_hold);
+  hold->add_option("ticket", held->ticket, "T-000001-3")->required();
+  hold->add_option("--until", held->target, "2026-01-31, or an RFC 3339 moment")->required();
+  hold->add_option("--why", held->why, "for the journal");
+
+  auto* const recheck = ticket->add_subcommand("recheck", "Take a held ticket up again");
+  const auto rechecked = cli.add<TicketOptions>(recheck, ticket_recheck);
+  recheck->add_option("ticket", rechecked->ticket, "T-000001-3")->required();
 }
 
 void add_place(Cli& cli) {
@@ -122,10 +133,15 @@ void add_stop(Cli& cli) {
 }
 
 void add_run(Cli& cli) {
-  auto* const run = noun(cli, "run", "What is going on");
+  auto* const run = noun(cli, "run", "What goes on, and what went on");
   auto* const watch = run->add_subcommand("watch", "Follow live until the run ends, or every place for ever");
   const auto options = cli.add<WatchOptions>(watch, run_watch);
   watch->add_option("place", options->place, "bay-1");
+
+  auto* const trace = run->add_subcommand("trace", "What the instruments said during a run");
+  const auto traced = cli.add<RunTraceOptions>(trace, run_trace);
+  trace->add_option("run", traced->run, "R-000001, as its ticket shows it")->required();
+  trace->add_option("--csv", traced->csv, "every sample as CSV to this file, - for standard output");
 }
 
 void add_rehearse(Cli& cli) {
@@ -148,6 +164,7 @@ constexpr const char* examples = R"(Examples:
   leadwright ticket move T-000001-3 bay-1
   leadwright place acknowledge bay-1
   leadwright place start bay-1 && leadwright run watch bay-1
+  leadwright run trace R-000001 --csv trace.csv
   leadwright stop all
   leadwright rehearse trace tests/reference/porous-electrode/B/B_01.csv --json
 Exit codes: 0 done; 1 no (a run that tripped); 64 usage; 65 wrong data; 66 no such thing; 69 no daemon;

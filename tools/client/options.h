@@ -58,6 +58,11 @@ struct PlaceOptions {
   std::string why;
 };
 
+struct RunTraceOptions {
+  std::string run;
+  std::string csv;  ///< file, "-" for standard output; empty for a table of a part of the samples
+};
+
 struct WatchOptions {
   std::string place;  ///< empty: every place
 };

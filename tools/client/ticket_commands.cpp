@@ -120,4 +120,13 @@ ExitCode ticket_close(const ClientOptions& client, const TicketOptions& options)
                  show_changed_ticket);
 }
 
+ExitCode ticket_hold(const ClientOptions& client, const TicketOptions& options) {
+  return run_ask(client, {"POST", ticket_path(options, "/hold"), change_body("until", options)},
+                 show_changed_ticket);
+}
+
+ExitCode ticket_recheck(const ClientOptions& client, const TicketOptions& options) {
+  return run_ask(client, {"POST", ticket_path(options, "/recheck"), "{}"}, show_changed_ticket);
+}
+
 }  // namespace leadwright

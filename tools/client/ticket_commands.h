@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// leadwright ticket add, list, show, move, close. Each blocks and gives the exit code.
+// leadwright ticket add, list, show, move, close, hold, recheck. Each blocks and gives the exit code.
 #pragma once
 
 #include <string>
@@ -19,5 +19,8 @@ ExitCode ticket_list(const ClientOptions& client, const TicketListOptions& optio
 ExitCode ticket_show(const ClientOptions& client, const TicketOptions& options);
 ExitCode ticket_move(const ClientOptions& client, const TicketOptions& options);
 ExitCode ticket_close(const ClientOptions& client, const TicketOptions& options);
+/// `target` is the date until which it is held.
+ExitCode ticket_hold(const ClientOptions& client, const TicketOptions& options);
+ExitCode ticket_recheck(const ClientOptions& client, const TicketOptions& options);
 
 }  // namespace leadwright
