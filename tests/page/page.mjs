@@ -11,6 +11,7 @@ import {chromium} from "playwright-core";
 
 const axe_source = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const canned = fileURLToPath(new URL("bench.json", import.meta.url));
+const canned_ticket = readFileSync(new URL("ticket.json", import.meta.url), "utf8");
 const looks = [
   {name: "wide", width: 1600, height: 1000, scheme: "light"},
   {name: "wide_dark", width: 1600, height: 1000, scheme: "dark"},
@@ -62,8 +63,49 @@ async function open(browser, base_url, look) {
   return page;
 }
 
-async function look_at(browser, base_url, look, pictures) {
+// The echoing server knows no ticket and no trace.
+async function can_tickets(page) {
+  const samples = Array.from({length: 900}, (_, i) => (
+    {t_s: i * 7, step: 0, volts_v: i === 5 ? null : 12.6 - i * 0.002, amps_a: 25, case_degc: 24}));
+  await page.route("**/api/v1/tickets/T-000006-4", (route) => route.fulfill(
+    {contentType: "application/json", body: canned_ticket}));
+  await page.route("**/api/v1/runs/R-000011/trace", (route) => route.fulfill(
+    {contentType: "application/json", body: JSON.stringify({run: "R-000011", every: 1, samples})}));
+}
+
+// Looks at the details of a ticket, all folded parts open and with a chart if there is a run.
+async function look_at_ticket(page, look, pictures) {
+  const ticket = await page.$("#queue tr:has-text('T-000006-4') button.link") ??
+    await page.$("#queue button.link");
+  if (!ticket) return;
+  await ticket.focus();
+  await page.keyboard.press("Enter");
+  await page.waitForSelector("dialog[open] .ticket_page", {timeout: 5000});
+  if (pictures) await page.screenshot({path: `${pictures}/${look.name}_ticket.png`});
+  const run = await page.$("dialog .item button:has-text('chart')");
+  if (run) {
+    await run.focus();
+    await page.keyboard.press("Enter");
+    await page.waitForSelector("dialog figure.chart:not([hidden]), dialog .item [role=status]:has-text('no trace')",
+                               {timeout: 5000});
+  }
+  await page.$$eval("dialog details", (nodes) => nodes.forEach((node) => { node.open = true; }));
+  await find_axe_violations(page, `${look.name}, ticket`);
+  const overflow = await page.$eval("dialog", (node) => node.scrollWidth - node.clientWidth);
+  check(overflow <= 0, `${look.name}: the ticket is wider than its dialog by ${overflow} px`);
+  if (pictures) {
+    await page.$eval("dialog", (node) => { node.scrollTop = node.scrollHeight; });
+    await page.screenshot({path: `${pictures}/${look.name}_ticket_end.png`});
+  }
+  await page.keyboard.press("Escape");
+  check(await page.$("dialog[open]") === null, `${look.name}: Escape closes the ticket`);
+  const focused = await page.evaluate(() => document.activeElement?.className);
+  check(focused === "link", `${look.name}: focus comes back to the ticket's number`);
+}
+
+async function look_at(browser, base_url, look, pictures, is_canned) {
   const page = await open(browser, base_url, look);
+  if (is_canned) await can_tickets(page);
   await find_axe_violations(page, look.name);
   const overflow = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
   check(overflow <= 0, `${look.name}: wider than the window by ${overflow} px`);
@@ -80,6 +122,7 @@ async function look_at(browser, base_url, look, pictures) {
   if (pictures) await page.screenshot({path: `${pictures}/${look.name}_drop_off.png`});
   await page.keyboard.press("Escape");
   check(await page.$("dialog[open]") === null, `${look.name}: Escape closes the form`);
+  await look_at_ticket(page, look, pictures);
   const violations = await page.evaluate(() => globalThis.csp_violations);
   check(violations.length === 0, `${look.name}: content security policy: ${violations.join(", ")}`);
   await page.context().close();
@@ -166,6 +209,33 @@ async function work_by_keyboard(page) {
   check(new URL((await sent).url()).pathname === "/api/v1/stop", "Stop all stops at once");
 }
 
+async function ticket_says_all(page) {
+  await can_tickets(page);
+  await page.focus("#queue tr:has-text('T-000006-4') button.link");
+  await page.keyboard.press("Enter");
+  await page.waitForSelector("dialog[open] .ticket_page");
+  const text = await page.textContent("dialog");
+  for (const part of [
+    "Ticket T-000006-4", "EX-6", "540 A, EN", "100 min, SAE", "60 Ah, EN", "<b>slow</b> to crank", "terminals damaged",
+    "101.8 ± 3.2 min", "6.12 ± 0.22 mΩ", "k = 2", "25 A to 10.50 V", "24.1 degC", "0.2 % rect.", "0.31 min",
+    "1.62 min", "R-000011: reserve capacity, version 3", "fell to 10.50 V", "unsafe", "A terminal is damaged.",
+    "probability 0.87", "sell as used", "bench policy 1",
+  ]) {
+    check(text.includes(part), `the ticket says "${part}"`);
+  }
+  check(await page.$("dialog b") === null, "a story stays text");
+  await page.click("dialog button:has-text('Show the chart')");
+  await page.waitForSelector("dialog figure.chart:not([hidden])");
+  const caption = await page.getAttribute("dialog canvas", "aria-label");
+  check(caption.startsWith("Over 1 h 45 min: volts from 12.60 to 10.8"), `the chart is of the run: ${caption}`);
+  await page.keyboard.press("Escape");
+
+  await page.route("**/api/v1/tickets/T-000007-2", (route) => route.fulfill(
+    {status: 404, contentType: "application/problem+json", body: '{"detail":"gone","where":"ticket"}'}));
+  await page.click("#queue tr:has-text('T-000007-2') button.link");
+  await page.waitForSelector("#said:has-text('T-000007-2: ticket: gone')");
+}
+
 async function filter_works(page) {
   await page.fill("#filter", "lithium");
   const rows = await page.$$eval("#queue th", (nodes) => nodes.map((node) => node.textContent));
@@ -197,11 +267,12 @@ async function main(words) {
     args: process.getuid() === 0 ? ["--no-sandbox"] : [],
   });
   try {
-    for (const look of looks) await look_at(browser, base_url, look, pictures);
+    for (const look of looks) await look_at(browser, base_url, look, pictures, is_canned);
     if (is_canned) {
       const page = await open(browser, base_url, looks[0]);
       await chart_and_table_agree(page);
       await work_by_keyboard(page);
+      await ticket_says_all(page);
       await filter_works(page);
       child.stdin.write("quiet\n");
       await page.waitForSelector("body.not_live", {timeout: 5000});

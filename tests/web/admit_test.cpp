@@ -113,12 +113,15 @@ TEST(Body, must_be_one_object_of_few_levels) {
 TEST(Routes, never_change_the_bench_by_get_and_give_every_asset) {
   const std::set<std::string_view> reads{"page",        "health",      "metrics",    "bench",    "events",
                                          "ticket.list", "ticket.show", "place.list", "run.trace"};
+  std::size_t page_size = 0;
   for (const auto& route : routes()) {
     EXPECT_EQ(route.method == "GET", reads.contains(route.verb)) << route.pattern;
     if (route.kind != RouteKind::asset) continue;
     EXPECT_EQ(asset_at(route.pattern).path, route.pattern);
     EXPECT_FALSE(asset_at(route.pattern).bytes.empty()) << route.pattern;
+    page_size += asset_at(route.pattern).bytes.size();
   }
+  EXPECT_LT(page_size, 80000U) << "the page is sent as it is, without compression";
 }
 
 TEST(Routes, decode_a_place_name_and_keep_slashes_apart) {

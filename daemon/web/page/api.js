@@ -56,6 +56,30 @@ function as_sentence(problem) {
   return parts.join(": ") + (problem.mend ? `. ${problem.mend}` : "");
 }
 
+// The value of an answer. Throws an Error whose message a person can act on.
+async function value_of(answer) {
+  const text = await answer.text();
+  let value = {};
+  try {
+    value = text ? JSON.parse(text) : {};
+  } catch {
+    if (answer.ok) throw new Error("The bench's answer can't be read.");
+  }
+  if (!answer.ok) throw new Error(as_sentence(value) || `The bench refused (${answer.status}).`);
+  return value;
+}
+
+// Reads something of the bench. Throws like value_of.
+export async function read(path) {
+  let answer;
+  try {
+    answer = await fetch(path);
+  } catch {
+    throw new Error("The bench does not answer.");
+  }
+  return value_of(answer);
+}
+
 // Sends a change. Throws an Error whose message a person can act on.
 export async function change(path, body = {}) {
   const name = actor_name() || "no name given";
@@ -73,15 +97,7 @@ export async function change(path, body = {}) {
   } catch {
     throw new Error("The bench does not answer. Nothing is known about whether this was done.");
   }
-  const text = await answer.text();
-  let value = {};
-  try {
-    value = text ? JSON.parse(text) : {};
-  } catch {
-    if (answer.ok) throw new Error("The bench's answer can't be read.");
-  }
-  if (!answer.ok) throw new Error(as_sentence(value) || `The bench refused (${answer.status}).`);
-  return value;
+  return value_of(answer);
 }
 
 export const place_path = (place, verb) => `/api/v1/places/${encodeURIComponent(place)}/${verb}`;

@@ -148,7 +148,8 @@ export function make_chart(name) {
   new ResizeObserver(redraw).observe(node);
   return {
     node,
-    show(place) {
+    // `place` is a place or anything else with its `chart` and `cutoff_v`.
+    show(place, title = place.activity === "running" ? "Numbers" : "Numbers of the last run") {
       points = place.chart ?? [];
       cutoff_v = place.cutoff_v;
       const text = sentence(points, cutoff_v);
@@ -156,7 +157,7 @@ export function make_chart(name) {
       if (text === "") return;
       if (canvas.getAttribute("aria-label") !== text) canvas.setAttribute("aria-label", text);
       set_text(caption, text);
-      set_text(summary, place.activity === "running" ? "Numbers" : "Numbers of the last run");
+      set_text(summary, title);
       redraw();
       fill();
     },

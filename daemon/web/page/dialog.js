@@ -16,7 +16,10 @@ export function open_dialog({title, content, buttons, act, cancel = "Cancel", wi
         button.label));
   }
   row.append(element("button", {type: "button", onclick: () => dialog.close()}, cancel));
-  form.append(element("h2", {id: "dialog_title"}, title), ...content, trouble, row);
+  // Where there is nothing to fill in, reading begins at the title.
+  const heading =
+      buttons.length ? {id: "dialog_title"} : {id: "dialog_title", tabindex: "-1", autofocus: true};
+  form.append(element("h2", heading, title), ...content, trouble, row);
   form.onsubmit = async (event) => {
     event.preventDefault();
     set_text(trouble, "");

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The queue as a table; rows are kept and rewritten, so that focus stays where it is.
 import {element, kind_word, plain, set_hidden, set_text} from "/dom.js";
+import {open_ticket} from "/ticket.js";
 
 const columns =
     ["Ticket", "Battery", "State", "Place", "Reserve capacity", "Grade", "Why, and what comes next", "Move"];
@@ -40,6 +41,10 @@ function make_row(ticket, take_ticket) {
     line.append(cell);
     return cell;
   });
+  cells[0].append(element(
+      "button",
+      {type: "button", class: "link", "aria-haspopup": "dialog", onclick: () => open_ticket(ticket)},
+      ticket));
   cells[5].className = "grade";
   const texts = ["reason", "next", "needs"].map((name) => element("p", {class: name}));
   cells[6].append(...texts);
@@ -51,10 +56,10 @@ function make_row(ticket, take_ticket) {
 
 function fill(view, row) {
   const texts = [
-    row.ticket, row.label ?? row.battery ?? "", plain(row.state), row.place ?? "", reserve_capacity(row),
+    row.label ?? row.battery ?? "", plain(row.state), row.place ?? "", reserve_capacity(row),
     row.grade ?? no_grade
   ];
-  texts.forEach((text, i) => set_text(view.cells[i], text));
+  texts.forEach((text, i) => set_text(view.cells[i + 1], text));
   set_text(view.reason, row.reason ?? "");
   set_text(view.next, next_step(row));
   set_text(view.needs, row.needs ? `Needs you: ${row.needs}` : "");
