@@ -25,7 +25,7 @@ export function sentence(points, cutoff_v) {
   if (points.length < 2 || volts.length === 0) return "";
   const span = duration(points.at(-1)[0] - points[0][0]);
   let text = `Over ${span}: volts from ${volts[0].toFixed(2)} to ${volts.at(-1).toFixed(2)} V`;
-  if (amps.length) text += `, amps now ${amps.at(-1).toFixed(2)} A`;
+  if (amps.length) text += `, amps last ${amps.at(-1).toFixed(2)} A`;
   if (typeof cutoff_v === "number") text += `, cut-off at ${cutoff_v.toFixed(2)} V`;
   return `${text}.`;
 }

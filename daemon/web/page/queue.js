@@ -96,6 +96,6 @@ export function show_queue(bench, take_ticket) {
   const all = bench.queue.length;
   set_text(
       document.getElementById("queue_count"),
-      wanted.length === all ? `${all} tickets` : `${wanted.length} of ${all} tickets`);
+      wanted.length === all ? `${all} ticket${all === 1 ? "" : "s"}` : `${wanted.length} of ${all} tickets`);
   set_hidden(document.getElementById("queue_empty"), wanted.length > 0);
 }

@@ -8,7 +8,7 @@ import {amount, element, moment, plain, set_text} from "/dom.js";
 const chart_points_max = 400;
 // Name, unit, and how many of that unit make one of the bench's.
 const measurands = {
-  ocv_v: ["Voltage at rest", "V", 1],
+  ocv_v: ["Open-circuit voltage", "V", 1],
   soc_1: ["State of charge", "%", 100],
   resistance_ohm: ["Internal resistance", "mΩ", 1000],
   reserve_capacity_min: ["Reserve capacity as measured", "min", 1],
@@ -50,7 +50,7 @@ function rated(battery, key, unit) {
   const value = battery[key];
   if (typeof value !== "number") return null;
   const standard = battery[key.replace(/_[a-z]+$/u, "_standard")];
-  return `${value} ${unit}${standard && standard !== "unstated" ? `, ${standard.toUpperCase()}` : ""}`;
+  return `${value} ${unit}${standard && standard !== "unknown" ? `, ${standard.toUpperCase()}` : ""}`;
 }
 
 function grade_part(page) {
