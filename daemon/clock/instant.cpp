@@ -10,6 +10,10 @@ namespace leadwright {
 
 namespace {
 
+// Whole years whose nanoseconds since 1970 fit into 64 bits.
+constexpr int year_min = 1678;
+constexpr int year_max = 2261;
+
 std::optional<int> digits(std::string_view text, std::size_t at, std::size_t count) {
   if (text.size() < at + count) return std::nullopt;
   int value = 0;
@@ -43,7 +47,7 @@ std::optional<Utc> Utc::parse(std::string_view text) {
   const std::chrono::year_month_day date{std::chrono::year(*year),
                                          std::chrono::month(static_cast<unsigned>(*month)),
                                          std::chrono::day(static_cast<unsigned>(*day))};
-  if (!date.ok()) return std::nullopt;
+  if (!date.ok() || *year < year_min || *year > year_max) return std::nullopt;
   std::chrono::nanoseconds since = std::chrono::sys_days(date).time_since_epoch();
   if (text.size() > 10) {
     const auto hour = digits(text, 11, 2);

@@ -53,7 +53,8 @@ class Utc {
   constexpr auto operator<=>(const Utc&) const = default;
   /// "2026-01-31T13:45:10Z", RFC 3339, whole seconds.
   std::string rfc3339() const;
-  /// Accepts "2026-01-31T13:45:10Z" (fraction ignored) and "2026-01-31"; nothing else.
+  /// Accepts "2026-01-31T13:45:10Z" (fraction ignored) and "2026-01-31", of the years 1678 to 2261; nothing
+  /// else.
   static std::optional<Utc> parse(std::string_view text);
 
  private:

@@ -5,6 +5,7 @@
 // ("min" | "max") "(" sum {"," sum} ")" | "(" condition ")".
 #include <algorithm>
 #include <charconv>
+#include <cmath>
 #include <utility>
 #include <vector>
 
@@ -164,6 +165,7 @@ class Parser : private ExpressionScanner {
     const char* begin = text_.data() + at_;
     const auto [end, bad] = std::from_chars(begin, text_.data() + text_.size(), node->number);
     if (bad != std::errc()) return error(at_, "a number can't be read", "write it like 25 or 0.5");
+    const std::size_t start = at_;
     at_ += static_cast<std::size_t>(end - begin);
     if (auto unit = take_unit()) {
       node->unit = unit->unit;
@@ -178,6 +180,7 @@ class Parser : private ExpressionScanner {
         }
       }
     }
+    if (!std::isfinite(node->number)) return error(start, "a number is too large", "write it like 25 or 0.5");
     return node;
   }
 

@@ -25,7 +25,7 @@ TEST(Utc, writes_and_reads_rfc_3339) {
 
 TEST(Utc, refuses_dates_that_do_not_exist) {
   for (const char* text : {"2026-02-29", "2026-13-01", "2026-1-01", "2026-01-01T24:00:00Z",
-                           "2026-01-01T00:00:00", "yesterday", ""}) {
+                           "2026-01-01T00:00:00", "0001-01-01", "2466-02-03", "yesterday", ""}) {
     EXPECT_EQ(Utc::parse(text), std::nullopt) << text;
   }
 }

@@ -86,8 +86,8 @@ async function look_at_ticket(page, look, pictures) {
   if (run) {
     await run.focus();
     await page.keyboard.press("Enter");
-    await page.waitForSelector("dialog figure.chart:not([hidden]), dialog .item [role=status]:has-text('no trace')",
-                               {timeout: 5000});
+    const no_trace = "dialog .item [role=status]:has-text('no trace')";
+    await page.waitForSelector(`dialog figure.chart:not([hidden]), ${no_trace}`, {timeout: 5000});
   }
   await page.$$eval("dialog details", (nodes) => nodes.forEach((node) => { node.open = true; }));
   await find_axe_violations(page, `${look.name}, ticket`);
@@ -216,9 +216,11 @@ async function ticket_says_all(page) {
   await page.waitForSelector("dialog[open] .ticket_page");
   const text = await page.textContent("dialog");
   for (const part of [
-    "Ticket T-000006-4", "EX-6", "540 A, EN", "100 min, SAE", "60 Ah", "<b>slow</b> to crank", "terminals damaged",
+    "Ticket T-000006-4", "EX-6", "540 A, EN", "100 min, SAE", "60 Ah", "<b>slow</b> to crank",
+    "terminals damaged",
     "101.8 ± 3.2 min", "6.12 ± 0.22 mΩ", "k = 2", "25 A to 10.50 V", "24.1 degC", "0.2 % rect.", "0.31 min",
-    "1.62 min", "R-000011: reserve capacity, version 3", "fell to 10.50 V", "unsafe", "A terminal is damaged.",
+    "1.62 min", "R-000011: reserve capacity, version 3", "fell to 10.50 V", "unsafe",
+    "A terminal is damaged.",
     "probability 0.87", "sell as used", "bench policy 1",
   ]) {
     check(text.includes(part), `the ticket says "${part}"`);
@@ -228,7 +230,8 @@ async function ticket_says_all(page) {
   await page.click("dialog button:has-text('Show the chart')");
   await page.waitForSelector("dialog figure.chart:not([hidden])");
   const caption = await page.getAttribute("dialog canvas", "aria-label");
-  check(caption.startsWith("Over 1 h 45 min: volts from 12.60 to 10.8"), `the chart is of the run: ${caption}`);
+  const of_the_run = "Over 1 h 45 min: volts from 12.60 to 10.8";
+  check(caption.startsWith(of_the_run), `the chart is of the run: ${caption}`);
   await page.keyboard.press("Escape");
 
   await page.route("**/api/v1/tickets/T-000007-2", (route) => route.fulfill(

@@ -15,6 +15,7 @@ namespace {
 
 constexpr double current_none_a = 0.01;
 constexpr double step_change = 0.05;  // a current that changes by more than this part begins another step
+constexpr double value_max = 1e9;     // far beyond any trace; sums and differences stay finite
 constexpr VoltPerSecond fall_beyond{0.1};
 constexpr Volt block_of_three_max{8.0};
 
@@ -66,6 +67,9 @@ Result<Row> row_of(std::string_view line, const std::array<std::size_t, 4>& inde
     const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), values[i]);
     if (error != std::errc() || end != text.data() + text.size() || !std::isfinite(values[i])) {
       return fail(Errc::bad_input, "not a number: " + std::string(text), where, "mend the file");
+    }
+    if (std::abs(values[i]) > value_max) {
+      return fail(Errc::bad_input, "an impossible number: " + std::string(text), where, "mend the file");
     }
   }
   return Row{values[0], values[1], values[2], values[3]};

@@ -95,6 +95,33 @@ other_groups_report() {
   grep -oE '\[[a-z-]+(,[a-z-]+)*\]$' "$logs/other-groups.txt" | sort | uniq -c | sort -rn || true
 }
 
+# fuzz_target NAME SECONDS: starts from a copy of the corpus; what breaks the target is left beside the copy.
+fuzz_target() {
+  local name=$1 seconds=$2 work=$logs/fuzz/$1
+  mkdir -p -- "$work"
+  cp -R -- "tests/fuzz/corpus/$name" "$work/corpus"
+  # The seconds bound a run that goes on; the outer ones a target that hangs where libFuzzer can't see it.
+  if ! timeout -k 5 "$((seconds + 60))" "build/fuzz/bin/fuzz_$name" -seed=1 -max_len=4096 -timeout=5 \
+    -rss_limit_mb=1024 -max_total_time="$seconds" -print_final_stats=1 -artifact_prefix="$work/" \
+    "$work/corpus" >"$work/log" 2>&1; then
+    tail -n 40 -- "$work/log"
+    echo "fuzz $name: FAILED, the input is in ${work#"$root"/}; keep it in tests/fuzz/corpus/$name"
+    return 1
+  fi
+  echo "fuzz $name: $(grep -oE '^Done .*' "$work/log")"
+}
+
+stage_fuzz() {
+  local seconds=10 name broken=0
+  command -v clang++ >/dev/null || cannot "no clang++"
+  if $long; then seconds=60; fi
+  compile fuzz fuzz
+  for name in tests/fuzz/corpus/*/; do
+    fuzz_target "$(basename -- "$name")" "$seconds" || broken=$((broken + 1))
+  done
+  ((broken == 0))
+}
+
 stage_asan() {
   compile asan
   UBSAN_OPTIONS=print_stacktrace=1 run_tests asan
