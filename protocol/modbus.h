@@ -2,8 +2,8 @@
 // Modbus from the controller's side: pure functions, bytes in, values out. A message is a protocol data unit
 // (PDU: function and data, without address and check); protocol/modbus_frames.h puts it on a serial line
 // (RTU) or into TCP. Source of functions, limits and exceptions: the Modbus application protocol
-// specification V1.1b3. None of them throws; none but those that append to a string allocates. Read next:
-// modbus_frames.h, modbus_values.h (what 16-bit words mean).
+// specification V1.1b3. None of them throws; none allocates but what appends to a string, describes or fails.
+// Read next: modbus_frames.h, modbus_values.h (what 16-bit words mean).
 #pragma once
 
 #include <cstddef>
@@ -40,24 +40,26 @@ Result<void> append_modbus_write_bits(std::string& pdu, int at, std::span<const 
 Result<void> append_modbus_exchange(std::string& pdu, int read_at, int read_count, int write_at,
                                     std::span<const std::uint16_t> words);
 
-/// How long the answer PDU to `request` is, from what came of it so far; 0 while that can't be known. An
-/// exception is 2 bytes.
+/// How long the answer PDU to `request` is, from what came of it so far: its first byte tells an answer from
+/// an exception (2 bytes). 0 while nothing came, and as soon as it can't be the answer: another function,
+/// another byte count than was asked for. More bytes than the PDU's do no harm.
 std::size_t modbus_answer_size(std::string_view request, std::string_view answer_so_far) noexcept;
 
 /// Whether `answer` is a whole and right answer to `request`: function, echo, byte count. An exception of the
 /// unit is an error: unsupported (01 to 03: the profile is wrong; `what` says the function and the address),
-/// busy (05, 06, 0B), io (04, 08, 0A and unknown ones). Anything else is garbled.
+/// busy (05, 06, 0B), io (04, 08, 0A and unknown ones). Anything else is garbled. Bits beyond those asked for
+/// may have any value.
 Result<void> check_modbus_answer(std::string_view request, std::string_view answer);
 
 /// Word `index` of a right answer to a read of words (functions 3, 4, 23). 0 beyond its end.
 std::uint16_t modbus_word(std::string_view answer, std::size_t index) noexcept;
 /// Bit `index` of a right answer to a read of bits (functions 1, 2). False beyond its end.
 bool modbus_bit(std::string_view answer, std::size_t index) noexcept;
-/// How many words or bits (rounded up to whole bytes) a right answer to a read holds.
+/// How many words or bits (rounded up to whole bytes) a right answer to a read holds; 0 for other answers.
 std::size_t modbus_words(std::string_view answer) noexcept;
 std::size_t modbus_bits(std::string_view answer) noexcept;
 
-/// "read input 100, 4 words", for messages.
+/// "read input 100, 4 words", "write coil 3, 1 bit", for messages.
 std::string describe_modbus(std::string_view request);
 
 }  // namespace leadwright

@@ -30,17 +30,19 @@ struct ModbusHeard {
 };
 
 /// RTU: `echo` expects the request's own bytes first (two-wire adapters that hear themselves); other bytes
-/// there are a collision.
+/// there are a collision. Without `echo` such an adapter's echo of functions 5 and 6 can't be told from the
+/// unit's answer, which is the same bytes; an echo of anything else is garbled.
 ModbusHeard hear_rtu(std::string_view came, std::uint8_t unit, std::string_view request,
                      bool echo = false) noexcept;
 
 /// TCP: an answer of another transaction is somebody's late answer. `foreign` is the number of bytes of whole
-/// foreign frames at the front, for the caller to throw away before it hears again.
+/// foreign frames at the front, for the caller to throw away before it hears again; the verdict and `pdu` are
+/// of what follows them.
 ModbusHeard hear_mbap(std::string_view came, std::uint16_t transaction, std::uint8_t unit,
                       std::string_view request, std::size_t& foreign) noexcept;
 
 /// The least silence before a request on a serial line: 3.5 characters, 1.75 ms above 19200 baud (Modbus over
-/// serial line V1.02, 2.5.1.1). In seconds.
+/// serial line V1.02, 2.5.1.1). In seconds. `baud` is positive.
 double rtu_silence_s(int baud, int bits_per_character) noexcept;
 
 }  // namespace leadwright

@@ -28,9 +28,11 @@ struct RegisterWords {
 /// The number in `words[0]` (and `words[1]`); for 16-bit types the orders badc and dcba swap the bytes.
 /// Not-a-number and infinity come back as they are: the profile says that they are missing.
 double read_register(RegisterType type, WordOrder order, std::array<std::uint16_t, 2> words) noexcept;
-/// Rounded to the nearest; nothing if the type can't hold it.
+/// Rounded to the nearest, integers halfway away from zero; nothing if the type can't hold it, or if it is no
+/// finite number: nobody sets an instrument to that.
 std::optional<RegisterWords> write_register(RegisterType type, WordOrder order, double value) noexcept;
-/// Half of the step between two neighbouring values at `value`: 0.5 for integers.
+/// Half of the step between two neighbouring values at `value`, which is how far off write_register may be:
+/// 0.5 for integers. Not-a-number for an f32 that is not finite.
 double register_rounding(RegisterType type, double value) noexcept;
 
 }  // namespace leadwright
