@@ -94,8 +94,7 @@ void Bench::keep_house() {
     Ticket& ticket = file.ticket;
     if (ticket.state != TicketState::held || !ticket.held_until || *ticket.held_until > clocks_.bench.utc())
       continue;
-    ticket.held_until.reset();
-    set_state(file, TicketState::waiting, "the day until which it was held has come");
+    take_up_again(file, "the day until which it was held has come");
     batch.emplace_back(ticket);
     batch.emplace_back(audit("leadwrightd", "ticket.recheck", shown(id), ticket.state_reason));
   }
@@ -174,6 +173,15 @@ void Bench::take_results(TicketFile& file, const RunResult& result, Batch& batch
   if (finished_charge(result)) {
     file.drawn = Coulomb(0.0);
     file.ticket.needs_recharge = false;
+  }
+}
+
+void Bench::take_up_again(TicketFile& file, const std::string& reason) {
+  file.ticket.held_until.reset();
+  if (file.grade) {
+    set_state(file, TicketState::graded, file.grade->reason);
+  } else {
+    set_state(file, TicketState::waiting, reason);
   }
 }
 

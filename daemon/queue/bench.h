@@ -86,6 +86,8 @@ class Bench final : public Service, public PlaceEvents {
   const Procedure* procedure(std::string_view name) const;
   TicketFile* ticket_at(const Place& place);
   void set_state(TicketFile& file, TicketState state, const std::string& reason);
+  /// A held ticket goes on from where it stood: graded if it was.
+  void take_up_again(TicketFile& file, const std::string& reason);
   void settle_ticket(TicketFile& file, Batch& batch);
   void take_results(TicketFile& file, const RunResult& result, Batch& batch);
   void go_on(TicketFile& file, Place& place);

@@ -235,8 +235,7 @@ void Bench::ticket_recheck(const Request& request, Answer answer) {
   if (file->ticket.state != TicketState::held) {
     return answer(problem({Errc::conflict, "only a held ticket can be taken up again", request.subject, ""}));
   }
-  file->ticket.held_until.reset();
-  set_state(*file, TicketState::waiting, "taken up again");
+  take_up_again(*file, "taken up again");
   Batch batch;
   batch.emplace_back(file->ticket);
   batch.emplace_back(audit(request.actor, "ticket.recheck", request.subject, ""));
