@@ -54,13 +54,42 @@ tl::expected<std::unique_ptr<Plan>, std::vector<Error>> Plan::read(Settings sett
     append(errors, estimator.error());
   }
   if (!errors.empty()) return tl::unexpected(std::move(errors));
+  std::map<std::string, const Profile*> first_on_line;
+  for (const PlaceSettings& place : settings.places) {
+    for (const auto* wanted : {&place.load, &place.charger, &place.thermometer}) {
+      if (*wanted) plan->check_wiring(**wanted, first_on_line, errors);
+    }
+  }
+  if (!errors.empty()) return tl::unexpected(std::move(errors));
   plan->settings_ = std::move(settings);
   return plan;
 }
 
+void Plan::check_wiring(const InstrumentSettings& wanted,
+                        std::map<std::string, const Profile*>& first_on_line,
+                        std::vector<Error>& errors) const {
+  const Profile& own = *profile(wanted.profile);
+  if (wanted.unit && own.dialect != DialectKind::modbus) {
+    errors.push_back({Errc::bad_input, "only Modbus has units, and \"" + own.name + "\" speaks SCPI",
+                      wanted.where, "remove `unit`"});
+  }
+  const auto [first, is_new] = first_on_line.emplace(wanted.link, &own);
+  if (is_new) return;
+  const Profile& other = *first->second;
+  if (own.dialect != DialectKind::modbus || other.dialect != DialectKind::modbus) {
+    errors.push_back({Errc::bad_input, "only Modbus units can share one line", wanted.where,
+                      "give each SCPI instrument a link of its own"});
+  } else if (!(own.link.serial == other.link.serial)) {
+    errors.push_back(
+        {Errc::bad_input,
+         "\"" + own.name + "\" and \"" + other.name + "\" share a line with different serial settings",
+         wanted.where, "set all units to the same baud rate, bits, parity and stop bits"});
+  }
+}
+
 Result<std::unique_ptr<Instrument>> Plan::wire(const std::string& name,
                                                const std::optional<InstrumentSettings>& wanted, Clocks clocks,
-                                               LinkFactory& links) const {
+                                               LinkFactory& links, Lines& lines) const {
   if (!wanted) return std::unique_ptr<Instrument>();
   const Profile* of = profile(wanted->profile);
   const Result<LinkAddress> address = LinkAddress::parse(wanted->link);
@@ -69,9 +98,14 @@ Result<std::unique_ptr<Instrument>> Plan::wire(const std::string& name,
     return fail(Errc::bad_input, "the profile \"" + of->name + "\" does not speak over " + wanted->link,
                 wanted->where, "name a link that its [link] allow lists");
   }
-  Result<std::unique_ptr<Link>> link = links.make(*address, of->link.serial);
-  if (!link) return pass(link);
-  return std::make_unique<Instrument>(name, std::move(*link), *of, clocks.machine, clocks.bench);
+  std::shared_ptr<Line>& line = lines[wanted->link];
+  if (!line) {
+    Result<std::unique_ptr<Link>> link = links.make(*address, of->link.serial);
+    if (!link) return pass(link);
+    line = std::make_shared<Line>(std::move(*link), clocks.machine);
+  }
+  Instrument::Wiring wiring{line, address->kind, wanted->unit.value_or(of->link.unit)};
+  return std::make_unique<Instrument>(name, std::move(wiring), *of, clocks.machine, clocks.bench);
 }
 
 Result<std::unique_ptr<Bench>> Plan::build(Clocks clocks, Store& store, LinkFactory& links) const {
@@ -83,10 +117,11 @@ Result<std::unique_ptr<Bench>> Plan::build(Clocks clocks, Store& store, LinkFact
   bench_settings.procedures = procedures_;
   bench_settings.software = software_version;
   auto bench = std::make_unique<Bench>(std::move(bench_settings), clocks, store);
+  Lines lines;
   for (const PlaceSettings& place : settings_.places) {
-    auto load = wire(place.name + ".load", place.load, clocks, links);
-    auto charger = wire(place.name + ".charger", place.charger, clocks, links);
-    auto thermometer = wire(place.name + ".thermometer", place.thermometer, clocks, links);
+    auto load = wire(place.name + ".load", place.load, clocks, links, lines);
+    auto charger = wire(place.name + ".charger", place.charger, clocks, links, lines);
+    auto thermometer = wire(place.name + ".thermometer", place.thermometer, clocks, links, lines);
     for (auto* wired : {&load, &charger, &thermometer}) {
       if (!*wired) return pass(*wired);
     }

@@ -39,6 +39,7 @@ struct SerialSettings {
   bool rs485 = false;        ///< the driver turns the transmitter on while it sends
   bool low_latency = false;  ///< the driver hands bytes over at once, where it can
   Second boot{0.0};          ///< machine time that an instrument which opening resets needs to start
+  bool operator==(const SerialSettings&) const = default;
 };
 
 /// Hears every byte that crosses a link, for the wire log. `outward` is from the daemon to the instrument.

@@ -13,6 +13,7 @@ Result<std::unique_ptr<Link>> SystemLinkFactory::make(const LinkAddress& address
       return std::make_unique<SerialLink>(loop_, machine_, address, serial);
     case LinkAddress::Kind::tcp:
       return std::make_unique<TcpLink>(loop_, machine_, address);
+    case LinkAddress::Kind::usbtmc:
     case LinkAddress::Kind::memory:
       break;
   }

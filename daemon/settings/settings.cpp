@@ -195,7 +195,13 @@ class Reader {
     const auto table = place.table(role);
     if (!table) return std::nullopt;
     InstrumentSettings instrument{table->need_string("profile"), table->need_string("link"),
-                                  place.where(role)};
+                                  place.where(role), std::nullopt};
+    if (table->has("unit")) {
+      instrument.unit = static_cast<int>(table->need_integer("unit"));
+      if (*instrument.unit < 1 || *instrument.unit > 247) {
+        table->error("unit", "out of range", "write 1 to 247: 0 is everybody, and nobody answers");
+      }
+    }
     const bool is_path = instrument.profile.find('/') != std::string::npos;
     if (is_path) instrument.profile = resolved(instrument.profile);
     if (table->has("profile") && instrument.profile.empty())

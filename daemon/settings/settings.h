@@ -23,6 +23,8 @@ struct InstrumentSettings {
   std::string profile;  ///< path of the profile's file
   std::string link;     ///< "serial:/dev/serial/by-id/...", as LinkAddress::text gives it
   std::string where;    ///< file:line:column, for messages
+  /// Modbus address; absent: the profile's. Instruments with units of their own may share one link.
+  std::optional<int> unit;
 };
 
 struct PlaceSettings {

@@ -37,11 +37,16 @@ class Check {
   }
   void instrument(std::optional<InstrumentSettings>& instrument, const std::string& user) {
     if (!instrument) return;
-    const auto [first, is_new] = users_.emplace(instrument->link, user);
-    if (!is_new) {
-      errors_.push_back({Errc::bad_input, instrument->link + " is also the link of " + first->second,
-                         instrument->where, "give each instrument a link of its own"});
+    const auto [begin, end] = users_.equal_range(instrument->link);
+    for (auto other = begin; other != end; ++other) {
+      const bool are_apart = instrument->unit && other->second.unit && instrument->unit != other->second.unit;
+      if (are_apart) continue;
+      errors_.push_back({Errc::bad_input, instrument->link + " is also the link of " + other->second.name,
+                         instrument->where,
+                         "give each instrument a link of its own, or each Modbus unit its `unit`"});
+      break;
     }
+    users_.emplace(instrument->link, User{user, instrument->unit});
     profile(*instrument);
   }
 
@@ -65,7 +70,11 @@ class Check {
 
   Settings& settings_;
   std::vector<Error>& errors_;
-  std::map<std::string, std::string> users_;
+  struct User {
+    std::string name;
+    std::optional<int> unit;
+  };
+  std::multimap<std::string, User> users_;  // by link
 };
 
 }  // namespace

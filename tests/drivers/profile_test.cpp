@@ -59,9 +59,11 @@ TEST(Profile, gives_the_simulated_load_as_written) {
   EXPECT_TRUE(profile->has(Capability::cutoff_volts));
   EXPECT_FALSE(profile->has(Capability::set_volts));
   EXPECT_THAT(profile->safe.commands, ElementsAre("INP OFF", "CURR 0"));
-  EXPECT_THAT(profile->sample_reply, ElementsAre(ReadingOf::volts, ReadingOf::amps));
-  ASSERT_TRUE(profile->enable);
-  EXPECT_EQ(profile->enable->on, "INP ON");
+  ASSERT_EQ(profile->sample_fields.size(), 2U);
+  EXPECT_EQ(profile->sample_fields[0].of, ReadingOf::volts);
+  EXPECT_EQ(profile->sample_fields[1].of, ReadingOf::amps);
+  ASSERT_TRUE(profile->draw);
+  EXPECT_EQ(profile->draw->on, "INP ON");
   const Setting* amps = profile->setting(Capability::set_amps);
   ASSERT_NE(amps, nullptr);
   EXPECT_EQ(amps->head + "5" + amps->tail, "CURR 5");
@@ -132,8 +134,8 @@ TEST(Profile, refuses_an_identity_that_is_no_expression) {
 
 TEST(Profile, says_in_one_error_that_it_does_not_speak_another_dialect) {
   EXPECT_THAT(
-      mistakes("schema = 1\nrole = \"charger\"\ndialect = \"modbus\"\nname = \"x\"\nidentity = { at = 1 }\n"),
-      ElementsAre(HasSubstr("p.toml:3:11: this version does not speak modbus")));
+      mistakes("schema = 1\nrole = \"charger\"\ndialect = \"morse\"\nname = \"x\"\nidentity = { at = 1 }\n"),
+      ElementsAre(HasSubstr("p.toml:3:11: unknown dialect: morse")));
 }
 
 TEST(Profile, refuses_a_thermometer_that_could_energise) {

@@ -89,9 +89,10 @@ TEST_F(SerialLinkTest, ends_a_half_sent_message_before_urgent_bytes) {
   std::optional<Result<void>> result;
   const Job job(loop, keep(link->write(flood, soon()), result));
   ASSERT_FALSE(result);
-  // The instrument reads most of it: there is room again, but the rest of the message was not sent yet.
+  // The instrument reads: there is room again as soon as the kernel has moved what was read, but the rest of
+  // the message was not sent yet.
   std::string got = take(master.number());
-  EXPECT_TRUE(link->urgent("INP OFF\n"));
+  while (!link->urgent("INP OFF\n")) got += take(master.number());
   run_until([&result] { return result.has_value(); });
   ASSERT_TRUE(result);
   ASSERT_FALSE(*result);
