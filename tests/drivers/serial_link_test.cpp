@@ -1,14 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 // Serial lines over real pseudo-terminals. A pty can't show baud, parity, framing errors or TIOCEXCL; it does
 // show hang-ups and partial reads.
-#include <fcntl.h>
 #include <gmock/gmock.h>
 #include <sys/file.h>
 
 #include <array>
-#include <cstdlib>
 
 #include "one_thread.h"
+#include "pseudo_terminal.h"
 
 namespace leadwright {
 namespace {
@@ -16,17 +15,11 @@ namespace {
 using testing::HasSubstr;
 
 struct SerialLinkTest : OneThread {
-  Descriptor master{::posix_openpt(O_RDWR | O_NOCTTY | O_CLOEXEC)};
-  std::string path;
-  std::unique_ptr<Link> link;
+  PseudoTerminal terminal;
+  Descriptor& master = terminal.master;
+  std::string path = terminal.path();
+  std::unique_ptr<Link> link = make("serial:" + path);
 
-  void SetUp() override {
-    ASSERT_GE(master.number(), 0);
-    ASSERT_EQ(::grantpt(master.number()), 0);
-    ASSERT_EQ(::unlockpt(master.number()), 0);
-    path = ::ptsname(master.number());
-    link = make("serial:" + path);
-  }
   void open() {
     const Result<void> opened = run(link->open(soon()));
     ASSERT_TRUE(opened) << opened.error().line();
