@@ -6,7 +6,9 @@
 #include <functional>
 #include <iostream>
 
+#include "tools/client/instrument_commands.h"
 #include "tools/client/place_commands.h"
+#include "tools/client/profile_commands.h"
 #include "tools/client/rehearse_commands.h"
 #include "tools/client/run_commands.h"
 #include "tools/client/ticket_commands.h"
@@ -159,6 +161,46 @@ void add_rehearse(Cli& cli) {
                   "instruments with the errors that their profiles declare");
 }
 
+void add_profile(Cli& cli) {
+  auto* const profile = noun(cli, "profile", "Files that say what an instrument understands");
+  auto* const check = profile->add_subcommand("check", "Every mistake, or what it can do in plain words");
+  const auto checked = cli.add<ProfileCheckOptions>(check, profile_check);
+  check->add_option("files", checked->files, "TOML files of config/profiles")->required();
+  check->footer(profile_check_help);
+}
+
+void add_line_options(CLI::App* verb, const std::string& link_help, std::string& link, std::string& profile,
+                      LineOptions& line, int bauds_max) {
+  verb->add_option("link", link, link_help)->required();
+  verb->add_option("--profile", profile, "TOML file of what hangs there");
+  verb->add_option(
+          "--baud", line.bauds,
+          bauds_max > 1 ? "speed of a serial line; several are tried in turn" : "speed of a serial line")
+      ->expected(1, bauds_max);
+  verb->add_option("--parity", line.parity, "none, even, odd")->check(CLI::IsMember({"none", "even", "odd"}));
+  verb->add_option("--stop", line.stop, "stop bits")->check(CLI::IsMember({1, 2}));
+}
+
+void add_instrument(Cli& cli) {
+  const std::string link = "serial:/dev/serial/by-id/NAME or tcp:HOST:PORT";
+  auto* const instrument = noun(cli, "instrument", "One instrument by hand, without the daemon");
+  auto* const probe = instrument->add_subcommand("probe", "Who hangs there, and does it keep to its profile");
+  const auto probed = cli.add<ProbeOptions>(probe, instrument_probe);
+  add_line_options(probe, link, probed->link, probed->profile, probed->line, 9);
+  probe->add_option("--samples", probed->samples, "how many, for the round trips")
+      ->check(CLI::Range(1, 5000));
+  probe->add_flag("--settings", probed->settings,
+                  "set each setting too, with the output off, and read it back");
+  probe->footer(instrument_probe_help);
+
+  auto* const talk = instrument->add_subcommand("talk", "A console that refuses to energise");
+  const auto talked = cli.add<TalkOptions>(talk, instrument_talk);
+  add_line_options(talk, link, talked->link, talked->profile, talked->line, 1);
+  talk->add_option("--patience-ms", talked->patience_ms, "how long an answer may take")
+      ->check(CLI::Range(10, 60000));
+  talk->footer(instrument_talk_help);
+}
+
 constexpr const char* examples = R"(Examples:
   leadwright ticket add --serial EX-1 --chemistry agm --cells 6 --rc '110 min' --rc-standard sae
   leadwright ticket move T-000001-3 bay-1
@@ -167,6 +209,8 @@ constexpr const char* examples = R"(Examples:
   leadwright run trace R-000001 --csv trace.csv
   leadwright stop all
   leadwright rehearse trace tests/reference/porous-electrode/B/B_01.csv --json
+  leadwright profile check config/profiles/generic_scpi_load.toml
+  leadwright instrument probe tcp:192.0.2.7:5025 --profile my_load.toml
 Exit codes: 0 done; 1 no (a run that tripped); 64 usage; 65 wrong data; 66 no such thing; 69 no daemon;
   70 our bug; 74 input or output; 75 not now; 77 refused for safety or not allowed; 78 configuration.)";
 
@@ -181,7 +225,7 @@ void add_common(Cli& cli) {
                  "where the daemon answers (else LEADWRIGHT_URL, its url file, port 8417)");
   app.add_option("--state", cli.client.state, "the daemon's state folder, to find its url file in");
   app.add_option("--actor", cli.client.actor, "who does it (else the login name)");
-  app.add_flag("--json", cli.client.json, "print the daemon's JSON");
+  app.add_flag("--json", cli.client.json, "print JSON");
 }
 
 int run(int argc, char** argv) {
@@ -192,6 +236,8 @@ int run(int argc, char** argv) {
   add_stop(cli);
   add_run(cli);
   add_rehearse(cli);
+  add_profile(cli);
+  add_instrument(cli);
   try {
     cli.app.parse(argc, argv);
   } catch (const CLI::ParseError& error) {

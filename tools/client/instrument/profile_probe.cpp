@@ -1,0 +1,299 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "tools/client/instrument/profile_probe.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+
+#include "protocol/scpi.h"
+#include "tools/client/instrument/line_exchange.h"
+
+namespace leadwright {
+
+namespace {
+
+constexpr int loud_samples = 3;
+constexpr int sample_failures_max = 5;
+constexpr int error_queue_max = 32;
+// Nobody's identity: a pattern that takes it takes anything.
+constexpr const char* foreign_identity = "Another maker,another model,0,0";
+
+double ms(Second time) {
+  return time.si() * 1000.0;
+}
+
+/// Errors in the answers to `question`, among the pieces.
+std::vector<std::string> errors_answered(const std::vector<WirePiece>& pieces, const ErrorQueue& errors) {
+  std::vector<std::string> found;
+  std::string answer;
+  bool is_asked = false;
+  const auto take = [&] {
+    const std::string text(trim_scpi(answer));
+    const auto fault = read_scpi_fault(text);
+    if (is_asked && fault && fault->number != errors.ok) found.push_back(text);
+    answer.clear();
+  };
+  for (const WirePiece& piece : pieces) {
+    if (!piece.outward) {
+      answer += piece.bytes;
+      continue;
+    }
+    take();
+    is_asked = piece.bytes.find(errors.ask) != std::string::npos;
+  }
+  take();
+  return found;
+}
+
+/// Nothing that the profile's sample gives is missing.
+bool measures_all(const Profile& profile, const Reading& reading) {
+  return (reading.volts || !profile.measures(ReadingOf::volts)) &&
+         (reading.amps || !profile.measures(ReadingOf::amps)) &&
+         (reading.temperature || !profile.measures(ReadingOf::temperature));
+}
+
+std::string joined(const std::vector<std::string>& parts) {
+  std::string text;
+  for (const std::string& part : parts) text.append(text.empty() ? "" : "; ").append(part);
+  return text;
+}
+
+/// The end of a setting's range at which it does nothing: a trip acts least at its highest.
+double idle_value(const Setting& setting) {
+  const bool is_trip =
+      setting.capability == Capability::trip_amps || setting.capability == Capability::trip_volts;
+  return is_trip ? setting.max : setting.min;
+}
+
+const char* unit_of(Capability capability) {
+  const bool is_amps = capability == Capability::set_amps || capability == Capability::limit_amps ||
+                       capability == Capability::trip_amps;
+  return is_amps ? "A" : "V";
+}
+
+Task<Result<void>> set(Instrument& instrument, Capability capability, double value) {
+  switch (capability) {
+    case Capability::set_amps:
+      return instrument.set_amps(Ampere(value));
+    case Capability::set_volts:
+      return instrument.set_volts(Volt(value));
+    case Capability::limit_amps:
+      return instrument.limit_amps(Ampere(value));
+    case Capability::trip_amps:
+      return instrument.trip_amps(Ampere(value));
+    case Capability::trip_volts:
+      return instrument.trip_volts(Volt(value));
+    default:
+      return instrument.cutoff_volts(Volt(value));
+  }
+}
+
+}  // namespace
+
+ProfileProbe::ProfileProbe(Instrument& instrument, WireLog& log, Clock& machine, ProbeReport& report,
+                           bool& is_loud)
+    : instrument_(instrument),
+      profile_(instrument.profile()),
+      log_(log),
+      machine_(machine),
+      report_(report),
+      is_loud_(is_loud) {}
+
+Task<Result<void>> ProfileProbe::look(int samples, bool settings) {
+  look_at_identity();
+  look_at_first_errors();
+  Result<void> sampled = co_await look_at_samples(samples);
+  if (!sampled) co_return sampled;
+  Result<void> asked = co_await look_at_faults();
+  if (!asked) co_return asked;
+  if (settings) {
+    Result<void> tried = co_await try_settings();
+    if (!tried) co_return tried;
+  }
+  co_return co_await look_at_last_errors();
+}
+
+void ProfileProbe::look_at_identity() {
+  report_.add(Verdict::right, "identity", "matches the profile \"" + profile_.name + "\"");
+  if (profile_.identity_matches(foreign_identity)) {
+    report_.add(Verdict::notice, "identity",
+                "the profile's pattern takes any instrument for this one: narrow identity.match to it");
+  }
+  if (instrument_.identity() && instrument_.identity()->simulated_scale) {
+    report_.add(Verdict::notice, "identity", "it says of itself that it is simulated");
+  }
+  if (profile_.safe.checks.empty()) return;
+  std::string checks;
+  for (const SafeState::Check& check : profile_.safe.checks) {
+    checks.append(checks.empty() ? "" : ", ").append(check.ask).append(" answers ").append(check.equals);
+  }
+  report_.add(Verdict::right, "safe state", "off, and read back as off: " + checks);
+}
+
+void ProfileProbe::look_at_first_errors() {
+  if (profile_.errors.ask.empty()) return;
+  const auto errors = errors_answered(log_.pieces(), profile_.errors);
+  if (errors.empty()) {
+    report_.add(Verdict::right, "error queue", "empty at the start");
+  } else {
+    report_.add(Verdict::notice, "error queue",
+                "held at the start, from before or from the profile's own words: " + joined(errors));
+  }
+}
+
+Task<Result<void>> ProfileProbe::look_at_samples(int count) {
+  const std::size_t first_piece = log_.pieces().size();
+  const std::uint64_t retries = instrument_.counters().retries;
+  const Instant began = machine_.now();
+  int failures = 0;
+  int taken = 0;
+  for (; taken < count && failures < sample_failures_max; ++taken) {
+    is_loud_ = taken < loud_samples;
+    Result<Reading> reading = co_await instrument_.sample();
+    if (reading) {
+      report_.reading = *reading;
+      continue;
+    }
+    ++failures;
+    if (failures > 1 && reading.error().code != Errc::link_lost) continue;
+    Result<void> wrong = found_wrong("sample", reading.error());
+    if (!wrong) co_return wrong;
+  }
+  is_loud_ = true;
+  if (report_.reading) {
+    const bool is_whole = measures_all(profile_, *report_.reading);
+    report_.add(is_whole ? Verdict::right : Verdict::notice, "sample",
+                shown_reading(profile_, *report_.reading) +
+                    (is_whole ? "" : ": it says that it could not measure what is missing"));
+    judge_latency(first_piece, (machine_.now() - began) / taken);
+  }
+  if (failures > 0) {
+    report_.add(Verdict::wrong, "sample", fmt::format("{} of {} failed", failures, taken));
+  }
+  if (const std::uint64_t asked_again = instrument_.counters().retries - retries; asked_again > 0) {
+    report_.add(Verdict::notice, "sample", fmt::format("{} questions had to be asked again", asked_again));
+  }
+  co_return Result<void>();
+}
+
+void ProfileProbe::judge_latency(std::size_t first_piece, Second period) {
+  const auto first = log_.pieces().begin() + static_cast<std::ptrdiff_t>(first_piece);
+  const Latency latency = latency_of(exchange_times({first, log_.pieces().end()}));
+  report_.latency = latency;
+  report_.add(
+      Verdict::right, "latency",
+      fmt::format("p50 {:.1f} ms, p99 {:.1f} ms, longest {:.1f} ms of {} answers; one sample in {:.0f} "
+                  "ms with the profile's gap",
+                  ms(latency.median), ms(latency.p99), ms(latency.longest), latency.count,
+                  std::max(1.0, ms(period))));
+  const Second proposed = proposed_timeout(latency);
+  const double written = ms(profile_.link.timeout);
+  const bool is_enough = profile_.link.timeout >= proposed;
+  std::string text =
+      fmt::format("proposed is timeout_ms = {:.0f} (3 x p99, at least {:.0f}); the profile says {:.0f}",
+                  ms(proposed), ms(timeout_floor), written);
+  if (proposed > profile_.stale / 3.0) {
+    text += fmt::format("; with it stale_ms must be at least {:.0f}", ms(proposed) * 3.0);
+  }
+  report_.add(is_enough ? Verdict::right : Verdict::wrong, "time-out", std::move(text));
+}
+
+Task<Result<void>> ProfileProbe::look_at_faults() {
+  if (!profile_.has(Capability::faults)) co_return Result<void>();
+  Result<std::string> faults = co_await instrument_.faults();
+  if (!faults) co_return found_wrong("faults", faults.error());
+  if (faults->empty()) {
+    report_.add(Verdict::right, "faults", "its own protection reports none");
+  } else {
+    report_.add(Verdict::notice, "faults", "its own protection reports: " + *faults);
+  }
+  co_return Result<void>();
+}
+
+Task<Result<void>> ProfileProbe::try_settings() {
+  for (const Setting& setting : profile_.settings) {
+    Result<void> tried = co_await try_setting(setting);
+    if (!tried) co_return tried;
+  }
+  Result<void> safe = co_await instrument_.make_safe();
+  if (!safe) co_return found_wrong("safe state", safe.error());
+  report_.add(Verdict::right, "safe state", "off again after the settings");
+  co_return Result<void>();
+}
+
+Task<Result<void>> ProfileProbe::try_setting(const Setting& setting) {
+  const char* subject = word(setting.capability);
+  const std::optional<double> present = co_await present_value(setting);
+  const bool is_kept = present && *present >= setting.min && *present <= setting.max;
+  const double value = is_kept ? *present : idle_value(setting);
+  if (present && !is_kept) {
+    report_.add(Verdict::notice, subject,
+                fmt::format("held {} {}, outside the profile's range {} to {}", *present,
+                            unit_of(setting.capability), setting.min, setting.max));
+  }
+  Result<void> done = co_await set(instrument_, setting.capability, value);
+  if (!done) co_return found_wrong(subject, done.error());
+  report_.add(Verdict::right, subject,
+              fmt::format("{:.{}f} {}{}, set and read back", value, setting.decimals,
+                          unit_of(setting.capability), is_kept ? ", as before" : ""));
+  co_return Result<void>();
+}
+
+Task<std::optional<double>> ProfileProbe::present_value(const Setting& setting) {
+  Result<std::string> answer = co_await ask(setting.verify.ask);
+  std::array<std::string_view, 8> fields;
+  const std::size_t expected = setting.verify.reply.size();
+  if (!answer || expected > fields.size() || split_scpi_answer(*answer, fields) != expected) {
+    co_return std::nullopt;
+  }
+  for (std::size_t i = 0; i < expected; ++i) {
+    if (setting.verify.reply[i].kind != ExpectedField::Kind::value) continue;
+    const auto number = read_scpi_number(fields.at(i));
+    if (number && !number->missing) co_return number->value;
+  }
+  co_return std::nullopt;
+}
+
+Task<Result<void>> ProfileProbe::look_at_last_errors() {
+  if (profile_.errors.ask.empty()) co_return Result<void>();
+  std::vector<std::string> errors;
+  for (int i = 0; i < error_queue_max; ++i) {
+    Result<std::string> answer = co_await ask(profile_.errors.ask);
+    if (!answer) co_return found_wrong("error queue", answer.error());
+    const auto fault = read_scpi_fault(*answer);
+    if (!fault) {
+      report_.add(Verdict::wrong, "error queue", profile_.errors.ask + " answers " + *answer);
+      co_return Result<void>();
+    }
+    if (fault->number == profile_.errors.ok) break;
+    errors.push_back(*answer);
+  }
+  if (errors.empty()) {
+    report_.add(Verdict::right, "error queue", "empty after the questions of the profile");
+  } else {
+    report_.add(Verdict::wrong, "error queue", "the profile's questions left: " + joined(errors));
+  }
+  co_return Result<void>();
+}
+
+Task<Result<std::string>> ProfileProbe::ask(std::string question) {
+  auto before = machine_.sleep_for(profile_.link.gap);
+  co_await before;
+  Result<LineAnswer> answer =
+      co_await ask_line(instrument_.link(), machine_, std::move(question), profile_.link.timeout);
+  auto after = machine_.sleep_for(profile_.link.gap);
+  co_await after;
+  if (!answer) co_return pass(answer);
+  co_return std::string(trim_scpi(answer->bytes));
+}
+
+Result<void> ProfileProbe::found_wrong(const char* subject, const Error& error) {
+  if (error.code == Errc::link_lost) return tl::unexpected<Error>(error);
+  std::string text = error.what;
+  if (!error.mend.empty()) text.append(": ").append(error.mend);
+  report_.add(Verdict::wrong, subject, std::move(text));
+  return {};
+}
+
+}  // namespace leadwright
