@@ -140,7 +140,9 @@ Task<Result<void>> Conversation::begin(Instant limit) {
   if (!is_open())
     co_return fail(Errc::link_lost, "the link is closed", link().name(), "check cable and power");
   if (line_->is_dirty()) {
-    Result<void> quiet = co_await quieten();
+    // A device clear where there is one: reading what nobody asked for would hang a USBTMC device.
+    Result<void> quiet = co_await link().clear(machine_.now() + quieten_time_max);
+    if (!quiet && quiet.error().code == Errc::unsupported) quiet = co_await quieten();
     if (!quiet) co_return quiet;
     line_->set_dirty(false);
   }

@@ -21,7 +21,8 @@ Result<void> check_questions(const Profile& profile) {
   questions.push_back(fence);
   for (const SafeState::Check& check : profile.safe.checks) questions.push_back(check.ask);
   for (const Setting& setting : profile.settings) questions.push_back(setting.verify.ask);
-  if (profile.enable) questions.push_back(profile.enable->ask);
+  if (profile.draw) questions.push_back(profile.draw->ask);
+  if (profile.give) questions.push_back(profile.give->ask);
   if (profile.faults) questions.push_back(profile.faults->ask);
   for (const std::string& question : questions) {
     if (question.empty()) continue;

@@ -117,7 +117,7 @@ std::string probe_json(const ProbeReport& report) {
 std::vector<std::string> unproved(const Profile& profile, bool tried_settings) {
   std::vector<std::string> lines;
   const auto add = [&lines](const char* line) { lines.emplace_back(line); };
-  const bool is_source = profile.enable.has_value();
+  const bool is_source = profile.draw || profile.give;
   if (is_source && !tried_settings) {
     add("settings: none was sent; --settings tries each one's read-back with the output off");
   }

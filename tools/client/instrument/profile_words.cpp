@@ -7,6 +7,8 @@
 #include <array>
 #include <cmath>
 
+#include "drivers/answers.h"
+
 namespace leadwright {
 
 namespace {
@@ -75,8 +77,14 @@ class Account {
     tell_safe_state();
     tell_switch();
     for (const Ability& ability : settable) tell_setting(ability);
-    tell_sample();
+    if (profile_.role == Role::digital_io) {
+      tell_box();
+    } else {
+      tell_sample();
+    }
+    tell_reach();
     tell_protection();
+    tell_heartbeat();
     tell_trouble();
     return account_;
   }
@@ -84,9 +92,16 @@ class Account {
  private:
   void can(std::string text) { account_.can.push_back(std::move(text)); }
   void cannot(std::string text) { account_.cannot.push_back(std::move(text)); }
-  bool is_source() const { return profile_.role != Role::thermometer; }
+  bool is_source() const { return profile_.draws() || profile_.gives(); }
 
   void tell_identity() {
+    if (profile_.dialect == DialectKind::modbus) {
+      std::vector<std::string> words;
+      for (const std::uint16_t one : profile_.identity.words) words.push_back(fmt::format("0x{:04X}", one));
+      can("tell who it is: " + shown_message(profile_.identity.ask) + " must begin with " +
+          listed(words, " "));
+      return;
+    }
     can("tell who it is: " + profile_.identity.ask + " must match " + profile_.identity.match);
     std::vector<std::string> pins;
     if (profile_.identity.pin_model) pins.emplace_back("model");
@@ -118,7 +133,7 @@ class Account {
     if (profile_.safe.commands.empty()) return;
     std::vector<std::string> proofs;
     for (const SafeState::Check& check : profile_.safe.checks) {
-      proofs.push_back(check.ask + " answers " + check.equals);
+      proofs.push_back(shown_message(check.ask) + " answers " + check.equals);
     }
     if (profile_.safe.proof) {
       proofs.push_back(fmt::format("less than {} A flows within {}", number(profile_.safe.proof->below.si()),
@@ -126,38 +141,43 @@ class Account {
     } else {
       cannot("be proved off by its current ([safe] prove): only its own word says that it is off");
     }
-    can("be made safe by: " + listed(profile_.safe.commands, ", ") + "; proved off when " +
-        listed(proofs, " and "));
+    std::vector<std::string> commands;
+    for (const std::string& command : profile_.safe.commands) commands.push_back(shown_message(command));
+    can("be made safe by: " + listed(commands, ", ") + "; proved off when " + listed(proofs, " and "));
   }
 
   void tell_switch() {
-    if (!profile_.enable) return;
-    can(fmt::format("be switched by {} and {}, read back by {}", profile_.enable->on, profile_.enable->off,
-                    profile_.enable->ask));
+    for (const auto* enabling : {&profile_.draw, &profile_.give}) {
+      if (!*enabling) continue;
+      can(fmt::format("be switched by {} and {}, read back by {}", shown_message((*enabling)->on),
+                      shown_message((*enabling)->off), shown_message((*enabling)->ask)));
+    }
   }
 
   void tell_setting(const Ability& ability) {
     const Setting* setting = profile_.setting(ability.capability);
     if (setting == nullptr) return tell_missing(ability.capability);
-    std::string text = fmt::format(
-        "{}: {} to {} {}, {} decimals, read back by {} to within {}", ability.can, number(setting->min),
-        number(setting->max), ability.unit, setting->decimals, setting->verify.ask,
-        tolerance(setting->verify.absolute, setting->verify.relative, ability.unit));
+    std::string text =
+        fmt::format("{}: {} to {} {}, {}, read back by {} to within {}", ability.can, number(setting->min),
+                    number(setting->max), ability.unit,
+                    setting->field ? fmt::format("steps of {}", number(std::abs(setting->field->scale)))
+                                   : fmt::format("{} decimals", setting->decimals),
+                    shown_message(setting->verify.ask),
+                    tolerance(setting->verify.absolute, setting->verify.relative, ability.unit));
     if (setting->follow) {
       text += fmt::format("; the measured current follows to within {} in {}",
                           tolerance(setting->follow->absolute.si(), setting->follow->relative, "A"),
                           ms(setting->follow->within));
     }
     can(std::move(text));
-    const bool is_work_current =
-        ability.capability == Capability::set_amps && profile_.role == Role::load && !setting->follow;
+    const bool is_work_current = ability.capability == Capability::set_amps && !setting->follow;
     if (is_work_current) {
       cannot("say how its current follows (follow): the daemon's own rule judges that");
     }
   }
 
   void tell_missing(Capability capability) {
-    const bool is_load = profile_.role == Role::load;
+    const bool is_load = profile_.draws();
     if (!is_source()) return;
     if (capability == Capability::cutoff_volts && is_load) {
       cannot("end a discharge by itself (cutoff_volts): the daemon alone enforces the end of a discharge");
@@ -179,7 +199,7 @@ class Account {
     if (profile_.measures(ReadingOf::amps)) readings.emplace_back("amps");
     if (profile_.measures(ReadingOf::temperature)) readings.emplace_back("temperature");
     can(fmt::format("measure {} in one exchange: {}; older than {} counts as none", listed(readings, " and "),
-                    profile_.sample_ask, ms(profile_.stale)));
+                    shown_message(profile_.sample_ask), ms(profile_.stale)));
     if (profile_.measures(ReadingOf::volts)) tell_accuracy("volts", profile_.volts_accuracy, "V");
     if (profile_.measures(ReadingOf::amps)) tell_accuracy("amps", profile_.amps_accuracy, "A");
     if (profile_.measures(ReadingOf::temperature)) {
@@ -220,15 +240,50 @@ class Account {
     if (profile_.clear_faults.empty()) {
       cannot("clear a trip of its own on command (clear_faults): a person does it at its panel");
     } else {
-      can("clear its trips on command: " + profile_.clear_faults);
+      can("clear its trips on command: " + shown_message(profile_.clear_faults));
     }
-    cannot(
-        "switch off by itself when it hears nothing (heartbeat): if the computer dies, what flows goes on; "
-        "the "
-        "place needs a contactor with a heartbeat, or a person beside it");
+  }
+
+  void tell_heartbeat() {
+    if (!is_source() && profile_.outputs.count == 0) return;
+    if (!profile_.heartbeat) {
+      cannot(
+          "switch off by itself when it hears nothing (watchdog): if the computer dies, what flows goes on; "
+          "the "
+          "place needs a contactor with a heartbeat, or a person beside it");
+      return;
+    }
+    can("switch off by itself when it hears nothing for " + ms(profile_.heartbeat->limit));
+    if (profile_.heartbeat->armed.ask.empty() && !profile_.heartbeat->arm.empty()) {
+      cannot("prove that its own switch-off is armed: nothing reads that back");
+    }
+  }
+
+  void tell_box() {
+    if (profile_.outputs.count > 0) {
+      can(fmt::format("switch {} outputs, each read back", profile_.outputs.count));
+    }
+    if (profile_.inputs.count > 0) {
+      can(fmt::format("look at {} inputs: {}", profile_.inputs.count, shown_message(profile_.inputs.ask)));
+    }
+  }
+
+  void tell_reach() {
+    if (profile_.watts_max) can(fmt::format("take or give at most {} W", number(profile_.watts_max->si())));
+    if (profile_.full_current_volts_min) {
+      can(fmt::format("draw its full current down to {} V", number(profile_.full_current_volts_min->si())));
+    }
+    if (profile_.sample_time > Second(0.0)) {
+      can("measure in " + ms(profile_.sample_time) + ", by its data sheet");
+    }
   }
 
   void tell_trouble() {
+    if (profile_.dialect == DialectKind::modbus) {
+      can("say that it refused a request: every request is answered");
+      cannot("say that its mains were gone: limits that it lost are seen only before the next run");
+      return;
+    }
     const ErrorQueue& errors = profile_.errors;
     if (errors.ask.empty()) {
       cannot("say that it refused a command (errors.ask): only the read-back shows it");
@@ -243,7 +298,9 @@ class Account {
       can(fmt::format("say that its mains were gone: bit {} of {}", errors.power_cycle_bit,
                       errors.power_cycle_ask));
     }
-    if (errors.fence.empty()) {
+    if (errors.tag) {
+      can("number its answers (tag): none can be taken for that to another question");
+    } else if (errors.fence.empty()) {
       cannot("prove after a lost answer that it is in step again (fence): only silence shows it");
     } else {
       can("prove after a lost answer that it is in step again: " + errors.fence);

@@ -7,7 +7,7 @@
 #include <boost/json/serialize.hpp>
 #include <cmath>
 
-#include "drivers/instrument_answers.h"
+#include "drivers/answers.h"
 #include "protocol/scpi.h"
 #include "tools/client/instrument/line_exchange.h"
 #include "tools/client/instrument/message_guard.h"
