@@ -16,7 +16,6 @@ Result<std::unique_ptr<Link>> SystemLinkFactory::make(const LinkAddress& address
       return std::make_unique<UsbtmcLink>(machine_, address, helpers_);
     case LinkAddress::Kind::tcp:
       return std::make_unique<TcpLink>(loop_, machine_, address);
-    case LinkAddress::Kind::usbtmc:
     case LinkAddress::Kind::memory:
       break;
   }
