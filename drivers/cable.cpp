@@ -53,8 +53,14 @@ void Cable::strike(const CableFault& fault) {
 void Cable::mend() {
   faults_.clear();
   is_babbling_ = false;
-  is_taken = false;
+  release();
   put_back();
+}
+
+void Cable::set_taken(bool taken) {
+  if (is_taken_ == taken) return;
+  is_taken_ = taken;
+  for (User* user : users_) user->taken(taken);
 }
 
 void Cable::pull(Instant until) {

@@ -57,12 +57,13 @@ const char* word(CableFault::Kind kind);
 
 class Cable {
  public:
-  /// Told when the plug is pulled or put back.
+  /// Told what happens to the plug.
   class User {
    public:
     virtual ~User() = default;
     virtual void pulled() = 0;
     virtual void put_back() {}
+    virtual void taken(bool /*by_another*/) {}
   };
 
   Cable() = default;
@@ -78,8 +79,10 @@ class Cable {
   void pull(Instant until = Instant::never());
   void put_back();
   bool is_out(Instant now) const { return now < out_until_; }
-  /// Somebody else has the port open.
-  bool is_taken = false;
+  /// Somebody else has the port open, until release() or mend().
+  void take() { set_taken(true); }
+  void release() { set_taken(false); }
+  bool is_taken() const { return is_taken_; }
 
   /// Messages pass unchanged.
   bool is_quiet() const { return faults_.empty(); }
@@ -100,12 +103,14 @@ class Cable {
  private:
   const CableFault* due(bool is_question);
   std::string rubbish(int count);
+  void set_taken(bool taken);
 
   std::deque<CableFault> faults_;
   CableFault struck_;
   std::vector<User*> users_;
   Instant out_until_{INT64_MIN};
   bool is_babbling_ = false;
+  bool is_taken_ = false;
   std::uint64_t random_ = 1;
 };
 

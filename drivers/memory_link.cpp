@@ -40,7 +40,7 @@ Task<Result<void>> MemoryLink::open(Instant) {
   if (cable_->is_out(machine_.now())) {
     co_return fail(Errc::not_found, "no such device", name_, "plug it in");
   }
-  if (is_open() || cable_->is_taken) co_return fail(Errc::busy, "already open", name_);
+  if (is_open() || cable_->is_taken()) co_return fail(Errc::busy, "already open", name_);
   input_.open();
   co_return Result<void>();
 }

@@ -161,7 +161,7 @@ TEST_F(CableOfALink, goes_on_over_a_link_that_is_made_again) {
 }
 
 TEST_F(CableOfALink, is_busy_where_somebody_else_has_the_port) {
-  links.cable("x")->is_taken = true;
+  links.cable("x")->take();
   auto link = open();
   ASSERT_FALSE(opening);
   EXPECT_EQ(opening.error().code, Errc::busy);

@@ -89,12 +89,12 @@ void ScpiDevice::receive(std::string_view bytes, std::string& answers) {
   }
 }
 
-void ScpiDevice::power_cycle() {
+void ScpiDevice::restart() {
   input_.clear();
+  overrun_ = false;
   errors_.clear();
   event_status_ = power_on;
   event_enable_ = service_enable_ = 0;
-  reset();
 }
 
 void ScpiDevice::message(std::string_view text, std::string& answers) {
