@@ -29,6 +29,8 @@ constexpr Second scpi_byte_time{10.0 / 115200.0};
 constexpr Second rtu_byte_time{11.0 / 19200.0};
 // A pseudo-terminal hands bytes over when the scheduler lets it; a daemon's time-out is far longer.
 constexpr Second rtu_silence{0.02};
+constexpr int port_max = 65535;
+constexpr int unit_max = 247;
 
 /// Written under another name and renamed: whoever finds the file finds all of it, and every line is up.
 Result<void> write_bench_time(const fs::path& path, const BenchTime& time) {
@@ -56,6 +58,16 @@ struct Lines {
   std::vector<std::unique_ptr<TcpLine>> ports;
 };
 
+/// Nothing if every unit of a shared line has a number that Modbus knows.
+Result<void> check_units(const SimBench& bench) {
+  for (const std::string& name : bench.instrument_names()) {
+    if (bench.address(name)->unit <= unit_max) continue;
+    return fail(Errc::bad_input, "more than 247 units on one Modbus line", bench.address(name)->line,
+                "have fewer places, or lines of their own");
+  }
+  return {};
+}
+
 Result<void> open_lines(const BenchLinesOptions& options, asio::io_context& context, Clock& machine,
                         SimBench& bench, Lines& lines) {
   const bool has_ports = options.tcp || options.tcp_port_base > 0;
@@ -73,6 +85,10 @@ Result<void> open_lines(const BenchLinesOptions& options, asio::io_context& cont
     }
     if (has_ports && speech != SimLine::Speech::modbus_rtu) {
       auto& tcp = lines.ports.emplace_back(std::make_unique<TcpLine>(context, machine, *line));
+      if (port > port_max) {
+        return fail(Errc::bad_input, "more lines than ports up to 65535", "--tcp-port-base",
+                    "begin lower, or use --tcp");
+      }
       if (auto opened = tcp->open(port); !opened) return opened;
       if (port > 0) ++port;
       list << line->name() << ' ' << tcp->port() << '\n';
@@ -98,6 +114,7 @@ Result<void> serve_bench(const BenchLinesOptions& options, const std::function<v
   SimBenchOptions bench_options = options.bench;
   bench_options.rtu_silence = rtu_silence;
   SimBench bench(bench_options, bench_clock);
+  if (auto checked = check_units(bench); !checked) return checked;
   for (const std::string& sentence : options.wiring) {
     if (auto wired = bench.wire(sentence); !wired) return wired;
   }

@@ -10,6 +10,8 @@ namespace {
 constexpr Second joined_step{10.0};
 constexpr Ampere exchange_max{5000.0};  // beyond any battery of a few milliohms
 constexpr int halvings = 50;
+constexpr Ampere probe{10.0};
+constexpr Ohm resistance_min{0.001};
 
 /// What flows out of a battery that is held at `volts`.
 Ampere discharge_at(const SimBattery& battery, Volt volts) {
@@ -27,6 +29,15 @@ struct Member {
   Ampere own;  // what the instruments of its place take
 };
 
+template <class Ways>
+std::vector<Member> members_of(const Ways& ways) {
+  std::vector<Member> members;
+  for (const auto* way : ways) {
+    members.push_back({way->posts->within_reach(), way->posts->load_amps() - way->posts->charger_amps()});
+  }
+  return members;
+}
+
 /// Volts that joined batteries come to: what flows out of some flows into the others.
 Volt common_volts(const std::vector<Member>& members) {
   Volt low = members.front().battery->terminal(members.front().own);
@@ -43,6 +54,29 @@ Volt common_volts(const std::vector<Member>& members) {
     (surplus > Ampere(0.0) ? low : high) = middle;
   }
   return (low + high) / 2.0;
+}
+
+/// The most that flows at the moment of contact: what charging takes more than its resistance comes later.
+Ampere inrush(const std::vector<Member>& members) {
+  struct Branch {
+    Volt volts;
+    Ohm resistance;
+  };
+  std::vector<Branch> branches;
+  double weight = 0.0;
+  double weighted = 0.0;
+  for (const Member& member : members) {
+    const Volt volts = member.battery->terminal(member.own);
+    const Volt drop = volts - member.battery->terminal(member.own + probe);
+    const Ohm resistance = std::max(drop / probe, resistance_min);
+    branches.push_back({volts, resistance});
+    weight += 1.0 / resistance.si();
+    weighted += volts.si() / resistance.si();
+  }
+  const Volt node(weighted / weight);
+  Ampere most;
+  for (const Branch& branch : branches) most = std::max(most, (branch.volts - node) / branch.resistance);
+  return most;
 }
 
 }  // namespace
@@ -169,15 +203,13 @@ void Contacts::join(Selector& selector) {
     way->posts->live_to(present_);
     record.places.push_back(way->place);
   }
+  record.exchange = inrush(members_of(selector.joined));
   exchange(selector);
 }
 
 void Contacts::exchange(Selector& selector) {
   if (selector.joined.empty()) return;
-  std::vector<Member> members;
-  for (const Way* way : selector.joined) {
-    members.push_back({way->posts->within_reach(), way->posts->load_amps() - way->posts->charger_amps()});
-  }
+  const std::vector<Member> members = members_of(selector.joined);
   const Volt volts = common_volts(members);
   Ampere& most = joined_.at(selector.record).exchange;
   for (std::size_t i = 0; i < members.size(); ++i) {

@@ -19,7 +19,9 @@ namespace leadwright {
 struct JoinedPlaces {
   Instant at;
   std::vector<std::string> places;
-  Ampere exchange;  ///< the most that flowed out of one of them into the others
+  /// The most that flowed out of one of them into the others: at the moment of contact by their volts and
+  /// resistances, later as the others take charge.
+  Ampere exchange;
 };
 
 /// One contact of a box.

@@ -59,24 +59,25 @@ constexpr const char* after_options =
     "each\n"
     "SCPI instrument and, as NAME.tcp, for each Modbus line. Registers: tools/benchsim/sim_registers.h.";
 
-/// Words of an option that stand for a value.
+/// An option of one word that stands for a value.
 template <class Value>
-CLI::CheckedTransformer one_of(std::map<std::string, Value> words) {
-  return {std::move(words), CLI::ignore_case};
+void add_choice(CLI::App& app, const std::string& option, const std::map<std::string, Value>& words,
+                Value& value, const std::string& what) {
+  const auto set = [words, &value](const std::string& word) { value = words.at(word); };
+  app.add_option_function<std::string>(option, set, what)->check(CLI::IsMember(words));
 }
 
 void add_speech_options(CLI::App& app, leadwright::SimBenchOptions& bench) {
   using leadwright::SimSpeech;
+  using SharedLine = leadwright::SimBenchOptions::SharedLine;
   const std::map<std::string, SimSpeech> own{
       {"none", SimSpeech::none}, {"scpi", SimSpeech::scpi}, {"modbus", SimSpeech::modbus}};
   const std::map<std::string, SimSpeech> shared{{"scpi", SimSpeech::scpi}, {"modbus", SimSpeech::modbus}};
-  using SharedLine = leadwright::SimBenchOptions::SharedLine;
   const std::map<std::string, SharedLine> lines{
       {"none", SharedLine::none}, {"thermometers", SharedLine::thermometers}, {"all", SharedLine::all}};
-  app.add_option("--loads", bench.loads, "of the bays: scpi, modbus or none")->transform(one_of(own));
-  app.add_option("--chargers", bench.chargers, "of all places: scpi, modbus or none")->transform(one_of(own));
-  app.add_option("--thermometers", bench.thermometers, "of all places: scpi, modbus or none")
-      ->transform(one_of(own));
+  add_choice(app, "--loads", own, bench.loads, "what those of the bays speak");
+  add_choice(app, "--chargers", own, bench.chargers, "what those of all places speak");
+  add_choice(app, "--thermometers", own, bench.thermometers, "what those of all places speak");
   app.add_flag("--one-thermometer", bench.one_thermometer,
                "instead, one Modbus thermometer with a channel for each place");
   app.add_flag("--two-quadrant", bench.two_quadrant,
@@ -85,11 +86,9 @@ void add_speech_options(CLI::App& app, leadwright::SimBenchOptions& bench) {
       ->check(CLI::Range(0, 64));
   app.add_option("--shared-chargers", bench.shared_chargers, "charger-1, ..., put onto places by relays")
       ->check(CLI::Range(0, 64));
-  app.add_option("--shared-speak", bench.shared, "shared instruments: scpi or modbus")
-      ->transform(one_of(shared));
-  app.add_option("--modbus-line", bench.shared_line,
-                 "units of one RTU line: none, thermometers (line thermometers) or all (line bus)")
-      ->transform(one_of(lines));
+  add_choice(app, "--shared", shared, bench.shared, "what shared instruments speak");
+  add_choice(app, "--modbus-line", lines, bench.shared_line,
+             "Modbus units on one RTU line: none, the thermometers (line thermometers) or all (line bus)");
 }
 
 void add_bench_options(CLI::App& app, leadwright::BenchLinesOptions& lines) {
