@@ -51,12 +51,18 @@ class SimBench::Builder {
 
   /// Without posts it is a shared one, on leads of its own.
   void add_load(std::string name, SimSpeech speech, Terminals* posts) {
-    if (speech == SimSpeech::scpi) add_scpi<SimLoad>(Kind::load, std::move(name), posts);
-    if (speech == SimSpeech::modbus) add_modbus<ModbusLoad>(Kind::load, std::move(name), posts);
+    if (speech == SimSpeech::scpi) {
+      add_scpi<SimLoad>(Kind::load, std::move(name), posts);
+    } else if (speech == SimSpeech::modbus) {
+      add_modbus<ModbusLoad>(Kind::load, std::move(name), posts);
+    }
   }
   void add_charger(std::string name, SimSpeech speech, Terminals* posts) {
-    if (speech == SimSpeech::scpi) add_scpi<SimCharger>(Kind::charger, std::move(name), posts);
-    if (speech == SimSpeech::modbus) add_modbus<ModbusCharger>(Kind::charger, std::move(name), posts);
+    if (speech == SimSpeech::scpi) {
+      add_scpi<SimCharger>(Kind::charger, std::move(name), posts);
+    } else if (speech == SimSpeech::modbus) {
+      add_modbus<ModbusCharger>(Kind::charger, std::move(name), posts);
+    }
   }
   void add_thermometer(Place& place) {
     std::string name = place.name + ".thermometer";

@@ -91,9 +91,10 @@ std::string posts(SimBench& bench, std::string_view place) {
   const StandingBattery* standing = bench.battery(place);
   const Terminals* terminals = bench.terminals(place);
   if (!standing || !terminals) return "error: no battery stands there";
-  return fmt::format("ok: load {} {:.3f} A, charger {} {:.3f} A, {:.3f} V", terminals->load.on ? "on" : "off",
-                     terminals->load_amps().si(), terminals->charger.on ? "on" : "off",
-                     terminals->charger_amps().si(), terminals->volts().si());
+  return fmt::format("ok: load {} {:.3f} A, charger {} {:.3f} A, {:.3f} V{}",
+                     terminals->load.on ? "on" : "off", terminals->load_amps().si(),
+                     terminals->charger.on ? "on" : "off", terminals->charger_amps().si(),
+                     terminals->volts().si(), terminals->is_isolated() ? ", isolated" : "");
 }
 
 std::string list(SimBench& bench, std::string_view) {

@@ -32,6 +32,7 @@ struct Member {
 template <class Ways>
 std::vector<Member> members_of(const Ways& ways) {
   std::vector<Member> members;
+  members.reserve(ways.size());
   for (const auto* way : ways) {
     members.push_back({way->posts->within_reach(), way->posts->load_amps() - way->posts->charger_amps()});
   }
@@ -63,6 +64,7 @@ Ampere inrush(const std::vector<Member>& members) {
     Ohm resistance;
   };
   std::vector<Branch> branches;
+  branches.reserve(members.size());
   double weight = 0.0;
   double weighted = 0.0;
   for (const Member& member : members) {
