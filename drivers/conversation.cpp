@@ -49,13 +49,18 @@ Task<Result<std::string_view>> Conversation::ask(std::string_view question, Inst
   link_.discard_input();
   const Instant deadline = deadline_from_now(limit);
   const Instant asked = bench_.now();
+  const Instant began = machine_.now();
   ++counters_.exchanges;
   Result<void> sent = co_await link_.write(question, deadline);
   if (!sent) co_return pass(sent);
   Result<std::string_view> answer = co_await get_line(deadline);
   middle_ = midpoint(asked, bench_.now());
-  next_message_at_ = machine_.now() + profile_.link.gap;
-  if (answer) turn.ended_well();
+  const Instant ended = machine_.now();
+  next_message_at_ = ended + profile_.link.gap;
+  if (answer) {
+    counters_.replies.add(began, ended);
+    turn.ended_well();
+  }
   co_return answer;
 }
 

@@ -9,6 +9,7 @@
 #include <string>
 #include <string_view>
 
+#include "drivers/latency_histogram.h"
 #include "drivers/link.h"
 #include "drivers/profile.h"
 
@@ -20,6 +21,7 @@ struct LinkCounters {
   std::uint64_t time_outs = 0;
   std::uint64_t garbles = 0;
   std::uint64_t reopenings = 0;
+  LatencyHistogram replies;  ///< of the exchanges that were answered
 };
 
 class Conversation {
