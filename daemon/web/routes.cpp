@@ -4,7 +4,7 @@
 #include <array>
 #include <charconv>
 
-#include "daemon/web/utf8.h"
+#include "protocol/utf8.h"
 
 namespace leadwright {
 namespace {
