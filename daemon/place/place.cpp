@@ -108,11 +108,15 @@ std::string Place::where_configured(const Instrument* instrument) const {
 }
 
 Task<Result<void>> Place::connect(Instrument* instrument) {
+  InstrumentWatch& watch = instruments_->watch(*instrument);
+  watch.connecting();
   Result<void> connected = co_await instrument->connect();
-  if (!connected) co_return connected;
-  Result<void> fits = same_time(*instrument);
-  if (!fits) instrument->close();
-  co_return fits;
+  if (connected) {
+    connected = same_time(*instrument);
+    if (!connected) instrument->close();
+  }
+  watch.asked(connected ? nullptr : &connected.error());
+  co_return connected;
 }
 
 Task<void> Place::connect_all() {

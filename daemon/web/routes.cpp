@@ -37,6 +37,10 @@ constexpr std::array table{
     Route{"POST", "/api/v1/places/{}/start", "place.start"},
     Route{"POST", "/api/v1/places/{}/stop", "place.stop"},
     Route{"POST", "/api/v1/places/{}/acknowledge", "place.acknowledge"},
+    Route{"GET", "/api/v1/instruments", "instrument.list"},
+    Route{"GET", "/api/v1/instruments/{}", "instrument.show"},
+    Route{"GET", "/api/v1/instruments/{}/trace", "instrument.trace", RouteKind::service, "after"},
+    Route{"POST", "/api/v1/instruments/{}/trace", "instrument.trace.set"},
     Route{"POST", "/api/v1/stop", "stop.all"},
     Route{"GET", "/api/v1/runs/{}/trace", "run.trace", RouteKind::history, "every"},
 };
