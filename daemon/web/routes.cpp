@@ -20,6 +20,7 @@ constexpr std::array table{
     Route{"GET", "/chart.js", "page", RouteKind::asset},
     Route{"GET", "/drop_off.js", "page", RouteKind::asset},
     Route{"GET", "/ticket.js", "page", RouteKind::asset},
+    Route{"GET", "/instruments.js", "page", RouteKind::asset},
     Route{"GET", "/page.css", "page", RouteKind::asset},
     Route{"GET", "/icon.svg", "page", RouteKind::asset},
     Route{"GET", "/healthz", "health", RouteKind::health},
