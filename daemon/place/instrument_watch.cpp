@@ -16,7 +16,8 @@ namespace {
 /// The log escapes control characters itself, and quotes what would be two keys.
 std::string for_log(const std::string& bytes) {
   if (is_binary(bytes)) return hex(bytes);
-  const bool is_plain = std::ranges::none_of(bytes, [](char byte) { return static_cast<unsigned char>(byte) > 0x7f; });
+  const bool is_plain =
+      std::ranges::none_of(bytes, [](char byte) { return static_cast<unsigned char>(byte) > 0x7f; });
   return is_plain ? bytes : escaped(bytes);
 }
 

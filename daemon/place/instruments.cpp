@@ -106,6 +106,15 @@ Task<Result<Sample>> PlaceInstruments::sample(Energy energy, Instant zero) {
   co_return sample;
 }
 
+Task<void> PlaceInstruments::look_at(Instrument& instrument) {
+  const Result<Reading> reading = co_await instrument.sample();
+  watch(instrument).asked(reading ? nullptr : &reading.error());
+}
+
+Task<void> PlaceInstruments::look_around() {
+  if (charger_ && charger_.get() != meter(Energy::none)) co_await look_at(*charger_);
+}
+
 InstrumentReach PlaceInstruments::reach() const {
   InstrumentReach reach;
   if (load_) reach.load_amps_max = load_->profile().amps_max;

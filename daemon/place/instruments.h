@@ -43,6 +43,11 @@ class PlaceInstruments {
   /// `sample.at` is bench time since `zero`.
   Task<Result<Sample>> sample(Energy energy, Instant zero);
 
+  /// Asks for a reading only to see whether the instrument is still there.
+  Task<void> look_at(Instrument& instrument);
+  /// As look_at(), who gives no sample while nothing runs: its loss is seen then and not at the next start.
+  Task<void> look_around();
+
   /// Time after which a reading no longer counts: the profile's, or scale x 0.5 s if that is longer.
   Second stale_after(const Instrument& instrument) const;
   /// Shortest sampling period that every link can keep: 20 ms of machine time (design.md, section 4).

@@ -124,6 +124,8 @@ Task<void> Place::connect_all() {
   while (!instruments_->all_ready()) {
     std::string problem;
     for (Instrument* instrument : instruments_->all()) {
+      // The others may have gone as well meanwhile.
+      if (instrument->state() == LinkState::ready) co_await instruments_->look_at(*instrument);
       if (instrument->state() == LinkState::ready) continue;
       const Result<void> connected = co_await connect(instrument);
       if (connected || !problem.empty()) continue;
@@ -147,6 +149,7 @@ Task<void> Place::look() {
   const Result<Sample> sample = co_await instruments_->sample(Energy::none, clocks_.bench.now());
   live_ = {};
   if (sample) live_ = {sample->volts, sample->amps, sample->temperature};
+  co_await instruments_->look_around();
 }
 
 Task<void> Place::live_on() {
