@@ -33,6 +33,12 @@ std::string with_unit(const std::string& text, const char* unit) {
   return text.empty() ? text : text + unit;
 }
 
+std::string off_within(const json::value& seconds) {
+  const auto value = number(seconds);
+  if (!value) return "";
+  return *value > 0.0 ? with_unit(milliseconds(seconds), " ms at the most") : "at once";
+}
+
 void add(std::vector<std::vector<std::string>>& rows, const std::string& name, const std::string& value) {
   if (!value.empty()) rows.push_back({name, value});
 }
@@ -76,7 +82,7 @@ std::string show_instrument(const std::string& body) {
   add(rows, "half answered within", percentile(replies, "p50"));
   add(rows, "99 % answered within", percentile(replies, "p99"));
   add(rows, "slowest answer", with_unit(milliseconds(member(replies, "worst_s")), " ms"));
-  add(rows, "off goes out within", with_unit(milliseconds(member(*instrument, "off_within_s")), " ms"));
+  add(rows, "off goes out", off_within(member(*instrument, "off_within_s")));
   add(rows, "byte trace", on_off(member(*instrument, "traced")));
   const auto& trouble = member(*instrument, "trouble");
   add(rows, "last trouble", words(member(trouble, "what")));
