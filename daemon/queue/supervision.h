@@ -9,9 +9,10 @@
 
 namespace leadwright {
 
-/// {"name","place","role","profile","link","state","since","off_within_s","traced","identity":{"maker","model",
-/// "serial","firmware"},"counters":{"exchanges","retries","time_outs","garbles","reopenings"},
-/// "replies":{"count","p50_s","p50_from_s","p50_to_s","p99_s","p99_from_s","p99_to_s","worst_s"},
+/// {"name","place","role","profile","link","state","since","off_within_s","traced",
+/// "identity":{"maker","model","serial","firmware"},
+/// "counters":{"exchanges","retries","time_outs","garbles","reopenings"},"replies":{"count",
+/// "p50_s","p50_from_s","p50_to_s","p99_s","p99_from_s","p99_to_s","worst_s"},
 /// "trouble":{"at","what"}}. What is not known is null: the identity before the first answer, percentiles
 /// before the first reply, trouble as long as there was none. A percentile lies above "from" and not above
 /// "to"; times are of the machine, "since" and "at" of the bench.

@@ -16,14 +16,16 @@ using testing::HasSubstr;
 using testing::Not;
 
 constexpr const char* ready =
-    R"({"name":"bay-1.load","place":"bay-1","role":"load","profile":"generic load","link":"tcp:192.0.2.7:5025",)"
+    R"({"name":"bay-1.load","place":"bay-1","role":"load","profile":"generic load",)"
+    R"("link":"tcp:192.0.2.7:5025",)"
     R"("state":"ready","since":"2026-01-01T00:00:05Z","off_within_s":0.6,"traced":true,)"
     R"("identity":{"maker":"Example","model":"L1","serial":"EX-7","firmware":"1.0"},)"
     R"("counters":{"exchanges":18234,"retries":3,"time_outs":2,"garbles":1,"reopenings":4},)"
     R"("replies":{"count":9,"p50_s":0.0181,"p50_from_s":0.0128,"p50_to_s":0.0256,"p99_s":0.0254,)"
     R"("p99_from_s":0.0128,"p99_to_s":0.0256,"worst_s":0.0311},"trouble":null})";
 constexpr const char* lost =
-    R"({"name":"bay-1.charger","place":"bay-1","role":"charger","profile":"generic supply","link":"memory:x",)"
+    R"({"name":"bay-1.charger","place":"bay-1","role":"charger","profile":"generic supply",)"
+    R"("link":"memory:x",)"
     R"("state":"lost","since":"2026-01-01T00:00:09Z","off_within_s":0,"traced":false,"identity":null,)"
     R"("counters":{"exchanges":0,"retries":0,"time_outs":0,"garbles":0,"reopenings":0},)"
     R"("replies":{"count":0,"p50_s":null,"p50_from_s":null,"p50_to_s":null,"p99_s":null,"p99_from_s":null,)"
@@ -35,8 +37,8 @@ std::string trace_of(const std::string& on, int oldest, int newest, const std::s
 }
 
 constexpr const char* three_lines =
-    R"({"number":1,"at":"2026-01-01T00:00:00Z","machine_s":0.0,"way":"note","text":"trace on by ana","hex":null,)"
-    R"("length":15},)"
+    R"({"number":1,"at":"2026-01-01T00:00:00Z","machine_s":0.0,"way":"note","text":"trace on by ana",)"
+    R"("hex":null,"length":15},)"
     R"({"number":2,"at":"2026-01-01T00:00:01Z","machine_s":1.25,"way":"out","text":"*IDN?\\n","hex":null,)"
     R"("length":6},)"
     R"({"number":3,"at":"2026-01-01T00:00:01Z","machine_s":1.260001,"way":"in","text":null,"hex":"01 03",)"

@@ -261,8 +261,9 @@ async function ticket_says_all(page) {
 async function instruments_say_how_they_do(page) {
   await can_answers(page);
   const notices = await page.textContent("[id='place_charge-4'] .notices");
-  check(notices === "The thermometer charge-4.thermometer is lost and looked for, since 2026-01-01 " +
-    "09:12:00 UTC: serial:/dev/serial/by-id/x: no such device: plug it in", `a card says what is lost: ${notices}`);
+  const lost = "The thermometer charge-4.thermometer is lost and looked for, since 2026-01-01 " +
+    "09:12:00 UTC: serial:/dev/serial/by-id/x: no such device: plug it in";
+  check(notices === lost, `a card says what is lost: ${notices}`);
   check(await page.isHidden("[id='place_bay-1'] .notices"), "a card is silent about ready instruments");
   check(await page.isHidden("[id='place_bay-1'] .buttons button:has-text('Instruments')"),
         "a card with ready instruments has no button for them");
@@ -273,7 +274,8 @@ async function instruments_say_how_they_do(page) {
   const text = await page.textContent("dialog");
   for (const part of [
     "bay-1.load", "ready, since 2026-01-01 00:00:05 UTC", "<b>Example</b>, L1, serial EX-7, firmware 1.0",
-    "generic load", "tcp:192.0.2.7:5025", "18,234 asked, 3 asked again, 2 without an answer in time, 1 garbled",
+    "generic load", "tcp:192.0.2.7:5025",
+    "18,234 asked, 3 asked again, 2 without an answer in time, 1 garbled",
     "half within about 18.1 ms (between 12.8 ms and 25.6 ms)", "99 of 100 within about 25.4 ms",
     "the longest 1.25 s", "half within about 0.07 ms (between 0 ms and 0.1 ms)", "at once",
     "within 600 ms", "not answering well, since 2026-01-01 09:40:00 UTC", "has not answered yet",

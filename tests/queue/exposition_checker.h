@@ -5,6 +5,9 @@
 // checks.
 #pragma once
 
+#include <charconv>
+#include <cmath>
+#include <limits>
 #include <map>
 #include <regex>
 #include <set>
@@ -26,14 +29,24 @@ class ExpositionChecker {
   }
 
  private:
+  static double value_of(const std::string& text) {
+    double value = std::numeric_limits<double>::quiet_NaN();
+    std::from_chars(text.data(), text.data() + text.size(), value);
+    return value;
+  }
+  static double upper_of(const std::string& text) {
+    return text == "+Inf" ? std::numeric_limits<double>::infinity() : value_of(text);
+  }
+
   void say(const std::string& what) { mistakes_.push_back(what); }
 
   void read(const std::string& line) {
     static const std::regex help(R"(# HELP ([a-zA-Z_:][a-zA-Z0-9_:]*) (.+))");
     static const std::regex type(R"(# TYPE ([a-zA-Z_:][a-zA-Z0-9_:]*) (counter|gauge|histogram))");
-    static const std::regex sample(
-        R"re(([a-zA-Z_:][a-zA-Z0-9_:]*)(\{([a-zA-Z_][a-zA-Z0-9_]*="([^"\\\n]|\\[\\"n])*"(,(?=[a-zA-Z_]))?)*\})? )re"
-        R"re((\+Inf|-Inf|NaN|[-+]?[0-9.]+([eE][-+]?[0-9]+)?))re");
+    static const std::string value = R"re((\+Inf|-Inf|NaN|[-+]?[0-9.]+([eE][-+]?[0-9]+)?))re";
+    static const std::string label = R"re([a-zA-Z_][a-zA-Z0-9_]*="([^"\\\n]|\\[\\"n])*")re";
+    static const std::string labels = "(\\{(" + label + "(,(?=[a-zA-Z_]))?)*\\})?";
+    static const std::regex sample("([a-zA-Z_:][a-zA-Z0-9_:]*)" + labels + " " + value);
     std::smatch found;
     if (std::regex_match(line, found, help)) {
       end_family();
@@ -72,21 +85,19 @@ class ExpositionChecker {
     const bool has_upper = std::regex_search(labels, found, upper);
     const std::string of = std::regex_replace(labels, upper, "");
     if ((name == name_ + "_bucket") != has_upper) say("le is for buckets, and for them only: " + name);
-    if (has_upper) buckets_[of].emplace_back(found[1], std::stoull(value));
-    if (name == name_ + "_count") counts_[of] = std::stoull(value);
+    if (has_upper) buckets_[of].emplace_back(upper_of(found[1]), value_of(value));
+    if (name == name_ + "_count") counts_[of] = value_of(value);
   }
 
   void end_family() {
     for (const auto& [of, buckets] : buckets_) {
-      if (buckets.back().first != "+Inf") say("the last bucket is not +Inf: " + name_ + of);
+      if (!std::isinf(buckets.back().first)) say("the last bucket is not +Inf: " + name_ + of);
       if (!counts_.contains(of) || counts_[of] != buckets.back().second) {
         say("the count is not that of the last bucket: " + name_ + of);
       }
       for (std::size_t i = 1; i < buckets.size(); ++i) {
         if (buckets[i].second < buckets[i - 1].second) say("buckets do not add up: " + name_ + of);
-        if (buckets[i].first != "+Inf" && std::stod(buckets[i].first) <= std::stod(buckets[i - 1].first)) {
-          say("buckets out of order: " + name_ + of);
-        }
+        if (buckets[i].first <= buckets[i - 1].first) say("buckets out of order: " + name_ + of);
       }
     }
     buckets_.clear();
@@ -101,8 +112,8 @@ class ExpositionChecker {
   std::string helped_;
   std::string name_;
   std::string type_;
-  std::map<std::string, std::vector<std::pair<std::string, unsigned long long>>> buckets_;
-  std::map<std::string, unsigned long long> counts_;
+  std::map<std::string, std::vector<std::pair<double, double>>> buckets_;  ///< upper end and count, by labels
+  std::map<std::string, double> counts_;
 };
 
 }  // namespace leadwright
