@@ -169,11 +169,13 @@ Task<Result<std::string_view>> Conversation::exchange(std::string_view message, 
   link().discard_input();
   came_.clear();
   const Instant asked = bench_.now();
+  const Instant began = machine_.now();
   ++counters_.exchanges;
   Result<void> sent = co_await put(message, deadline);
   if (!sent) co_return pass(sent);
   Result<std::string_view> answer = co_await await_answer(message, deadline, is_fence);
   middle_ = midpoint(asked, bench_.now());
+  if (answer) counters_.replies.add(began, machine_.now());
   co_return answer;
 }
 

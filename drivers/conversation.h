@@ -13,6 +13,7 @@
 
 #include "drivers/dialect.h"
 #include "drivers/line.h"
+#include "drivers/latency_histogram.h"
 #include "drivers/link.h"
 #include "drivers/profile.h"
 
@@ -24,6 +25,7 @@ struct LinkCounters {
   std::uint64_t time_outs = 0;
   std::uint64_t garbles = 0;
   std::uint64_t reopenings = 0;
+  LatencyHistogram replies;  ///< of the exchanges that were answered
 };
 
 /// Keeps a message that energises from going out after the off path went: nothing is sent once the count has

@@ -13,8 +13,33 @@ PlaceInstruments::PlaceInstruments(Clocks clocks, std::unique_ptr<Instrument> lo
       charger_(std::move(charger)),
       thermometer_(std::move(thermometer)) {
   for (Instrument* instrument : {load_.get(), charger_.get(), thermometer_.get()}) {
-    if (instrument != nullptr) all_.push_back(instrument);
+    if (instrument == nullptr) continue;
+    all_.push_back(instrument);
+    watches_.push_back(std::make_unique<InstrumentWatch>(*instrument, clocks));
   }
+}
+
+InstrumentWatch& PlaceInstruments::watch(const Instrument& instrument) const {
+  return **std::ranges::find_if(
+      watches_, [&instrument](const auto& watch) { return &watch->instrument() == &instrument; });
+}
+
+void PlaceInstruments::alarm(std::string_view words) {
+  for (auto watch = watches_.begin(); watch != watches_.end(); ++watch) {
+    const bool is_told = std::any_of(watches_.begin(), watch, [watch](const auto& earlier) {
+      return earlier->trace() == (*watch)->trace();
+    });
+    if (!is_told) (*watch)->alarm(words);
+  }
+}
+
+void PlaceInstruments::blame(const Error& error) {
+  const auto is_meant = [&error](const auto& watch) {
+    Instrument& instrument = watch->instrument();
+    return error.where == instrument.name() || error.where == instrument.link().name();
+  };
+  const auto meant = std::ranges::find_if(watches_, is_meant);
+  if (meant != watches_.end()) (*meant)->asked(&error);
 }
 
 bool PlaceInstruments::all_ready() const {
@@ -33,6 +58,7 @@ Task<Result<void>> PlaceInstruments::make_safe() {
   for (Instrument* instrument : {load_.get(), charger_.get()}) {
     if (instrument == nullptr) continue;
     Result<void> safe = co_await instrument->make_safe();
+    watch(*instrument).asked(safe ? nullptr : &safe.error());
     if (!safe && outcome) outcome = std::move(safe);
   }
   co_return outcome;
@@ -55,6 +81,7 @@ Task<void> PlaceInstruments::refresh_temperature() {
   const Second stale = stale_after(*thermometer_);
   temperature_due_ = now + stale / 3.0;
   const Result<Reading> reading = co_await thermometer_->sample();
+  watch(*thermometer_).asked(reading ? nullptr : &reading.error());
   if (reading && reading->temperature) {
     temperature_ = reading->temperature;
     temperature_at_ = reading->at;
@@ -67,6 +94,7 @@ Task<Result<Sample>> PlaceInstruments::sample(Energy energy, Instant zero) {
   // The degrees first: nothing may stand between the reading of volts and amps and the look at it.
   co_await refresh_temperature();
   Result<Reading> reading = co_await source->sample();
+  watch(*source).asked(reading ? nullptr : &reading.error());
   if (!reading) co_return pass(reading);
   Sample sample;
   sample.at = reading->at - zero;
@@ -76,6 +104,15 @@ Task<Result<Sample>> PlaceInstruments::sample(Energy energy, Instant zero) {
   const bool is_fresh = thermometer_ && clocks_.bench.now() - temperature_at_ <= stale_after(*thermometer_);
   if (is_fresh) sample.temperature = temperature_;
   co_return sample;
+}
+
+Task<void> PlaceInstruments::look_at(Instrument& instrument) {
+  const Result<Reading> reading = co_await instrument.sample();
+  watch(instrument).asked(reading ? nullptr : &reading.error());
+}
+
+Task<void> PlaceInstruments::look_around() {
+  if (charger_ && charger_.get() != meter(Energy::none)) co_await look_at(*charger_);
 }
 
 InstrumentReach PlaceInstruments::reach() const {

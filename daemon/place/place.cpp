@@ -108,11 +108,15 @@ std::string Place::where_configured(const Instrument* instrument) const {
 }
 
 Task<Result<void>> Place::connect(Instrument* instrument) {
+  InstrumentWatch& watch = instruments_->watch(*instrument);
+  watch.connecting();
   Result<void> connected = co_await instrument->connect();
-  if (!connected) co_return connected;
-  Result<void> fits = same_time(*instrument);
-  if (!fits) instrument->close();
-  co_return fits;
+  if (connected) {
+    connected = same_time(*instrument);
+    if (!connected) instrument->close();
+  }
+  watch.asked(connected ? nullptr : &connected.error());
+  co_return connected;
 }
 
 Task<void> Place::connect_all() {
@@ -120,6 +124,8 @@ Task<void> Place::connect_all() {
   while (!instruments_->all_ready()) {
     std::string problem;
     for (Instrument* instrument : instruments_->all()) {
+      // The others may have gone as well meanwhile.
+      if (instrument->state() == LinkState::ready) co_await instruments_->look_at(*instrument);
       if (instrument->state() == LinkState::ready) continue;
       const Result<void> connected = co_await connect(instrument);
       if (connected || !problem.empty()) continue;
@@ -143,6 +149,7 @@ Task<void> Place::look() {
   const Result<Sample> sample = co_await instruments_->sample(Energy::none, clocks_.bench.now());
   live_ = {};
   if (sample) live_ = {sample->volts, sample->amps, sample->temperature};
+  co_await instruments_->look_around();
 }
 
 Task<void> Place::live_on() {

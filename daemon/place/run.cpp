@@ -27,6 +27,7 @@ void RunExecution::halt(RunOutcome outcome, const std::string& reason) {
   if (halt_) return;
   instruments_.off_now();
   halt_ = Halt{outcome, reason};
+  instruments_.alarm(fmt::format("{} {}: {}", order_.run.place, word(outcome), reason));
   // At once: a daemon that dies before it has verified off must come back tripped.
   if (outcome == RunOutcome::tripped) {
     Batch batch;
@@ -39,6 +40,7 @@ void RunExecution::halt(RunOutcome outcome, const std::string& reason) {
 void RunExecution::shout(const Error& not_off) {
   const std::string first = halt_ ? halt_->reason + "; " : "";
   halt_ = Halt{RunOutcome::tripped, first + "off could not be verified: " + not_off.line()};
+  instruments_.alarm(fmt::format("{} tripped: {}", order_.run.place, halt_->reason));
 }
 
 void RunExecution::stop(const std::string& reason) {
@@ -78,6 +80,7 @@ Task<std::optional<Refusal>> RunExecution::admit() {
   const Result<void> safe = co_await instruments_.make_safe();
   if (!safe) {
     result_.trip = "the instruments could not be made safe before the run: " + safe.error().line();
+    instruments_.alarm(fmt::format("{} tripped: {}", order_.run.place, result_.trip));
     co_return Refusal{safe.error(), std::nullopt, std::nullopt};
   }
   const Instant zero = clocks_.bench.now();
@@ -182,7 +185,10 @@ Task<void> RunExecution::run_step(int index) {
   Result<void> begun;
   if (step.kind == StepKind::draw) begun = co_await begin_draw(step);
   if (step.kind == StepKind::charge) begun = co_await begin_charge(step);
-  if (!begun) halt(RunOutcome::stopped, begun.error().line());
+  if (!begun) {
+    instruments_.blame(begun.error());
+    halt(RunOutcome::stopped, begun.error().line());
+  }
   if (!halted()) co_await sample_step(step);
   co_await de_energise();
   if (halted()) recorder_->end_step(halt_->reason);

@@ -75,6 +75,10 @@ class Bench final : public Service, public PlaceEvents {
   void place_acknowledge(const Request& request, Answer answer);
   void stop_everything(const Request& request, const Answer& answer);
   void run_trace(const Request& request, const Answer& answer);
+  void instrument_list(const Answer& answer);
+  void instrument_show(const Request& request, const Answer& answer);
+  void instrument_trace(const Request& request, const Answer& answer);
+  void instrument_trace_set(const Request& request, Answer answer);
   void metrics(const Answer& answer);
 
   Result<void> may_start(const TicketFile& file, Place& place, const Procedure& wanted,
@@ -85,6 +89,14 @@ class Bench final : public Service, public PlaceEvents {
                            Batch& batch);
   const Procedure* procedure(std::string_view name) const;
   TicketFile* ticket_at(const Place& place);
+  /// An instrument and the place that has it; nulls if there is none of that name.
+  struct WatchedAt {
+    Place* place = nullptr;
+    InstrumentWatch* watch = nullptr;
+  };
+  WatchedAt watched(std::string_view name);
+  /// For each instrument on the link of that one.
+  void trace_link(InstrumentWatch& watch, bool on);
   void set_state(TicketFile& file, TicketState state, const std::string& reason);
   /// A held ticket goes on from where it stood: graded if it was.
   void take_up_again(TicketFile& file, const std::string& reason);

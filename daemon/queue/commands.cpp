@@ -44,6 +44,10 @@ void Bench::handle(Request request, std::function<void(Response)> answer) {
   if (verb == "place.acknowledge") return place_acknowledge(request, std::move(answer));
   if (verb == "stop.all") return stop_everything(request, answer);
   if (verb == "run.trace") return run_trace(request, answer);
+  if (verb == "instrument.list") return instrument_list(answer);
+  if (verb == "instrument.show") return instrument_show(request, answer);
+  if (verb == "instrument.trace") return instrument_trace(request, answer);
+  if (verb == "instrument.trace.set") return instrument_trace_set(request, std::move(answer));
   if (verb == "metrics") return metrics(answer);
   answer(problem({Errc::not_found, "no such verb: " + verb, "request", ""}));
 }

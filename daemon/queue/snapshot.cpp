@@ -7,6 +7,7 @@
 #include "daemon/queue/bench.h"
 #include "daemon/queue/cautions.h"
 #include "daemon/queue/problem.h"
+#include "daemon/queue/supervision.h"
 #include "daemon/store/json.h"
 
 namespace leadwright {
@@ -46,11 +47,9 @@ std::string chart(const Trace& trace) {
 
 std::string instruments_json(Place& place) {
   std::string list = "[";
-  for (const Instrument* instrument : place.instruments().all()) {
+  for (const auto& watch : place.instruments().watches()) {
     if (list.size() > 1) list += ',';
-    list += fmt::format(R"({{"name":{},"role":"{}","state":"{}","exchanges":{}}})",
-                        json_string(instrument->name()), word(instrument->profile().role),
-                        word(instrument->state()), instrument->counters().exchanges);
+    list += instrument_words_json(*watch);
   }
   return list + "]";
 }
@@ -239,25 +238,6 @@ void Bench::run_trace(const Request& request, const Answer& answer) {
   }
   answer(problem({Errc::not_found, "no run \"" + request.subject + "\" is going on", "run",
                   "the ticket shows its runs"}));
-}
-
-void Bench::metrics(const Answer& answer) {
-  std::string text = "# TYPE leadwright_link_exchanges_total counter\n";
-  for (const auto& each : places_) {
-    for (const Instrument* instrument : each->instruments().all()) {
-      text += fmt::format("leadwright_link_exchanges_total{{instrument=\"{}\"}} {}\n", instrument->name(),
-                          instrument->counters().exchanges);
-    }
-  }
-  text += "# TYPE leadwright_store_backlog_batches gauge\n";
-  text += fmt::format("leadwright_store_backlog_batches {}\n", store_.backlog());
-  text += "# TYPE leadwright_tickets gauge\n";
-  std::map<std::string, int> by_state;
-  for (const auto& [id, file] : ledger_.files()) ++by_state[word(file.ticket.state)];
-  for (const auto& [state, count] : by_state) {
-    text += fmt::format("leadwright_tickets{{state=\"{}\"}} {}\n", state, count);
-  }
-  answer({200, std::move(text)});
 }
 
 }  // namespace leadwright

@@ -11,6 +11,7 @@
 #include "tools/client/profile_commands.h"
 #include "tools/client/rehearse_commands.h"
 #include "tools/client/run_commands.h"
+#include "tools/client/supervision_commands.h"
 #include "tools/client/ticket_commands.h"
 #include "tools/client/watch.h"
 
@@ -146,6 +147,22 @@ void add_run(Cli& cli) {
   trace->add_option("--csv", traced->csv, "every sample as CSV to this file, - for standard output");
 }
 
+void add_supervision(Cli& cli, CLI::App* instrument) {
+  auto* const list = instrument->add_subcommand("list", "All instruments, how they and their links do");
+  list->callback([&cli] { cli.chosen = [&cli] { return instrument_list(cli.client); }; });
+
+  auto* const show = instrument->add_subcommand("show", "One instrument with all its figures");
+  const auto shown = cli.add<InstrumentOptions>(show, instrument_show);
+  show->add_option("instrument", shown->instrument, "bay-1.load")->required();
+
+  auto* const trace = instrument->add_subcommand("trace", "The bytes that cross its link");
+  const auto traced = cli.add<InstrumentOptions>(trace, instrument_trace);
+  trace->add_option("instrument", traced->instrument, "bay-1.load")->required();
+  trace->add_option("what", traced->trace, "print what is held, switch it, or follow it")
+      ->check(CLI::IsMember({"show", "on", "off", "watch"}))
+      ->capture_default_str();
+}
+
 void add_rehearse(Cli& cli) {
   auto* const rehearse = noun(cli, "rehearse", "The whole daemon in this process, on virtual time");
   auto* const trace =
@@ -183,7 +200,8 @@ void add_line_options(CLI::App* verb, const std::string& link_help, std::string&
 
 void add_instrument(Cli& cli) {
   const std::string link = "serial:/dev/serial/by-id/NAME or tcp:HOST:PORT";
-  auto* const instrument = noun(cli, "instrument", "One instrument by hand, without the daemon");
+  auto* const instrument = noun(cli, "instrument", "What answers at the other end of a link");
+  add_supervision(cli, instrument);
   auto* const probe = instrument->add_subcommand("probe", "Who hangs there, and does it keep to its profile");
   const auto probed = cli.add<ProbeOptions>(probe, instrument_probe);
   add_line_options(probe, link, probed->link, probed->profile, probed->line, 9);
@@ -207,6 +225,7 @@ constexpr const char* examples = R"(Examples:
   leadwright place acknowledge bay-1
   leadwright place start bay-1 && leadwright run watch bay-1
   leadwright run trace R-000001 --csv trace.csv
+  leadwright instrument trace bay-1.load on && leadwright instrument trace bay-1.load watch
   leadwright stop all
   leadwright rehearse trace tests/reference/porous-electrode/B/B_01.csv --json
   leadwright profile check config/profiles/generic_scpi_load.toml
