@@ -65,7 +65,7 @@ void check_text(const std::string& text) {
 
 double number_of(SimInstrument& instrument, const char* question) {
   std::string answer;
-  instrument.receive(question, answer);
+  instrument.exchange(question, answer);
   const auto number = read_scpi_number(answer);
   promise(number && !number->missing, "a simulated setting can be read");
   return number->value;
@@ -77,8 +77,8 @@ struct Post {
     standing.battery = make_battery("cell:sound").value();
     terminals.clamp(&standing, clock.now());
     std::string none;
-    load.receive("CURR 2\n", none);
-    charger.receive("VOLT 3;:CURR 2\n", none);
+    load.exchange("CURR 2\n", none);
+    charger.exchange("VOLT 3;:CURR 2\n", none);
   }
   VirtualClock clock;
   StandingBattery standing;
@@ -91,8 +91,8 @@ void check_effect(const std::string& text) {
   Post post;
   std::string answers;
   const std::string bytes = text + "\n";
-  post.load.receive(bytes, answers);
-  post.charger.receive(bytes, answers);
+  post.load.exchange(bytes, answers);
+  post.charger.exchange(bytes, answers);
   promise(number_of(post.load, "INP?\n") == 0.0, "the load stays off");
   promise(number_of(post.load, "CURR?\n") <= 2.0, "the load's setpoint is not raised");
   promise(number_of(post.charger, "OUTP?\n") == 0.0, "the charger stays off");

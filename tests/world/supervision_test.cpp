@@ -243,7 +243,7 @@ TEST_F(Supervision, a_trace_is_off_until_it_is_asked_for_and_hears_from_then_on)
   switch_trace(true);
   world->clock().run_for(Second(2.5));
   EXPECT_THAT(trace(), Contains("note trace on by rehearsal"));
-  EXPECT_THAT(trace(), Contains("out MEAS:VOLT?;:MEAS:CURR?\\n"));
+  EXPECT_THAT(trace(), Contains(HasSubstr(";MEAS:VOLT?;:MEAS:CURR?;*ESE?\\n")));
   EXPECT_THAT(trace(), Contains(StartsWith("in 0.000;")));
   EXPECT_TRUE(load().at("traced").as_bool());
   EXPECT_FALSE(get("instrument.show", "bay-1.charger").at("traced").as_bool());
@@ -267,7 +267,8 @@ TEST_F(Supervision, a_trace_stamps_each_line_with_both_times_and_is_read_on_by_n
   EXPECT_NEAR(reply.at("machine_s").to_number<double>() - question->at("machine_s").to_number<double>(),
               0.020, 1e-6);
   EXPECT_LE(text(*question, "at"), now());
-  EXPECT_EQ(question->at("length").to_number<std::size_t>(), std::string("MEAS:VOLT?;:MEAS:CURR?\n").size());
+  EXPECT_EQ(question->at("length").to_number<std::size_t>(),
+            std::string("*ESE 101;MEAS:VOLT?;:MEAS:CURR?;*ESE?\n").size());
   const auto newest = answer.at("newest").to_number<std::uint64_t>();
   EXPECT_EQ(newest, lines.size());
   EXPECT_THAT(trace(R"({"after":")" + std::to_string(newest) + R"("})"), IsEmpty());
@@ -316,14 +317,14 @@ TEST_F(Supervision, a_trip_stands_in_the_trace_after_the_bytes_that_switch_off_a
   EXPECT_THAT(*trip, HasSubstr("frozen"));
   ASSERT_NE(trip, lines.begin());
   EXPECT_THAT(*(trip - 1), StartsWith("out INP OFF"));
-  EXPECT_NE(std::find(trip, lines.end(), "out INP?\\n"), lines.end()) << "read back after it";
+  EXPECT_THAT(std::vector(trip, lines.end()), Contains(HasSubstr(";INP?;*ESE?"))) << "read back after it";
   const auto logged_trip = std::ranges::find_if(log, [](const std::string& line) {
     return line.starts_with("event=wire link=memory:bay-1.load") &&
            line.find("bay-1 tripped") != std::string::npos;
   });
   ASSERT_NE(logged_trip, log.end());
   EXPECT_THAT(*(logged_trip - 1), HasSubstr("way=out bytes=\"INP OFF"));
-  EXPECT_THAT(std::vector(logged_trip, log.end()), Contains(HasSubstr("way=out bytes=\"INP?")));
+  EXPECT_THAT(std::vector(logged_trip, log.end()), Contains(HasSubstr(";INP?;*ESE?")));
 }
 
 TEST_F(Supervision, a_loss_stands_in_the_trace_and_goes_to_the_event_log_once) {
