@@ -66,6 +66,12 @@ stage_usbtmc() {
   [[ -z $reason ]] || cannot "$reason"
 }
 
+# Programs of others ask the simulated instruments: is the simulator itself honest?
+stage_peers() {
+  compile release benchsim
+  tools/lib/peers_sim.py build/release --require-all
+}
+
 stage_tidy() {
   local scripts=()
   tools/tidy
