@@ -129,12 +129,19 @@ fuzz_target() {
 }
 
 stage_fuzz() {
-  local seconds=10 name broken=0
+  local seconds=10 name broken=0 running=0
   command -v clang++ >/dev/null || cannot "no clang++"
   if $long; then seconds=60; fi
   compile fuzz fuzz
   for name in tests/fuzz/corpus/*/; do
-    fuzz_target "$(basename -- "$name")" "$seconds" || broken=$((broken + 1))
+    fuzz_target "$(basename -- "$name")" "$seconds" &
+    running=$((running + 1))
+    ((running >= jobs)) || continue
+    wait -n || broken=$((broken + 1))
+    running=$((running - 1))
+  done
+  for (( ; running > 0; running--)); do
+    wait -n || broken=$((broken + 1))
   done
   ((broken == 0))
 }
