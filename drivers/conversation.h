@@ -12,8 +12,8 @@
 #include <string_view>
 
 #include "drivers/dialect.h"
-#include "drivers/line.h"
 #include "drivers/latency_histogram.h"
+#include "drivers/line.h"
 #include "drivers/link.h"
 #include "drivers/profile.h"
 

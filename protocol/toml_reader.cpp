@@ -147,12 +147,8 @@ bool TomlTable::has(std::string_view key) const {
   return node_ && node_->table != nullptr && node_->table->contains(key);
 }
 
-bool TomlTable::holds_boolean(std::string_view key) const {
-  return has(key) && node_->table->get(key)->is_boolean();
-}
-
-bool TomlTable::holds_array(std::string_view key) const {
-  return has(key) && node_->table->get(key)->is_array();
+bool TomlTable::holds(std::string_view key, bool boolean) const {
+  return has(key) && (boolean ? node_->table->get(key)->is_boolean() : node_->table->get(key)->is_array());
 }
 
 std::vector<std::string> TomlTable::keys() const {

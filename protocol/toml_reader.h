@@ -22,8 +22,8 @@ class TomlTable {
   bool has(std::string_view key) const;
   std::vector<std::string> keys() const;
   /// For keys that take values of several types; these two mark nothing as known.
-  bool holds_boolean(std::string_view key) const;
-  bool holds_array(std::string_view key) const;
+  bool holds_boolean(std::string_view key) const { return holds(key, true); }
+  bool holds_array(std::string_view key) const { return holds(key, false); }
 
   std::optional<std::string> string(std::string_view key) const;
   /// Integer or float; an integer beyond 2^53, which a double would round, is an error.
@@ -47,6 +47,7 @@ class TomlTable {
   void error(std::string_view key, std::string what, std::string mend) const;
 
  private:
+  bool holds(std::string_view key, bool boolean) const;
   friend class TomlDocument;
   struct Node;
   std::shared_ptr<Node> node_;

@@ -3,6 +3,8 @@
 
 #include <gmock/gmock.h>
 
+#include <charconv>
+
 #include "world.h"
 
 namespace leadwright {
@@ -59,7 +61,8 @@ TEST_F(Tagged, takes_no_answer_with_another_after_it) {
 TEST_F(Tagged, counts_round_within_numbers_that_no_status_register_shows_by_chance) {
   for (int i = 0; i < 400; ++i) {
     const std::string message = framed("INP?");
-    const int number = std::stoi(message.substr(5));
+    int number = 0;
+    std::from_chars(message.data() + 5, message.data() + message.size(), number);
     EXPECT_GE(number, ScpiDialect::number_min);
     EXPECT_LE(number, ScpiDialect::number_max);
   }

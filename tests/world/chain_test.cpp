@@ -117,7 +117,8 @@ TEST_F(Chain, a_graded_ticket_that_was_held_is_graded_again_when_it_is_taken_up)
   const std::string ticket = drop_off("S-1");
   walk_to_grade("x", ticket);
   const char letter = graded(ticket).letter;
-  ASSERT_EQ(world->ask("ticket.hold", ticket, R"({"until":"2027-01-03","why":"the supplier wants to see it"})").status, 200);
+  const std::string held = R"({"until":"2027-01-03","why":"the supplier wants to see it"})";
+  ASSERT_EQ(world->ask("ticket.hold", ticket, held).status, 200);
   ASSERT_EQ(world->ask("ticket.recheck", ticket).status, 200);
   EXPECT_EQ(file(ticket).ticket.state, TicketState::graded);
   EXPECT_EQ(graded(ticket).letter, letter);

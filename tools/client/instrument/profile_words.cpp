@@ -8,6 +8,7 @@
 #include <cmath>
 
 #include "drivers/answers.h"
+#include "tools/client/instrument/profile_text.h"
 
 namespace leadwright {
 
@@ -26,44 +27,6 @@ constexpr std::array<Ability, 6> settable{{
     {Capability::trip_amps, "A", "trip by itself on too much current (trip_amps)"},
     {Capability::trip_volts, "V", "trip by itself on too much voltage (trip_volts)"},
 }};
-
-std::string number(double value) {
-  return fmt::format("{}", value);
-}
-
-std::string ms(Second time) {
-  return number(std::round(time.si() * 1e6) / 1e3) + " ms";
-}
-
-/// "0.02 A", "1 % of it" or "0.1 A or 1 % of it, whichever is more".
-std::string tolerance(double absolute, double relative, const char* unit) {
-  std::string fixed = number(absolute) + " " + unit;
-  if (!(relative > 0.0)) return fixed;
-  const std::string share = number(relative * 100.0) + " % of it";
-  return absolute > 0.0 ? fixed + " or " + share + ", whichever is more" : share;
-}
-
-std::string kinds(const LinkNeeds& link) {
-  std::string text;
-  for (const LinkAddress::Kind kind : link.allowed) {
-    const std::string address = LinkAddress{kind, {}}.text();
-    text.append(text.empty() ? "" : " or ").append(address.substr(0, address.find(':')));
-  }
-  return text;
-}
-
-std::string settings_of(const SerialSettings& serial) {
-  const char parity = serial.parity == SerialSettings::Parity::none   ? 'N'
-                      : serial.parity == SerialSettings::Parity::even ? 'E'
-                                                                      : 'O';
-  return fmt::format("{} {}{}{}", serial.baud, serial.bits, parity, serial.stop);
-}
-
-std::string listed(const std::vector<std::string>& parts, const char* between) {
-  std::string text;
-  for (const std::string& part : parts) text.append(text.empty() ? "" : between).append(part);
-  return text;
-}
 
 class Account {
  public:
