@@ -39,6 +39,8 @@ Task<Result<void>> RunExecution::begin_draw(const Step& step) {
   Instrument& load = *instruments_.load();
   Result<void> looked = co_await look_before(Energy::draw);
   if (!looked || halted()) co_return looked;
+  Result<void> armed = co_await load.arm_heartbeat();
+  if (!armed) co_return armed;
   const Result<double> amps = value(*step.amps);
   if (!amps) co_return tl::unexpected<Error>(amps.error());
   const Ampere full(*amps);
@@ -82,6 +84,7 @@ Task<Result<void>> RunExecution::ramp(Ampere full) {
     if (energy_ == Energy::none) {
       // The deadman is armed before the first ampere can flow.
       energy_ = Energy::draw;
+      load.set_energised(true);
       good_at_ = clocks_.bench.now();
       arm_stale();
       Result<void> on = co_await load.enable(true);
@@ -109,6 +112,8 @@ Task<Result<void>> RunExecution::begin_charge(const Step& step) {
   Instrument& charger = *instruments_.charger();
   Result<void> looked = co_await look_before(Energy::charge);
   if (!looked || halted()) co_return looked;
+  Result<void> armed = co_await charger.arm_heartbeat();
+  if (!armed) co_return armed;
   const Result<double> volts = value(*step.volts);
   const Result<double> amps = value(*step.amps);
   if (!volts) co_return tl::unexpected<Error>(volts.error());
@@ -132,6 +137,7 @@ Task<Result<void>> RunExecution::begin_charge(const Step& step) {
   frozen_ = FrozenWatch(charger.profile().frozen_after);
   recheck_due_ = clocks_.bench.now() + charger.profile().recheck;
   energy_ = Energy::charge;
+  charger.set_energised(true);
   good_at_ = clocks_.bench.now();
   arm_stale();
   Result<void> on = co_await charger.enable(true);
@@ -143,6 +149,7 @@ Task<void> RunExecution::de_energise() {
   if (energy_ == Energy::none) co_return;
   stale_timer_.cancel();
   const Result<void> off = co_await instruments_.make_safe();
+  active()->set_energised(false);
   energy_ = Energy::none;
   if (!off) shout(off.error());
 }

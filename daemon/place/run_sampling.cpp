@@ -98,7 +98,13 @@ Task<bool> RunExecution::take_sample() {
   if (good) good_at_ = recorder_->started() + sample->at;
   protect(*sample);
   recorder_->add(*sample);
-  if (energy_ != Energy::none && good && !halted()) arm_stale();
+  if (energy_ != Energy::none && good && !halted()) {
+    arm_stale();
+    // A feed that is lost shows as an instrument that switches off by itself, which the watch over the
+    // current trips on.
+    if (active()->profile().heartbeat) co_await active()->feed_heartbeat();
+    if (halted()) co_return false;
+  }
   if (energy_ == Energy::none && sample->volts) result_.last_volts = sample->volts;
   if (recorder_->store_failed()) halt(RunOutcome::stopped, "the store can't keep the trace: check the disk");
   co_return true;

@@ -10,15 +10,20 @@ namespace {
 
 constexpr const char* actor = "rehearsal";
 
-PlaceSettings place_settings(const std::string& name, PlaceKind kind, const std::string& config_folder) {
+PlaceSettings place_settings(const std::string& name, PlaceKind kind, const SimBench& sim, SimSpeech speech,
+                             const std::string& config_folder) {
   PlaceSettings place;
   place.name = name;
   place.kind = kind;
   place.attended_only = false;
+  const bool is_modbus = speech == SimSpeech::modbus;
   const auto wired = [&](const char* role) {
+    const auto address = sim.address(name + "." + role);
     InstrumentSettings instrument;
-    instrument.profile = config_folder + "/profiles/simulated_" + role + ".toml";
-    instrument.link = "memory:" + name + "." + role;
+    instrument.profile =
+        config_folder + "/profiles/simulated_" + (is_modbus ? "modbus_" : "") + role + ".toml";
+    instrument.link = "memory:" + address->line;
+    if (is_modbus) instrument.unit = address->unit;
     return instrument;
   };
   if (kind == PlaceKind::shelf) return place;
@@ -53,6 +58,8 @@ World::World(WorldOptions options)
   sim.ideal = options_.ideal;
   sim.seed = options_.seed;
   sim.answer_after = options_.answer_after;
+  sim.loads = sim.chargers = sim.thermometers = options_.speech;
+  if (options_.speech == SimSpeech::modbus) sim.shared_line = SimBenchOptions::SharedLine::thermometers;
   sim_ = std::make_unique<SimBench>(sim, clock_);
   sim_->add_to(links_, options_.link_faults);
 }
@@ -68,9 +75,10 @@ std::vector<Error> World::read_config() {
   settings.estimator_file = options_.config_folder + "/estimator.toml";
   for (const std::string& name : sim_->place_names()) {
     const PlaceKind kind = name.rfind("bay", 0) == 0 ? PlaceKind::bay : PlaceKind::charging;
-    settings.places.push_back(place_settings(name, kind, options_.config_folder));
+    settings.places.push_back(place_settings(name, kind, *sim_, options_.speech, options_.config_folder));
   }
-  settings.places.push_back(place_settings("shelf", PlaceKind::shelf, options_.config_folder));
+  settings.places.push_back(
+      place_settings("shelf", PlaceKind::shelf, *sim_, options_.speech, options_.config_folder));
   auto plan = Plan::read(std::move(settings));
   if (!plan) return std::move(plan.error());
   plan_ = std::move(*plan);

@@ -19,6 +19,8 @@ namespace leadwright {
 struct WorldOptions {
   int bays = 1;
   int charging_places = 0;
+  /// Of all instruments. Modbus thermometers share one line.
+  SimSpeech speech = SimSpeech::scpi;
   bool ideal = true;
   std::uint64_t seed = 1;
   Second answer_after;        ///< until an instrument's answer comes
