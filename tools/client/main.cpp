@@ -199,9 +199,14 @@ void add_line_options(CLI::App* verb, const std::string& link_help, std::string&
 }
 
 void add_instrument(Cli& cli) {
+<<<<<<< Updated upstream
   const std::string link = "serial:/dev/serial/by-id/NAME or tcp:HOST:PORT";
   auto* const instrument = noun(cli, "instrument", "What answers at the other end of a link");
   add_supervision(cli, instrument);
+=======
+  const std::string link = "serial:/dev/serial/by-id/NAME, usbtmc:/dev/instrument/NAME or tcp:HOST:PORT";
+  auto* const instrument = noun(cli, "instrument", "One instrument by hand, without the daemon");
+>>>>>>> Stashed changes
   auto* const probe = instrument->add_subcommand("probe", "Who hangs there, and does it keep to its profile");
   const auto probed = cli.add<ProbeOptions>(probe, instrument_probe);
   add_line_options(probe, link, probed->link, probed->profile, probed->line, 9);
@@ -209,6 +214,8 @@ void add_instrument(Cli& cli) {
       ->check(CLI::Range(1, 5000));
   probe->add_flag("--settings", probed->settings,
                   "set each setting too, with the output off, and read it back");
+  probe->add_option("--unit", probed->unit, "address of a Modbus unit, else the profile's, or 1")
+      ->check(CLI::Range(1, 247));
   probe->footer(instrument_probe_help);
 
   auto* const talk = instrument->add_subcommand("talk", "A console that refuses to energise");
