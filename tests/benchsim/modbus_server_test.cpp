@@ -160,11 +160,28 @@ TEST_F(TcpPort, is_a_gateway_where_there_are_several) {
   EXPECT_EQ(first.heard.size(), 1U);
 }
 
-TEST_F(TcpPort, forgets_what_is_no_modbus) {
+TEST_F(TcpPort, hears_nothing_after_what_is_no_modbus_until_silence) {
   server.add(1, first);
-  EXPECT_EQ((*this)("0001 0001 0006 01 03 0000 0004"), "");
-  EXPECT_EQ((*this)("0001 0000 FFFF 01 03 0000 0004"), "");
-  EXPECT_EQ((*this)("0001 0000 0006 01 03 0000 0004"), "00 01 00 00 00 03 01 03 01");
+  for (const char* no_modbus : {"0001 0001 0006 01 03 0000 0004", "0001 0000 FFFF 01 03 0000 0004"}) {
+    EXPECT_EQ((*this)(no_modbus), "");
+    EXPECT_EQ((*this)("0001 0000 0006 01 03 0000 0004"), "");
+    clock.run_for(Second(0.002));
+    EXPECT_EQ((*this)("0001 0000 0006 01 03 0000 0004"), "00 01 00 00 00 03 01 03 01");
+  }
+}
+
+TEST_F(TcpPort, waits_for_the_rest_of_a_frame_however_long_it_takes) {
+  server.add(1, first);
+  EXPECT_EQ((*this)("0001 0000 0006 01 03"), "");
+  clock.run_for(Second(5.0));
+  EXPECT_EQ((*this)("0000 0004"), "00 01 00 00 00 03 01 03 01");
+}
+
+TEST_F(TcpPort, forgets_half_a_frame_of_the_client_before) {
+  server.add(1, first);
+  EXPECT_EQ((*this)("0001 0000 0006 01 03"), "");
+  server.connected();
+  EXPECT_EQ((*this)("0002 0000 0006 01 03 0000 0004"), "00 02 00 00 00 03 01 03 01");
 }
 
 }  // namespace

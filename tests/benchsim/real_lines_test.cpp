@@ -139,6 +139,17 @@ TEST_F(RealLines, serve_modbus_tcp_on_a_port_that_the_kernel_gives) {
   ::close(line);
 }
 
+TEST_F(RealLines, forget_half_a_message_of_the_client_before) {
+  TcpLine tcp(context, clock, *bench.line("bay-1.load"));
+  ASSERT_TRUE(tcp.open(0));
+  int line = connect_to(tcp.port());
+  EXPECT_EQ(ask(line, "INP?\nNONS", 2), "0\n");
+  ::close(line);
+  line = connect_to(tcp.port());
+  EXPECT_EQ(ask(line, "INP?\n", 2), "0\n");
+  ::close(line);
+}
+
 TEST_F(RealLines, close_their_port_when_the_cable_is_pulled) {
   TcpLine tcp(context, clock, *bench.line("bay-1.load"));
   ASSERT_TRUE(tcp.open(0));

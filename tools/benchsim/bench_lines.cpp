@@ -24,9 +24,7 @@ namespace fs = std::filesystem;
 
 namespace {
 
-// As in config/profiles/simulated_*.toml: 8N1, and for Modbus RTU 11 bits a character.
-constexpr Second scpi_byte_time{10.0 / 115200.0};
-constexpr Second rtu_byte_time{11.0 / 19200.0};
+constexpr Second byte_time{10.0 / 115200.0};  // 8N1, as in config/profiles/simulated_*.toml
 // A pseudo-terminal hands bytes over when the scheduler lets it; a daemon's time-out is far longer.
 constexpr Second rtu_silence{0.02};
 constexpr int port_max = 65535;
@@ -78,7 +76,6 @@ Result<void> open_lines(const BenchLinesOptions& options, asio::io_context& cont
   for (const auto& line : bench.lines()) {
     const SimLine::Speech speech = line->speech();
     if (speech != SimLine::Speech::modbus_tcp) {
-      const Second byte_time = speech == SimLine::Speech::scpi ? scpi_byte_time : rtu_byte_time;
       auto& pty = lines.ptys.emplace_back(
           std::make_unique<PtyLine>(context, machine, *line, options.bench.ideal ? Second(0.0) : byte_time));
       if (auto opened = pty->open(fs::path(options.state) / "lines" / line->name()); !opened) return opened;

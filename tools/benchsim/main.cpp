@@ -53,11 +53,10 @@ constexpr const char* about =
     "  benchsim ask --help          what can be asked and told";
 
 constexpr const char* after_options =
-    "Lines: STATE/lines/NAME is a pseudo-terminal for each SCPI instrument (115200 baud 8N1) and each Modbus "
-    "RTU\n"
-    "line (19200 baud, unit 1 unless shared). With --tcp, STATE/ports.txt names the port of 127.0.0.1 for "
-    "each\n"
-    "SCPI instrument and, as NAME.tcp, for each Modbus line. Registers: tools/benchsim/sim_registers.h.";
+    "Lines: STATE/lines/NAME is a pseudo-terminal (115200 baud, 8N1) for each SCPI instrument and each\n"
+    "Modbus RTU line (unit 1 unless shared). With --tcp, STATE/ports.txt names the port of 127.0.0.1 for\n"
+    "each SCPI instrument and, as NAME.tcp, for each Modbus line.\n"
+    "Registers: tools/benchsim/sim_registers.h.";
 
 /// An option of one word that stands for a value.
 template <class Value>

@@ -60,15 +60,23 @@ void ModbusServer::exchange(std::string_view bytes, std::string& answers) {
   }
 }
 
-void ModbusServer::exchange_rtu(std::string_view bytes, std::string& answers) {
+void ModbusServer::connected() {
+  input_.clear();
+  is_deaf_ = false;
+}
+
+/// Takes the bytes unless it is deaf to them.
+bool ModbusServer::hears(std::string_view bytes) {
   const Instant now = bench_.now();
-  if ((now - heard_at_) / bench_.scale() >= silence_) {
-    input_.clear();
-    is_deaf_ = false;
-  }
+  const bool was_silent = (now - heard_at_) / bench_.scale() >= silence_;
+  if (was_silent && (is_deaf_ || framing_ == Framing::rtu)) connected();
   heard_at_ = now;
-  if (is_deaf_) return;
-  input_ += bytes;
+  if (!is_deaf_) input_ += bytes;
+  return !is_deaf_;
+}
+
+void ModbusServer::exchange_rtu(std::string_view bytes, std::string& answers) {
+  if (!hears(bytes)) return;
   std::string_view left = input_;
   while (!left.empty() && !is_deaf_) {
     const std::size_t size = rtu_request_size(left);
@@ -99,13 +107,14 @@ void ModbusServer::serve_rtu(std::string_view frame, std::string& answers) {
 }
 
 void ModbusServer::exchange_tcp(std::string_view bytes, std::string& answers) {
-  input_ += bytes;
+  if (!hears(bytes)) return;
   std::string_view left = input_;
   while (left.size() >= mbap_size) {
     const int protocol = byte_at(left, 2) << 8U | byte_at(left, 3);
     const int length = byte_at(left, 4) << 8U | byte_at(left, 5);
     if (protocol != 0 || length < 2 || length > mbap_length_max) {
       left = {};
+      is_deaf_ = true;
       break;
     }
     const std::size_t size = mbap_length_covers_from + static_cast<std::size_t>(length);

@@ -25,8 +25,8 @@ class ModbusStation {
 class ModbusServer final : public LineEnd {
  public:
   enum class Framing { rtu, tcp };
-  /// RTU: `silence` (machine time) ends a frame that was not finished, and what follows a broken one is not
-  /// heard before it.
+  /// `silence` is machine time. RTU: it ends a frame that was not finished. Both: what follows a broken frame
+  /// is not heard before it.
   ModbusServer(Framing framing, const Clock& bench, Second silence)
       : framing_(framing), bench_(bench), silence_(silence) {}
 
@@ -38,12 +38,14 @@ class ModbusServer final : public LineEnd {
   /// carried out, nobody answers. TCP: an unknown unit is answered with exception 0B, as a gateway does; a
   /// server with one unit also takes 0 and 255 for it.
   void exchange(std::string_view bytes, std::string& answers) override;
+  void connected() override;
 
  private:
   struct Unit {
     int number;
     ModbusStation* station;
   };
+  bool hears(std::string_view bytes);
   void exchange_rtu(std::string_view bytes, std::string& answers);
   void exchange_tcp(std::string_view bytes, std::string& answers);
   void serve_rtu(std::string_view frame, std::string& answers);

@@ -93,6 +93,7 @@ void TcpLine::accept() {
     if (error) return;
     boost::system::error_code ignored;
     socket.set_option(asio::ip::tcp::no_delay(true), ignored);
+    line_.end().connected();
     wire_.serve(socket.release(), [this] { accept(); });
   });
 }

@@ -46,7 +46,7 @@ class PtyLine final : private Cable::User {
 class TcpLine final : private Cable::User {
  public:
   TcpLine(boost::asio::io_context& context, Clock& machine, SimLine& line)
-      : cable_(line.cable()), acceptor_(context), wire_(context, machine, line, Second(0.0)) {
+      : line_(line), cable_(line.cable()), acceptor_(context), wire_(context, machine, line, Second(0.0)) {
     cable_->add(*this);
   }
   TcpLine(const TcpLine&) = delete;
@@ -62,6 +62,7 @@ class TcpLine final : private Cable::User {
   void put_back() override;
   void accept();
 
+  SimLine& line_;
   std::shared_ptr<Cable> cable_;
   boost::asio::ip::tcp::acceptor acceptor_;
   Wire wire_;

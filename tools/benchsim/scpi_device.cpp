@@ -89,9 +89,13 @@ void ScpiDevice::receive(std::string_view bytes, std::string& answers) {
   }
 }
 
-void ScpiDevice::restart() {
+void ScpiDevice::forget_input() {
   input_.clear();
   overrun_ = false;
+}
+
+void ScpiDevice::restart() {
+  forget_input();
   errors_.clear();
   event_status_ = power_on;
   event_enable_ = service_enable_ = 0;

@@ -33,6 +33,8 @@ class ScpiDevice {
   void receive(std::string_view bytes, std::string& answers);
   /// A message came before the answer to the last one was sent: the answer is lost, -410 is queued.
   void interrupted() { error(-410, "Query INTERRUPTED"); }
+  /// Half a message is forgotten.
+  void forget_input();
   /// Power off and on: PON set, errors, enable masks and half a message forgotten.
   void restart();
   /// Answers another identity than it should, as if another instrument were on the line; empty: its own

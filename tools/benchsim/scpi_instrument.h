@@ -23,6 +23,7 @@ class ScpiInstrument : public SimInstrument, public ScpiDevice {
 
   void exchange(std::string_view bytes, std::string& answers) override;
   void interrupted() override { ScpiDevice::interrupted(); }
+  void connected() override { forget_input(); }
 
  protected:
   /// MEASure:VOLTage? and MEASure:CURRent?.

@@ -33,6 +33,8 @@ class LineEnd {
   virtual void exchange(std::string_view bytes, std::string& answers) = 0;
   /// A message came before the answer to the last one was sent: that answer is lost.
   virtual void interrupted() {}
+  /// A new client is connected: what the last one left unfinished is forgotten.
+  virtual void connected() {}
 };
 
 /// One thing that an instrument does at its posts.

@@ -101,7 +101,7 @@ class PymodbusTests:
 class PymodbusRtu(PymodbusTests, SimulatorTest):
     def connect(self, name: str, **options):
         from pymodbus.client import ModbusSerialClient
-        client = ModbusSerialClient(port=self.simulator.line(name), baudrate=19200, parity="N", stopbits=1,
+        client = ModbusSerialClient(port=self.simulator.line(name), baudrate=115200, parity="N", stopbits=1,
                                     timeout=TIMEOUT_S, retries=0, **options)
         self.assertTrue(client.connect())
         return client
@@ -168,7 +168,7 @@ class MbpollTests:
 
 class MbpollRtu(MbpollTests, SimulatorTest):
     def way(self, _line: str) -> list[str]:
-        return ["-m", "rtu", "-b", "19200", "-P", "none"]
+        return ["-m", "rtu", "-b", "115200", "-P", "none"]
 
     def where(self, line: str) -> str:
         return self.simulator.line(line)
