@@ -199,14 +199,9 @@ void add_line_options(CLI::App* verb, const std::string& link_help, std::string&
 }
 
 void add_instrument(Cli& cli) {
-<<<<<<< Updated upstream
-  const std::string link = "serial:/dev/serial/by-id/NAME or tcp:HOST:PORT";
+  const std::string link = "serial:/dev/serial/by-id/NAME, usbtmc:/dev/instrument/NAME or tcp:HOST:PORT";
   auto* const instrument = noun(cli, "instrument", "What answers at the other end of a link");
   add_supervision(cli, instrument);
-=======
-  const std::string link = "serial:/dev/serial/by-id/NAME, usbtmc:/dev/instrument/NAME or tcp:HOST:PORT";
-  auto* const instrument = noun(cli, "instrument", "One instrument by hand, without the daemon");
->>>>>>> Stashed changes
   auto* const probe = instrument->add_subcommand("probe", "Who hangs there, and does it keep to its profile");
   const auto probed = cli.add<ProbeOptions>(probe, instrument_probe);
   add_line_options(probe, link, probed->link, probed->profile, probed->line, 9);

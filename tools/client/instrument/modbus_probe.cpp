@@ -49,6 +49,10 @@ Task<Result<WhoAnswered>> ModbusProbe::ask(Link& link, Clock& machine) const {
   std::array<char, 260> piece{};
   while (true) {
     Result<std::size_t> count = co_await link.read(piece, give_up);
+    if (!count && came.empty() && !is_tcp_) {
+      // A text instrument that is only slow must not keep our frame at the head of its next message.
+      static_cast<void>(co_await tell_line(link, machine, ""));
+    }
     if (!count && (came.empty() || count.error().code != Errc::timed_out)) co_return pass(count);
     if (count) came.append(piece.data(), *count);
     std::size_t foreign = 0;

@@ -1,15 +1,16 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "tools/client/instrument/wire_fault.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
+
+#include "tools/client/instrument/profile_text.h"
 
 namespace leadwright {
 
 namespace {
 
 constexpr std::size_t bytes_shown_max = 48;
+constexpr std::size_t modbus_question_size = 8;  // RTU: unit, function, address, count, check
 
 bool is_text(std::string_view bytes) {
   return std::ranges::all_of(
@@ -32,8 +33,11 @@ std::string inward(const std::vector<WirePiece>& pieces) {
   return text;
 }
 
-/// Our own words, and nothing else: what came is the beginning or a part of what went.
-bool is_loop(const std::string& out, std::string_view in) {
+/// Our own words, and nothing else: what came is a part of what went.
+bool is_loop(const std::string& out, std::string_view in, DialectKind dialect) {
+  // A Modbus unit answers some writes with the same bytes: only a question that comes back is our own.
+  const std::string_view end = in.substr(in.size() - std::min(in.size(), modbus_question_size));
+  if (dialect == DialectKind::modbus && !out.ends_with(end)) return false;
   while (!in.empty() && (in.front() == '\n' || in.front() == '\r')) in.remove_prefix(1);
   return in.size() >= 4 && out.find(in.substr(0, std::min(in.size(), std::size_t{64}))) != std::string::npos;
 }
@@ -61,11 +65,7 @@ Error silence(const LinkAddress& address, const std::string& settings, DialectKi
 }  // namespace
 
 std::string line_settings(const LinkAddress& address, const SerialSettings& serial) {
-  if (address.kind != LinkAddress::Kind::serial) return {};
-  char parity = 'N';
-  if (serial.parity == SerialSettings::Parity::even) parity = 'E';
-  if (serial.parity == SerialSettings::Parity::odd) parity = 'O';
-  return fmt::format("{} {}{}{}", serial.baud, serial.bits, parity, serial.stop);
+  return address.kind == LinkAddress::Kind::serial ? settings_of(serial) : std::string();
 }
 
 Error wire_fault(const Error& cause, const std::vector<WirePiece>& pieces, const LinkAddress& address,
@@ -73,7 +73,7 @@ Error wire_fault(const Error& cause, const std::vector<WirePiece>& pieces, const
   if (pieces.empty()) return cause;
   const std::string in = inward(pieces);
   const std::string shown = shown_bytes(std::string_view(in).substr(0, bytes_shown_max));
-  if (is_loop(outward(pieces), in)) {
+  if (is_loop(outward(pieces), in, dialect)) {
     return {
         Errc::garbled, "our own words come back (" + shown + ")", address.text(),
         "TX and RX are joined, or the adapter hears itself: look at the cable and the adapter's switches; "
