@@ -124,8 +124,8 @@ Result<void> converse(RealTime& time, Talk& talk, SignalInput& input, Console& c
 ExitCode instrument_probe(const ClientOptions& client, const ProbeOptions& options) {
   Result<Target> target = target_of(options.link, options.profile, options.line);
   if (!target) return report(client, target.error());
-  ProbeOrder order{target->address, target->tries, target->profile ? &*target->profile : nullptr,
-                   options.samples, options.settings};
+  ProbeOrder order{target->address, target->tries,    target->profile ? &*target->profile : nullptr,
+                   options.samples, options.settings, options.unit};
   RealTime time;
   const ProbeVoice say = [&client](const std::string& line) {
     if (!client.json) std::cout << line << std::endl;
@@ -141,11 +141,15 @@ ExitCode instrument_talk(const ClientOptions& client, const TalkOptions& options
   Result<Target> target = target_of(options.link, options.profile, options.line);
   if (!target) return report(client, target.error());
   const Profile* profile = target->profile ? &*target->profile : nullptr;
+  if (profile != nullptr && profile->dialect != DialectKind::scpi) {
+    return report(client, {Errc::unsupported, "a console needs an instrument that speaks in text",
+                           profile->file, "for Modbus: leadwright instrument probe"});
+  }
   const Second patience(options.patience_ms / 1000.0);
   RealTime time;
   Result<std::unique_ptr<Link>> link = time.links().make(target->address, target->tries.front());
   if (!link) return report(client, link.error());
-  Talk talk(**link, time.machine(), profile, patience);
+  Talk talk(**link, target->address.kind, time.machine(), profile, patience);
   SignalInput input(STDIN_FILENO);
   Console console(client, patience);
   const Result<void> ended = converse(time, talk, input, console);

@@ -17,9 +17,10 @@ ExitCode instrument_talk(const ClientOptions& client, const TalkOptions& options
 
 constexpr const char* instrument_probe_help =
     R"(Nothing is switched on. With a profile, its own words for the safe state go out first; without one,
-only *IDN? does. The daemon must not hold the line.
+only *IDN? and a Modbus read do. The daemon must not hold the line.
 Examples:
   leadwright instrument probe serial:/dev/serial/by-id/NAME --baud 9600 19200 38400 57600 115200
+  leadwright instrument probe serial:/dev/serial/by-id/NAME --baud 19200 --parity even --unit 3
   leadwright instrument probe tcp:192.0.2.7:5025 --profile my_load.toml
   leadwright instrument probe tcp:192.0.2.7:5025 --profile my_load.toml --settings --json
 Exit codes: 0 all that can be seen is right; 1 something is not as the profile says; 65 what comes can't be

@@ -199,7 +199,7 @@ void add_line_options(CLI::App* verb, const std::string& link_help, std::string&
 }
 
 void add_instrument(Cli& cli) {
-  const std::string link = "serial:/dev/serial/by-id/NAME or tcp:HOST:PORT";
+  const std::string link = "serial:/dev/serial/by-id/NAME, usbtmc:/dev/instrument/NAME or tcp:HOST:PORT";
   auto* const instrument = noun(cli, "instrument", "What answers at the other end of a link");
   add_supervision(cli, instrument);
   auto* const probe = instrument->add_subcommand("probe", "Who hangs there, and does it keep to its profile");
@@ -209,6 +209,8 @@ void add_instrument(Cli& cli) {
       ->check(CLI::Range(1, 5000));
   probe->add_flag("--settings", probed->settings,
                   "set each setting too, with the output off, and read it back");
+  probe->add_option("--unit", probed->unit, "address of a Modbus unit, else the profile's, or 1")
+      ->check(CLI::Range(1, 247));
   probe->footer(instrument_probe_help);
 
   auto* const talk = instrument->add_subcommand("talk", "A console that refuses to energise");

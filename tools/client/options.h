@@ -80,6 +80,7 @@ struct ProbeOptions {
   LineOptions line;
   int samples = 100;
   bool settings = false;
+  std::optional<int> unit;  ///< Modbus address
 };
 
 struct TalkOptions {

@@ -24,7 +24,7 @@ struct Probe : SimLines {
   Result<ProbeReport> look(const LinkAddress& address, const Profile* profile = nullptr,
                            bool settings = false, int samples = 10) {
     said.clear();
-    ProbeOrder order{address, {SerialSettings{}}, profile, samples, settings};
+    ProbeOrder order{address, {SerialSettings{}}, profile, samples, settings, {}};
     return run(
         probe(std::move(order), links, clock, [this](const std::string& line) { said.push_back(line); }));
   }
@@ -51,7 +51,15 @@ TEST_F(Probe, without_a_profile_only_asks_who_is_there) {
   EXPECT_EQ(report->protocol, "SCPI");
   EXPECT_EQ(report->identity, "Leadwright,simulated load,bay-1.load,sim-1");
   EXPECT_TRUE(report->is_right());
-  EXPECT_THAT(sent(), testing::ElementsAre(HasSubstr(">  \\n"), HasSubstr(">  *IDN?\\n")));
+  EXPECT_THAT(sent(), testing::ElementsAre(HasSubstr(">  *IDN?\\n")));
+}
+
+TEST_F(Probe, without_a_profile_carries_out_nothing_that_was_left_half_sent) {
+  tell_bench("plug bay-1 cell:sound,charged=1");
+  std::string none;
+  bench.instrument("bay-1.load")->exchange("CURR 5;:INP ON", none);
+  ASSERT_TRUE(look(load));
+  EXPECT_EQ(ask_directly("bay-1.load", "INP?"), "0\n");
 }
 
 TEST_F(Probe, finds_a_simulated_load_as_its_profile_says) {

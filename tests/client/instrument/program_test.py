@@ -22,31 +22,23 @@ PROGRAMS = Path()
 PATIENCE_S = 30
 
 
-def free_ports(count: int) -> int:
-    """The first of so many neighbouring ports that nobody listens on now."""
-    while True:
-        held = []
-        try:
-            held.append(socket.create_server(("127.0.0.1", 0)))
-            first = held[0].getsockname()[1]
-            held += [socket.create_server(("127.0.0.1", first + i)) for i in range(1, count)]
-            return first
-        except (OSError, OverflowError):
-            continue
-        finally:
-            for server in held:
-                server.close()
+def closed_port() -> int:
+    """A port that nobody listens on now."""
+    with socket.create_server(("127.0.0.1", 0)) as server:
+        return server.getsockname()[1]
 
 
 class Instrument(unittest.TestCase):
     @classmethod
     def setUpClass(cls):
         cls.folder = Path(tempfile.mkdtemp(prefix="leadwright-instrument-"))
-        cls.port = free_ports(3)
         cls.simulator = subprocess.Popen(
             [PROGRAMS / "benchsim", "--state", cls.folder / "sim", "--bays", "1", "--charging-places", "0",
-             "--tcp-port-base", str(cls.port)], stdout=subprocess.PIPE, text=True)
+             "--thermometers", "modbus", "--tcp"], stdout=subprocess.PIPE, text=True)
         assert cls.simulator.stdout.readline() == "ready\n"
+        ports = (cls.folder / "sim/ports.txt").read_text(encoding="utf-8").split()
+        cls.port = ports[ports.index("bay-1.load") + 1]
+        cls.modbus_port = ports[ports.index("bay-1.thermometer.tcp") + 1]
         cls.load = f"serial:{cls.folder}/sim/lines/bay-1.load"
         cls.charger = f"serial:{cls.folder}/sim/lines/bay-1.charger"
         cls.load_profile = str(PROFILES / "simulated_load.toml")
@@ -116,6 +108,23 @@ class Instrument(unittest.TestCase):
         self.assertGreater(report["reading"]["volts_v"], 12.0)
         self.assertGreaterEqual(report["latency"]["proposed_timeout_ms"], 50)
 
+    def test_probe_knows_a_modbus_unit_on_a_line_and_over_tcp(self):
+        line = f"serial:{self.folder}/sim/lines/bay-1.thermometer"
+        profile = str(PROFILES / "simulated_modbus_thermometer.toml")
+        for link in (line, f"tcp:127.0.0.1:{self.modbus_port}"):
+            probe = self.leadwright("instrument", "probe", link)
+            self.assertEqual(probe.returncode, 0, probe.stderr)
+            self.assertIn("Modbus: unit 1; ", probe.stdout)
+            probe = self.leadwright("instrument", "probe", link, "--profile", profile, "--samples", "20",
+                                    "--json")
+            self.assertEqual(probe.returncode, 0, probe.stdout + probe.stderr)
+            self.assertAlmostEqual(json.loads(probe.stdout)["reading"]["temperature_degc"], 25.0, delta=1.0)
+        other = self.leadwright("instrument", "probe", self.load, "--profile", profile)
+        self.assertEqual(other.returncode, 75, other.stderr)
+        self.assertIn("simulated load", other.stderr)
+        talk = self.leadwright("instrument", "talk", line, "--profile", profile)
+        self.assertEqual(talk.returncode, 65, talk.stderr)
+
     def test_probe_names_the_wire_that_is_wrong(self):
         rows = [(75, "wrong instrument: \"Leadwright,simulated charger",
                  [self.charger, "--profile", self.load_profile]),
@@ -123,7 +132,7 @@ class Instrument(unittest.TestCase):
                 (65, "not a serial device", [f"serial:{self.load_profile}"]),
                 (65, "changes when the adapter is plugged in again", ["serial:/dev/ttyUSB0"]),
                 (65, "not a link address", ["bay-1"]),
-                (66, "can't connect", [f"tcp:127.0.0.1:{free_ports(1)}"]),
+                (66, "can't connect", [f"tcp:127.0.0.1:{closed_port()}"]),
                 (65, "the profile has mistakes", [self.load, "--profile", str(TREE / "README.md")]),
                 (64, "--samples", [self.load, "--samples", "0"])]
         for code, words, arguments in rows:
@@ -168,15 +177,15 @@ class Instrument(unittest.TestCase):
 
     def test_talk_reads_a_file_and_gives_json_lines(self):
         script = self.folder / "script"
-        script.write_text("*IDN?\nNONSENSE?\nSYST:ERR?\n", encoding="utf-8")
+        script.write_text("*CLS\n*IDN?\nNONSENSE?\nSYST:ERR?\n", encoding="utf-8")
         with script.open() as lines:
             talk = subprocess.run([PROGRAMS / "leadwright", "instrument", "talk", self.load, "--json",
                                    "--patience-ms", "100"], stdin=lines, capture_output=True, text=True,
                                   timeout=PATIENCE_S, check=False)
         self.assertEqual(talk.returncode, 0, talk.stderr)
         replies = [json.loads(line) for line in talk.stdout.splitlines()]
-        self.assertEqual([reply["reply"] for reply in replies], ["answered", "silent", "answered"])
-        self.assertIn("-113", replies[2]["text"])
+        self.assertEqual([reply["reply"] for reply in replies], ["sent", "answered", "silent", "answered"])
+        self.assertIn("-113", replies[3]["text"])
 
     def test_talk_switches_off_at_every_end(self):
         for ending in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP, None):

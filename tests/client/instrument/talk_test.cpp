@@ -21,7 +21,7 @@ struct TalkTest : SimLines {
 
   void open(const LinkAddress& address, bool has_profile) {
     link = std::move(*links.make(address, {}));
-    talk = std::make_unique<Talk>(*link, clock, has_profile ? &profile : nullptr, Second(2.0));
+    talk = std::make_unique<Talk>(*link, address.kind, clock, has_profile ? &profile : nullptr, Second(2.0));
     const auto opened = run(talk->open());
     ASSERT_TRUE(opened) << opened.error().line();
   }
@@ -64,6 +64,15 @@ TEST_F(TalkTest, leaves_an_instrument_without_a_profile_as_it_is) {
   EXPECT_TRUE(talk->off_now());
   EXPECT_TRUE(run(talk->prove_off()));
   EXPECT_EQ(ask_directly("bay-1.load", "INP?"), "1\n");
+}
+
+TEST_F(TalkTest, carries_out_nothing_that_was_left_half_sent) {
+  tell_bench("plug bay-1 cell:sound,charged=1");
+  std::string none;
+  bench.instrument("bay-1.load")->exchange("CURR 5;:INP ON", none);
+  open(load, false);
+  EXPECT_EQ(say("INP?").kind, Kind::silent);
+  EXPECT_EQ(say("INP?").text, "0");
 }
 
 TEST_F(TalkTest, says_goodbye_with_the_safe_words_and_reads_them_back) {

@@ -102,6 +102,25 @@ TEST(WireFault, knows_its_own_words) {
   }
 }
 
+TEST(WireFault, does_not_take_the_answer_to_a_write_for_a_loop) {
+  const std::string write = "\x01\x05 switch off";
+  const std::string question = "\x01\x04question";
+  const Error fault =
+      wire_fault(late, {out(write), in(write), out(question)}, serial, {}, DialectKind::modbus);
+  EXPECT_THAT(fault.what, HasSubstr("no answer to the question"));
+  const Error loop =
+      wire_fault(late, {out(write), in(write), out(question), in(question)}, serial, {}, DialectKind::modbus);
+  EXPECT_THAT(loop.what, HasSubstr("our own words come back"));
+  EXPECT_THAT(loop.mend, HasSubstr("echo = true"));
+}
+
+TEST(WireFault, asks_for_the_address_of_a_silent_unit) {
+  for (const LinkAddress& address : {serial, tcp}) {
+    EXPECT_THAT(wire_fault(late, {out("\x01\x04")}, address, {}, DialectKind::modbus).mend,
+                HasSubstr("--unit"));
+  }
+}
+
 TEST(WireFault, says_that_something_else_answers) {
   const Error fault = wire_fault(late, {out("*IDN?\n"), in("login: ")}, serial, {});
   EXPECT_THAT(fault.what, HasSubstr("something else answers there (login: )"));

@@ -51,6 +51,7 @@ Task<Result<LineAnswer>> ask_line(Link& link, Clock& machine, std::string messag
     if (count) {
       answer.bytes.append(piece.data(), *count);
       answer.took = machine.now() - asked;
+      if (link.message_ended()) co_return answer;
       continue;
     }
     if (count.error().code != Errc::timed_out || answer.bytes.empty()) co_return pass(count);

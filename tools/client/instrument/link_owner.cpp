@@ -135,7 +135,9 @@ Result<void> check_unconnected(const LinkAddress& address) {
 }
 
 Error with_owner(Error error, const LinkAddress& address) {
-  if (error.code != Errc::busy || address.kind != LinkAddress::Kind::serial) return error;
+  const bool is_device =
+      address.kind == LinkAddress::Kind::serial || address.kind == LinkAddress::Kind::usbtmc;
+  if (error.code != Errc::busy || !is_device) return error;
   const std::string owner = serial_owner(address.target);
   if (owner.empty()) return error;
   error.what.append(": ").append(owner);

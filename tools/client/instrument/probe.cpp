@@ -1,40 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "tools/client/instrument/probe.h"
 
-#include "tools/client/instrument/message_guard.h"
+#include <fmt/format.h>
+
+#include "drivers/answers.h"
+#include "drivers/dialect.h"
 #include "tools/client/instrument/probe_step.h"
 #include "tools/client/instrument/profile_probe.h"
+#include "tools/client/instrument/profile_questions.h"
 #include "tools/client/instrument/wire_fault.h"
 
 namespace leadwright {
 
 namespace {
-
-/// A question of the profile that does more than ask would break the promise to switch nothing on.
-Result<void> check_questions(const Profile& profile) {
-  std::vector<std::string> questions{profile.identity.ask, profile.sample_ask, profile.errors.ask,
-                                     profile.errors.power_cycle_ask};
-  std::string fence = profile.errors.fence;
-  constexpr std::string_view placeholder = "{n}";
-  if (const auto at = fence.find(placeholder); at != std::string::npos)
-    fence.replace(at, placeholder.size(), "0");
-  questions.push_back(fence);
-  for (const SafeState::Check& check : profile.safe.checks) questions.push_back(check.ask);
-  for (const Setting& setting : profile.settings) questions.push_back(setting.verify.ask);
-  if (profile.draw) questions.push_back(profile.draw->ask);
-  if (profile.give) questions.push_back(profile.give->ask);
-  if (profile.faults) questions.push_back(profile.faults->ask);
-  for (const std::string& question : questions) {
-    if (question.empty()) continue;
-    Result<void> only_asks = check_only_asks(question);
-    if (only_asks) continue;
-    Error error = std::move(only_asks.error());
-    error.where = profile.file;
-    error.mend = "a probe only asks: write the profile's questions as questions";
-    return tl::unexpected<Error>(std::move(error));
-  }
-  return {};
-}
 
 Result<void> check_order(const ProbeOrder& order) {
   if (order.tries.empty()) return fail(Errc::bug, "no settings to try", order.address.text());
@@ -55,6 +33,7 @@ struct Try {
   const ProbeVoice& say;
 
   std::string settings() const { return line_settings(order.address, serial); }
+  int unit() const { return order.unit.value_or(order.profile != nullptr ? order.profile->link.unit : 1); }
   /// Heads the lines that follow.
   void announce(const std::string& what) const {
     say(order.address.text() + (settings().empty() ? "" : " at " + settings()) + ": " + what);
@@ -66,7 +45,7 @@ Task<Result<WhoAnswered>> ask_who(const Try& attempt, WireLog& log) {
   Result<std::unique_ptr<Link>> link = attempt.links.make(attempt.order.address, attempt.serial);
   if (!link) co_return pass(link);
   log.listen(**link);
-  Result<WhoAnswered> who = co_await identify(**link, attempt.order.address.kind, attempt.machine);
+  Result<WhoAnswered> who = co_await identify(**link, attempt.order.address, attempt.unit(), attempt.machine);
   co_return who;
 }
 
@@ -111,14 +90,39 @@ Task<Error> explain_silence(const Try& attempt, Error cause) {
   Result<WhoAnswered> who = co_await ask_who(attempt, log);
   if (!who) co_return cause;
   const Profile& profile = *attempt.order.profile;
-  if (profile.identity_matches(who->identity)) {
+  const bool is_scpi = profile.dialect == DialectKind::scpi;
+  if (is_scpi && who->protocol == "SCPI" && profile.identity_matches(who->identity)) {
     co_return Error{Errc::timed_out, "it answers now, but not in time after the line was opened",
                     attempt.order.address.text(), "raise boot_ms or timeout_ms in " + profile.file};
   }
+  // A unit that answers at all has the right address and speed: its own error says more than that it is
+  // there.
+  if (!is_scpi && who->protocol == "Modbus") co_return cause;
   co_return Error{Errc::conflict,
                   "other instrument: \"" + who->identity + "\" (" + who->protocol +
                       ") answers where the profile \"" + profile.name + "\" is expected",
                   attempt.order.address.text(), "swap the cables, or give the profile of what hangs there"};
+}
+
+/// What goes out before anything is asked.
+std::string opening_words(const Profile& profile) {
+  std::string safe;
+  for (const std::string& command : profile.safe.commands) {
+    safe.append(safe.empty() ? "" : ", ").append(shown_message(command));
+  }
+  return safe.empty() ? "connecting" : "connecting; first go its words for the safe state: " + safe;
+}
+
+/// In the instrument's own words, or, where it has none, in the profile's.
+std::string identity_text(const Instrument& instrument, int unit) {
+  const Profile& profile = instrument.profile();
+  if (profile.dialect == DialectKind::modbus) {
+    std::string text = fmt::format("unit {}; {} is", unit, shown_message(profile.identity.ask));
+    for (const std::uint16_t one : profile.identity.words) text += fmt::format(" 0x{:04X}", one);
+    return text;
+  }
+  const Identity& identity = *instrument.identity();
+  return identity.maker + "," + identity.model + "," + identity.serial + "," + identity.firmware;
 }
 
 Task<Result<ProbeReport>> probe_with_profile(const Try& attempt) {
@@ -129,27 +133,27 @@ Task<Result<ProbeReport>> probe_with_profile(const Try& attempt) {
   Result<std::unique_ptr<Link>> link = attempt.links.make(order.address, attempt.serial);
   if (!link) co_return pass(link);
   log.listen(**link);
-  std::string safe;
-  for (const std::string& command : profile.safe.commands)
-    safe.append(safe.empty() ? "" : ", ").append(command);
-  attempt.announce(safe.empty() ? "connecting"
-                                : "connecting; first go its words for the safe state: " + safe);
-  Instrument instrument("the instrument", std::move(*link), profile, attempt.machine, attempt.machine);
+  attempt.announce(opening_words(profile));
+  const auto line = std::make_shared<Line>(std::move(*link), attempt.machine);
+  Instrument instrument("the instrument", {line, order.address.kind, attempt.unit()}, profile,
+                        attempt.machine, attempt.machine);
   Result<void> connected = co_await instrument.connect();
   if (!connected) {
     instrument.close();
-    Error fault = wire_fault(connected.error(), log.pieces(), order.address, attempt.serial);
+    Error fault = wire_fault(connected.error(), log.pieces(), order.address, attempt.serial, profile.dialect);
     fault = co_await explain_silence(attempt, std::move(fault));
     co_return tl::unexpected<Error>(std::move(fault));
   }
   ProbeReport report;
   report.profile = profile.file;
-  report.protocol = "SCPI";
-  const Identity& identity = *instrument.identity();
-  report.identity = identity.maker + "," + identity.model + "," + identity.serial + "," + identity.firmware;
-  ProfileProbe look(instrument, log, attempt.machine, report, is_loud);
+  report.protocol = profile.dialect == DialectKind::modbus ? "Modbus" : "SCPI";
+  report.identity = identity_text(instrument, attempt.unit());
+  Conversation aside(line, profile, make_dialect(profile, order.address.kind, attempt.unit()),
+                     attempt.machine, attempt.machine);
+  ProfileProbe look(instrument, aside, log, report, is_loud);
   Result<void> looked = co_await look.look(order.samples, order.settings);
   instrument.off_now();
+  aside.close();
   instrument.close();
   if (!looked) co_return pass(looked);
   report.unproved = unproved(profile, order.settings);

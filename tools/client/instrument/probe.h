@@ -6,6 +6,7 @@
 #pragma once
 
 #include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -20,7 +21,8 @@ struct ProbeOrder {
   std::vector<SerialSettings> tries;  ///< in this order, until somebody answers; at least one
   const Profile* profile = nullptr;   ///< null: only who answers
   int samples = 100;
-  bool settings = false;  ///< try each setting's read-back too, with the output off
+  bool settings = false;    ///< try each setting's read-back too, with the output off
+  std::optional<int> unit;  ///< Modbus address; absent: the profile's, or 1
 };
 
 /// A line for whoever watches, as it happens.

@@ -131,7 +131,15 @@ std::vector<std::string> unproved(const Profile& profile, bool tried_settings) {
   if (profile.has(Capability::trip_volts)) add("over-voltage trip: that it trips");
   if (is_source) {
     add("mains: that it stays off when mains are pulled and come back with a battery clamped on");
-    add("silence: that it switches off by itself if this computer dies; by this profile it does not");
+    add(profile.heartbeat
+            ? "silence: that it switches off by itself if this computer dies"
+            : "silence: that it switches off by itself if this computer dies; by this profile it does "
+              "not");
+  }
+  if (profile.role == Role::digital_io) {
+    add("outputs: that each switches what the configuration says, and falls off without mains");
+    add("inputs: that each hangs on the contact that the configuration says, and which way it opens");
+    return lines;
   }
   add("accuracy: compare a reading with a meter that you trust");
   add("place: that its leads go to the posts which the configuration says, and with the right polarity");

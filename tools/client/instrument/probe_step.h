@@ -26,11 +26,12 @@ class ProbeStep {
   virtual Task<Result<WhoAnswered>> ask(Link& link, Clock& machine) const = 0;
 };
 
-/// Those that can be asked over this kind of link, the likeliest first.
-std::vector<std::unique_ptr<ProbeStep>> probe_steps(LinkAddress::Kind kind);
+/// Those that can be asked over this kind of link, the likeliest first. `unit` is the address of a Modbus
+/// unit.
+std::vector<std::unique_ptr<ProbeStep>> probe_steps(const LinkAddress& address, int unit);
 
 /// Opens `link`, waits until it is quiet, and goes through the steps; closes it. Fails as the opening or, of
-/// the steps, the one that heard most: garbled before timed_out.
-Task<Result<WhoAnswered>> identify(Link& link, LinkAddress::Kind kind, Clock& machine);
+/// the steps, the one that heard most: garbled before link_lost before timed_out.
+Task<Result<WhoAnswered>> identify(Link& link, LinkAddress address, int unit, Clock& machine);
 
 }  // namespace leadwright

@@ -3,11 +3,9 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
-#include <array>
 
+#include "drivers/answers.h"
 #include "protocol/scpi.h"
-#include "tools/client/instrument/line_exchange.h"
 
 namespace leadwright {
 
@@ -23,13 +21,15 @@ double ms(Second time) {
   return time.si() * 1000.0;
 }
 
-/// Errors in the answers to `question`, among the pieces.
+/// Errors in the answers to the question for errors, among the pieces.
 std::vector<std::string> errors_answered(const std::vector<WirePiece>& pieces, const ErrorQueue& errors) {
   std::vector<std::string> found;
   std::string answer;
   bool is_asked = false;
+  bool has_number = false;
   const auto take = [&] {
-    const std::string text(trim_scpi(answer));
+    // The number that the profile has added to each question is not the queue's.
+    const std::string text(trim_scpi(answer.substr(0, has_number ? answer.rfind(';') : answer.npos)));
     const auto fault = read_scpi_fault(text);
     if (is_asked && fault && fault->number != errors.ok) found.push_back(text);
     answer.clear();
@@ -41,6 +41,7 @@ std::vector<std::string> errors_answered(const std::vector<WirePiece>& pieces, c
     }
     take();
     is_asked = piece.bytes.find(errors.ask) != std::string::npos;
+    has_number = errors.tag && is_asked;
   }
   take();
   return found;
@@ -59,50 +60,22 @@ std::string joined(const std::vector<std::string>& parts) {
   return text;
 }
 
-/// The end of a setting's range at which it does nothing: a trip acts least at its highest.
-double idle_value(const Setting& setting) {
-  const bool is_trip =
-      setting.capability == Capability::trip_amps || setting.capability == Capability::trip_volts;
-  return is_trip ? setting.max : setting.min;
-}
-
-const char* unit_of(Capability capability) {
-  const bool is_amps = capability == Capability::set_amps || capability == Capability::limit_amps ||
-                       capability == Capability::trip_amps;
-  return is_amps ? "A" : "V";
-}
-
-Task<Result<void>> set(Instrument& instrument, Capability capability, double value) {
-  switch (capability) {
-    case Capability::set_amps:
-      return instrument.set_amps(Ampere(value));
-    case Capability::set_volts:
-      return instrument.set_volts(Volt(value));
-    case Capability::limit_amps:
-      return instrument.limit_amps(Ampere(value));
-    case Capability::trip_amps:
-      return instrument.trip_amps(Ampere(value));
-    case Capability::trip_volts:
-      return instrument.trip_volts(Volt(value));
-    default:
-      return instrument.cutoff_volts(Volt(value));
-  }
-}
-
 }  // namespace
 
-ProfileProbe::ProfileProbe(Instrument& instrument, WireLog& log, Clock& machine, ProbeReport& report,
+ProfileProbe::ProfileProbe(Instrument& instrument, Conversation& aside, WireLog& log, ProbeReport& report,
                            bool& is_loud)
     : instrument_(instrument),
+      aside_(aside),
       profile_(instrument.profile()),
       log_(log),
-      machine_(machine),
       report_(report),
       is_loud_(is_loud) {}
 
 Task<Result<void>> ProfileProbe::look(int samples, bool settings) {
   look_at_identity();
   look_at_first_errors();
+  Result<void> joined = co_await aside_.open(Instant::never());
+  if (!joined) co_return joined;
   Result<void> sampled = co_await look_at_samples(samples);
   if (!sampled) co_return sampled;
   Result<void> asked = co_await look_at_faults();
@@ -116,7 +89,7 @@ Task<Result<void>> ProfileProbe::look(int samples, bool settings) {
 
 void ProfileProbe::look_at_identity() {
   report_.add(Verdict::right, "identity", "matches the profile \"" + profile_.name + "\"");
-  if (profile_.identity_matches(foreign_identity)) {
+  if (profile_.dialect == DialectKind::scpi && profile_.identity_matches(foreign_identity)) {
     report_.add(Verdict::notice, "identity",
                 "the profile's pattern takes any instrument for this one: narrow identity.match to it");
   }
@@ -126,9 +99,16 @@ void ProfileProbe::look_at_identity() {
   if (profile_.safe.checks.empty()) return;
   std::string checks;
   for (const SafeState::Check& check : profile_.safe.checks) {
-    checks.append(checks.empty() ? "" : ", ").append(check.ask).append(" answers ").append(check.equals);
+    checks.append(checks.empty() ? "" : ", ");
+    checks.append(shown_message(check.ask)).append(" answers ").append(check.equals);
   }
   report_.add(Verdict::right, "safe state", "off, and read back as off: " + checks);
+  if (profile_.heartbeat) {
+    report_.add(
+        Verdict::notice, "heartbeat",
+        fmt::format("armed: it switches off by itself {:.0f} ms after this probe's last word, and may say so",
+                    ms(profile_.heartbeat->limit)));
+  }
 }
 
 void ProfileProbe::look_at_first_errors() {
@@ -145,28 +125,21 @@ void ProfileProbe::look_at_first_errors() {
 Task<Result<void>> ProfileProbe::look_at_samples(int count) {
   const std::size_t first_piece = log_.pieces().size();
   const std::uint64_t retries = instrument_.counters().retries;
-  const Instant began = machine_.now();
   int failures = 0;
   int taken = 0;
   for (; taken < count && failures < sample_failures_max; ++taken) {
     is_loud_ = taken < loud_samples;
-    Result<Reading> reading = co_await instrument_.sample();
-    if (reading) {
-      report_.reading = *reading;
-      continue;
-    }
+    Result<void> sampled = co_await take_sample();
+    if (sampled) continue;
     ++failures;
-    if (failures > 1 && reading.error().code != Errc::link_lost) continue;
-    Result<void> wrong = found_wrong("sample", reading.error());
+    if (failures > 1 && sampled.error().code != Errc::link_lost) continue;
+    Result<void> wrong = found_wrong("sample", sampled.error());
     if (!wrong) co_return wrong;
   }
   is_loud_ = true;
-  if (report_.reading) {
-    const bool is_whole = measures_all(profile_, *report_.reading);
-    report_.add(is_whole ? Verdict::right : Verdict::notice, "sample",
-                shown_reading(profile_, *report_.reading) +
-                    (is_whole ? "" : ": it says that it could not measure what is missing"));
-    judge_latency(first_piece, (machine_.now() - began) / taken);
+  if (failures < taken) {
+    show_sample();
+    judge_latency(first_piece);
   }
   if (failures > 0) {
     report_.add(Verdict::wrong, "sample", fmt::format("{} of {} failed", failures, taken));
@@ -177,16 +150,42 @@ Task<Result<void>> ProfileProbe::look_at_samples(int count) {
   co_return Result<void>();
 }
 
-void ProfileProbe::judge_latency(std::size_t first_piece, Second period) {
+Task<Result<void>> ProfileProbe::take_sample() {
+  if (profile_.inputs.count > 0) {
+    Result<std::uint32_t> inputs = co_await instrument_.read_inputs();
+    if (!inputs) co_return pass(inputs);
+    sample_text_ = "inputs 0 to " + std::to_string(profile_.inputs.count - 1) + " are";
+    for (int i = 0; i < profile_.inputs.count; ++i) {
+      sample_text_ += (*inputs >> static_cast<unsigned>(i) & 1U) != 0 ? " 1" : " 0";
+    }
+    co_return Result<void>();
+  }
+  if (profile_.outputs.count > 0) {
+    Result<bool> output = co_await instrument_.read_output(0);
+    if (!output) co_return pass(output);
+    sample_text_ = *output ? "output 0 is on" : "output 0 is off";
+    co_return Result<void>();
+  }
+  Result<Reading> reading = co_await instrument_.sample();
+  if (!reading) co_return pass(reading);
+  report_.reading = *reading;
+  is_whole_ = measures_all(profile_, *reading);
+  sample_text_ = shown_reading(profile_, *reading);
+  co_return Result<void>();
+}
+
+void ProfileProbe::show_sample() {
+  report_.add(is_whole_ ? Verdict::right : Verdict::notice, "sample",
+              sample_text_ + (is_whole_ ? "" : ": it says that it could not measure what is missing"));
+}
+
+void ProfileProbe::judge_latency(std::size_t first_piece) {
   const auto first = log_.pieces().begin() + static_cast<std::ptrdiff_t>(first_piece);
   const Latency latency = latency_of(exchange_times({first, log_.pieces().end()}));
   report_.latency = latency;
-  report_.add(
-      Verdict::right, "latency",
-      fmt::format("p50 {:.1f} ms, p99 {:.1f} ms, longest {:.1f} ms of {} answers; one sample in {:.0f} "
-                  "ms with the profile's gap",
-                  ms(latency.median), ms(latency.p99), ms(latency.longest), latency.count,
-                  std::max(1.0, ms(period))));
+  report_.add(Verdict::right, "latency",
+              fmt::format("p50 {:.1f} ms, p99 {:.1f} ms, longest {:.1f} ms of {} answers", ms(latency.median),
+                          ms(latency.p99), ms(latency.longest), latency.count));
   const Second proposed = proposed_timeout(latency);
   const double written = ms(profile_.link.timeout);
   const bool is_enough = profile_.link.timeout >= proposed;
@@ -211,63 +210,19 @@ Task<Result<void>> ProfileProbe::look_at_faults() {
   co_return Result<void>();
 }
 
-Task<Result<void>> ProfileProbe::try_settings() {
-  for (const Setting& setting : profile_.settings) {
-    Result<void> tried = co_await try_setting(setting);
-    if (!tried) co_return tried;
-  }
-  Result<void> safe = co_await instrument_.make_safe();
-  if (!safe) co_return found_wrong("safe state", safe.error());
-  report_.add(Verdict::right, "safe state", "off again after the settings");
-  co_return Result<void>();
-}
-
-Task<Result<void>> ProfileProbe::try_setting(const Setting& setting) {
-  const char* subject = word(setting.capability);
-  const std::optional<double> present = co_await present_value(setting);
-  const bool is_kept = present && *present >= setting.min && *present <= setting.max;
-  const double value = is_kept ? *present : idle_value(setting);
-  if (present && !is_kept) {
-    report_.add(Verdict::notice, subject,
-                fmt::format("held {} {}, outside the profile's range {} to {}", *present,
-                            unit_of(setting.capability), setting.min, setting.max));
-  }
-  Result<void> done = co_await set(instrument_, setting.capability, value);
-  if (!done) co_return found_wrong(subject, done.error());
-  report_.add(Verdict::right, subject,
-              fmt::format("{:.{}f} {}{}, set and read back", value, setting.decimals,
-                          unit_of(setting.capability), is_kept ? ", as before" : ""));
-  co_return Result<void>();
-}
-
-Task<std::optional<double>> ProfileProbe::present_value(const Setting& setting) {
-  Result<std::string> answer = co_await ask(setting.verify.ask);
-  std::array<std::string_view, 8> fields;
-  const std::size_t expected = setting.verify.reply.size();
-  if (!answer || expected > fields.size() || split_scpi_answer(*answer, fields) != expected) {
-    co_return std::nullopt;
-  }
-  for (std::size_t i = 0; i < expected; ++i) {
-    if (setting.verify.reply[i].kind != ExpectedField::Kind::value) continue;
-    const auto number = read_scpi_number(fields.at(i));
-    if (number && !number->missing) co_return number->value;
-  }
-  co_return std::nullopt;
-}
-
 Task<Result<void>> ProfileProbe::look_at_last_errors() {
   if (profile_.errors.ask.empty()) co_return Result<void>();
   std::vector<std::string> errors;
   for (int i = 0; i < error_queue_max; ++i) {
-    Result<std::string> answer = co_await ask(profile_.errors.ask);
+    Result<std::string_view> answer = co_await aside_.ask(profile_.errors.ask);
     if (!answer) co_return found_wrong("error queue", answer.error());
     const auto fault = read_scpi_fault(*answer);
     if (!fault) {
-      report_.add(Verdict::wrong, "error queue", profile_.errors.ask + " answers " + *answer);
+      report_.add(Verdict::wrong, "error queue", profile_.errors.ask + " answers " + std::string(*answer));
       co_return Result<void>();
     }
     if (fault->number == profile_.errors.ok) break;
-    errors.push_back(*answer);
+    errors.emplace_back(*answer);
   }
   if (errors.empty()) {
     report_.add(Verdict::right, "error queue", "empty after the questions of the profile");
@@ -275,17 +230,6 @@ Task<Result<void>> ProfileProbe::look_at_last_errors() {
     report_.add(Verdict::wrong, "error queue", "the profile's questions left: " + joined(errors));
   }
   co_return Result<void>();
-}
-
-Task<Result<std::string>> ProfileProbe::ask(std::string question) {
-  auto before = machine_.sleep_for(profile_.link.gap);
-  co_await before;
-  Result<LineAnswer> answer =
-      co_await ask_line(instrument_.link(), machine_, std::move(question), profile_.link.timeout);
-  auto after = machine_.sleep_for(profile_.link.gap);
-  co_await after;
-  if (!answer) co_return pass(answer);
-  co_return std::string(trim_scpi(answer->bytes));
 }
 
 Result<void> ProfileProbe::found_wrong(const char* subject, const Error& error) {

@@ -16,11 +16,8 @@ constexpr std::array<Second, 2> patience{Second(1.0), Second(2.0)};
 }  // namespace
 
 Task<Result<WhoAnswered>> ScpiProbe::ask(Link& link, Clock& machine) const {
-  // Ends whatever a former owner, or noise, left half-sent.
-  Result<void> ended = co_await tell_line(link, machine, "");
-  if (!ended) co_return pass(ended);
-  Result<void> quiet = co_await await_quiet(link, machine);
-  if (!quiet) co_return pass(quiet);
+  // No lone line end first, as the driver sends before its safe words: it would complete, and so carry out,
+  // what a former owner left half-sent. Glued to a question the same words are an error.
   Result<LineAnswer> answer = fail(Errc::timed_out, "nothing answers", link.name());
   for (const Second time : patience) {
     answer = co_await ask_line(link, machine, question(), time);

@@ -9,7 +9,7 @@ namespace leadwright {
 class ScpiProbe final : public ProbeStep {
  public:
   std::string question() const override { return "*IDN?"; }
-  /// Asked twice: an instrument that opening the port resets does not hear the first.
+  /// Asked twice: an instrument that opening the port resets does not hear the first, and noise may spoil it.
   Task<Result<WhoAnswered>> ask(Link& link, Clock& machine) const override;
 };
 

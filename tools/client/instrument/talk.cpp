@@ -8,6 +8,7 @@
 #include <cmath>
 
 #include "drivers/answers.h"
+#include "drivers/dialect.h"
 #include "protocol/scpi.h"
 #include "tools/client/instrument/line_exchange.h"
 #include "tools/client/instrument/message_guard.h"
@@ -41,18 +42,21 @@ const char* word(TalkReply::Kind kind) {
   return "refused";
 }
 
-Talk::Talk(Link& link, Clock& machine, const Profile* profile, Second patience)
+Talk::Talk(Link& link, LinkAddress::Kind kind, Clock& machine, const Profile* profile, Second patience)
     : link_(link), machine_(machine), profile_(profile), patience_(patience) {
   if (profile == nullptr) return;
   safe_commands_ = profile->safe.commands;
-  for (const std::string& command : safe_commands_) off_bytes_.append(command).push_back('\n');
+  const auto dialect = make_dialect(*profile, kind, profile->link.unit);
+  opening_ = dialect->opening();
+  off_bytes_ = dialect->off_bytes(*profile);
 }
 
 Task<Result<void>> Talk::open() {
   Result<void> opened = co_await link_.open(machine_.now() + open_time_max);
   if (!opened) co_return opened;
-  // Ends whatever a former owner, or noise, left half-sent.
-  link_.urgent("\n");
+  // The line end completes whatever a former owner left half-sent, and may carry it out: only where the words
+  // for the safe state follow at once.
+  if (!off_bytes_.empty() && !opening_.empty()) link_.urgent(opening_);
   off_now();
   if (const Second boot = link_.boot_time(); boot > Second(0.0)) {
     auto booted = machine_.sleep_for(boot);
@@ -104,8 +108,9 @@ Task<Result<void>> Talk::prove_off() {
     Result<LineAnswer> answer = co_await ask_line(link_, machine_, check.ask, profile_->link.timeout);
     if (!answer) co_return pass(answer);
     const std::string text(trim_scpi(answer->bytes));
-    if (!same_scpi_answer(check.equals, text)) {
-      co_return fail(Errc::not_verified, "not off: " + check.ask + " answers " + text, link_.name(),
+    const Result<void> is_off = check_equals(check, text);
+    if (!is_off) {
+      co_return fail(Errc::not_verified, "not off: " + is_off.error().what, link_.name(),
                      "switch it off by hand and disconnect the battery");
     }
     next_message_at_ = machine_.now() + profile_->link.gap;

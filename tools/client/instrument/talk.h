@@ -25,8 +25,9 @@ const char* word(TalkReply::Kind kind);
 
 class Talk {
  public:
-  /// `profile` may be null; its words for the safe state are then not known. Link and profile outlive it.
-  Talk(Link& link, Clock& machine, const Profile* profile, Second patience);
+  /// `profile` may be null; its words for the safe state are then not known. It must be one of text. Link and
+  /// profile outlive it. `kind` is that of the link.
+  Talk(Link& link, LinkAddress::Kind kind, Clock& machine, const Profile* profile, Second patience);
 
   /// Opens the link; the profile's words for the safe state go first. Fails as Link::open.
   Task<Result<void>> open();
@@ -46,6 +47,7 @@ class Talk {
   const Profile* profile_;
   Second patience_;
   std::vector<std::string> safe_commands_;
+  std::string opening_;
   std::string off_bytes_;
   bool is_in_step_ = true;
   Instant next_message_at_{INT64_MIN};

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "drivers/link.h"
+#include "drivers/profile.h"
 #include "protocol/result.h"
 #include "tools/client/instrument/wire_log.h"
 
@@ -15,11 +16,11 @@ namespace leadwright {
 /// "115200 8N1" of a serial link; empty for others.
 std::string line_settings(const LinkAddress& address, const SerialSettings& serial);
 
-/// `cause`, made clearer by what crossed the wire after the link was open:
-/// nothing came in: power, crossed wires, speed; our own words came back: a loop; bytes that are no text:
-/// speed or parity; text that is no identity: something else. Any other cause is passed on as it is.
+/// `cause`, made clearer by what crossed the wire after the link was open: nothing came in: power, crossed
+/// wires, speed; our own words came back: a loop; bytes that are no text where text was asked for: speed or
+/// parity; text that is no identity: something else. Any other cause is passed on as it is.
 Error wire_fault(const Error& cause, const std::vector<WirePiece>& pieces, const LinkAddress& address,
-                 const SerialSettings& serial);
+                 const SerialSettings& serial, DialectKind dialect = DialectKind::scpi);
 
 /// One error for tries at several speeds, each with its own.
 Error wire_faults(const std::vector<std::pair<std::string, Error>>& tries, const LinkAddress& address);
