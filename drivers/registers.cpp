@@ -23,9 +23,9 @@ bool is_text(std::string_view bytes) {
 }
 
 std::string with_number(std::string text, int number) {
-  constexpr std::string_view placeholder = "{n}";
-  const std::size_t at = text.find(placeholder);
-  return at == std::string::npos ? text : text.replace(at, placeholder.size(), std::to_string(number));
+  constexpr std::string_view mark = "{n}";
+  const std::size_t at = text.find(mark);
+  return at == std::string::npos ? text : text.replace(at, mark.size(), std::to_string(number));
 }
 
 }  // namespace

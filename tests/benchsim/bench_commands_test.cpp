@@ -8,7 +8,7 @@
 namespace leadwright {
 namespace {
 
-struct World {
+struct BenchWorld {
   static SimBenchOptions options() {
     SimBenchOptions options{2, 1, true, 1, Second(0.0)};
     options.shared_loads = 1;
@@ -22,7 +22,7 @@ struct World {
 /// The same with a relay box.
 struct RelayWorld {
   static SimBenchOptions options() {
-    SimBenchOptions options = World::options();
+    SimBenchOptions options = BenchWorld::options();
     options.relay_boxes = 1;
     return options;
   }
@@ -32,7 +32,7 @@ struct RelayWorld {
 };
 
 TEST(BenchCommands, tell_the_truth_and_why_nothing_can_be_charged) {
-  World world;
+  BenchWorld world;
   const std::string file =
       std::string(LEADWRIGHT_SOURCE_DIR) + "/tests/reference/porous-electrode/A/A_44ah_25a.csv";
   world("plug bay-1 replay:" + file);
@@ -42,7 +42,7 @@ TEST(BenchCommands, tell_the_truth_and_why_nothing_can_be_charged) {
 }
 
 TEST(BenchCommands, switch_faults_and_power) {
-  World world;
+  BenchWorld world;
   EXPECT_EQ(world("fault bay-1.load ignores_off on"), "ok");
   EXPECT_TRUE(world.bench.instrument("bay-1.load")->has_fault(SimInstrument::Fault::ignores_off));
   EXPECT_EQ(world("fault bay-1.load ignores_off off"), "ok");
@@ -53,7 +53,7 @@ TEST(BenchCommands, switch_faults_and_power) {
 }
 
 TEST(BenchCommands, answer_one_line_to_anything) {
-  World world;
+  BenchWorld world;
   for (const char* line : {"",
                            " ",
                            "plug",
@@ -88,7 +88,7 @@ TEST(BenchCommands, answer_one_line_to_anything) {
 }
 
 TEST(BenchCommands, take_the_mains_away_and_give_them_back) {
-  World world;
+  BenchWorld world;
   EXPECT_EQ(world("mains bay-1.load out"), "ok");
   EXPECT_FALSE(world.bench.instrument("bay-1.load")->has_mains());
   EXPECT_EQ(world("mains bay-1.load back as_it_was"), "ok");
@@ -96,7 +96,7 @@ TEST(BenchCommands, take_the_mains_away_and_give_them_back) {
 }
 
 TEST(BenchCommands, handle_the_cable_of_a_line) {
-  World world;
+  BenchWorld world;
   Cable& cable = *world.bench.line("bay-1.load")->cable();
   EXPECT_EQ(world("cable bay-1.load late 0.5 times 2"), "ok");
   EXPECT_FALSE(cable.is_quiet());

@@ -26,7 +26,7 @@ constexpr fuse_ino_t root = FUSE_ROOT_ID;
 constexpr fuse_ino_t first_file = 2;
 constexpr unsigned timeout_min_ms = 100;
 constexpr unsigned char status_byte = 0x10;  // MAV
-constexpr std::chrono::seconds patience{5};
+constexpr std::chrono::seconds log_patience{5};
 
 struct stat attributes_of(fuse_ino_t inode) {
   struct stat result {};
@@ -369,7 +369,7 @@ std::vector<std::string> FuseUsbtmc::log() const {
 
 bool FuseUsbtmc::await(const std::string& entry, std::ptrdiff_t times) const {
   std::unique_lock lock(mutex_);
-  return logged_.wait_for(lock, patience, [&] { return std::ranges::count(log_, entry) >= times; });
+  return logged_.wait_for(lock, log_patience, [&] { return std::ranges::count(log_, entry) >= times; });
 }
 
 void FuseUsbtmc::forget_log() {

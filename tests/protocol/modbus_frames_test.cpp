@@ -12,7 +12,7 @@
 namespace leadwright {
 namespace {
 
-using Kind = ModbusHeard::Kind;
+using Heard = ModbusHeard::Kind;
 
 std::string rtu(int unit, std::string_view pdu) {
   std::string wire;
@@ -32,7 +32,7 @@ ModbusHeard hear_tcp(std::string_view came, std::string_view request) {
 }
 
 void expect_garbled(const ModbusHeard& heard, const std::string& why) {
-  EXPECT_EQ(heard.kind, Kind::garbled) << why;
+  EXPECT_EQ(heard.kind, Heard::garbled) << why;
   EXPECT_STRNE(heard.why, "") << why;
   EXPECT_TRUE(heard.pdu.empty()) << why;
 }
@@ -42,10 +42,10 @@ template <class Hear>
 void expect_grows_to(std::string_view wire, std::string_view answer, const char* name, const Hear& hear) {
   for (std::size_t length = 0; length < wire.size(); ++length) {
     const ModbusHeard heard = hear(wire.substr(0, length));
-    EXPECT_EQ(heard.kind, Kind::incomplete) << name << ", " << length << " bytes: " << heard.why;
+    EXPECT_EQ(heard.kind, Heard::incomplete) << name << ", " << length << " bytes: " << heard.why;
   }
   const ModbusHeard heard = hear(wire);
-  ASSERT_EQ(heard.kind, Kind::answer) << name << ": " << heard.why;
+  ASSERT_EQ(heard.kind, Heard::answer) << name << ": " << heard.why;
   EXPECT_EQ(heard.pdu, answer) << name;
   expect_garbled(hear(std::string(wire).append(1, '\0')), name);
 }
@@ -79,7 +79,7 @@ TEST(ModbusFrames, speaks_as_two_outside_peers_on_a_serial_line) {
   EXPECT_EQ(rtu(1, request), hex("01 03 00 00 00 04 44 09"));
   const std::string answer = hex("01 03 08 04 B0 09 F6 41 46 00 00 18 8A");
   const ModbusHeard heard = hear_rtu(answer, 1, request);
-  ASSERT_EQ(heard.kind, Kind::answer) << heard.why;
+  ASSERT_EQ(heard.kind, Heard::answer) << heard.why;
   EXPECT_TRUE(check_modbus_answer(request, heard.pdu));
   EXPECT_EQ(modbus_word(heard.pdu, 0), 1200);
   EXPECT_EQ(modbus_word(heard.pdu, 1), 2550);
@@ -89,7 +89,7 @@ TEST(ModbusFrames, speaks_as_two_outside_peers_on_a_serial_line) {
   EXPECT_EQ(rtu(1, request), hex("01 03 13 88 00 01 00 A4"));
   const std::string exception = hex("01 83 02 C0 F1");
   const ModbusHeard refused = hear_rtu(exception, 1, request);
-  ASSERT_EQ(refused.kind, Kind::answer) << refused.why;
+  ASSERT_EQ(refused.kind, Heard::answer) << refused.why;
   EXPECT_EQ(check_modbus_answer(request, refused.pdu).error().code, Errc::unsupported);
 }
 
@@ -100,13 +100,13 @@ TEST(ModbusFrames, speaks_as_two_outside_peers_over_tcp) {
   EXPECT_EQ(mbap(1, 1, request), hex("00 01 00 00 00 06 01 03 00 00 00 04"));
   const std::string answer = hex("00 01 00 00 00 0B 01 03 08 04 B0 09 F6 41 46 00 00");
   const ModbusHeard heard = hear_tcp(answer, request);
-  ASSERT_EQ(heard.kind, Kind::answer) << heard.why;
+  ASSERT_EQ(heard.kind, Heard::answer) << heard.why;
   EXPECT_EQ(modbus_word(heard.pdu, 2), 0x4146);
 
   std::size_t foreign = 0;
   const std::string exception = hex("00 08 00 00 00 03 01 83 02");
   const ModbusHeard refused = hear_mbap(exception, 8, 1, request, foreign);
-  ASSERT_EQ(refused.kind, Kind::answer) << refused.why;
+  ASSERT_EQ(refused.kind, Heard::answer) << refused.why;
   EXPECT_EQ(refused.pdu, hex("83 02"));
 }
 
@@ -150,7 +150,7 @@ TEST(ModbusFrames, takes_no_answer_with_a_wrong_bit_or_two) {
         std::string flipped = wire;
         flipped[first / 8] = static_cast<char>(flipped[first / 8] ^ 1 << first % 8);
         if (second != first) flipped[second / 8] = static_cast<char>(flipped[second / 8] ^ 1 << second % 8);
-        EXPECT_NE(hear_rtu(flipped, 1, each.request).kind, Kind::answer)
+        EXPECT_NE(hear_rtu(flipped, 1, each.request).kind, Heard::answer)
             << each.name << ", bits " << first << " and " << second;
       }
     }
@@ -164,7 +164,7 @@ TEST(ModbusFrames, takes_no_long_answer_with_a_wrong_bit) {
   for (std::size_t bit = 0; bit < wire.size() * 8; ++bit) {
     std::string flipped = wire;
     flipped[bit / 8] = static_cast<char>(flipped[bit / 8] ^ 1 << bit % 8);
-    EXPECT_NE(hear_rtu(flipped, 1, request).kind, Kind::answer) << "bit " << bit;
+    EXPECT_NE(hear_rtu(flipped, 1, request).kind, Heard::answer) << "bit " << bit;
   }
 }
 
@@ -183,9 +183,9 @@ TEST(ModbusFrames, gives_up_on_a_serial_answer_as_soon_as_it_is_another) {
 TEST(ModbusFrames, expects_nobody_to_answer_what_everybody_was_told) {
   std::string request;
   ASSERT_TRUE(append_modbus_write(request, ModbusSpace::holding, 1, 3));
-  EXPECT_EQ(hear_rtu({}, 0, request).kind, Kind::incomplete);
+  EXPECT_EQ(hear_rtu({}, 0, request).kind, Heard::incomplete);
   expect_garbled(hear_rtu(rtu(0, request), 0, request), "an answer of unit 0");
-  EXPECT_EQ(hear_rtu(rtu(0, request), 0, request, true).kind, Kind::incomplete);
+  EXPECT_EQ(hear_rtu(rtu(0, request), 0, request, true).kind, Heard::incomplete);
 }
 
 TEST(ModbusFrames, sees_a_collision_in_every_byte_of_the_echo) {
@@ -202,7 +202,7 @@ TEST(ModbusFrames, sees_a_collision_in_every_byte_of_the_echo) {
 TEST(ModbusFrames, does_not_take_the_answer_for_the_echo) {
   for (const ModbusExample& each : modbus_examples()) {
     const ModbusHeard heard = hear_rtu(rtu(1, each.answer), 1, each.request, true);
-    EXPECT_NE(heard.kind, Kind::answer) << each.name;
+    EXPECT_NE(heard.kind, Heard::answer) << each.name;
   }
 }
 
@@ -221,17 +221,17 @@ TEST(ModbusFrames, throws_away_the_answers_of_other_transactions) {
   for (std::size_t length = 0; length < wire.size(); ++length) {
     std::size_t foreign = 99;
     const std::string_view came = std::string_view(wire).substr(0, length);
-    EXPECT_EQ(hear_mbap(came, 1, 1, each.request, foreign).kind, Kind::incomplete) << length;
+    EXPECT_EQ(hear_mbap(came, 1, 1, each.request, foreign).kind, Heard::incomplete) << length;
     const std::size_t whole = length < 11 ? 0 : length < 20 ? 11 : length < late.size() ? 20 : late.size();
     EXPECT_EQ(foreign, whole) << length;
   }
   std::size_t foreign = 0;
   const ModbusHeard heard = hear_mbap(wire, 1, 1, each.request, foreign);
-  ASSERT_EQ(heard.kind, Kind::answer) << heard.why;
+  ASSERT_EQ(heard.kind, Heard::answer) << heard.why;
   EXPECT_EQ(heard.pdu, each.answer);
   EXPECT_EQ(foreign, late.size());
   const ModbusHeard again = hear_mbap(std::string_view(wire).substr(foreign), 1, 1, each.request, foreign);
-  EXPECT_EQ(again.kind, Kind::answer);
+  EXPECT_EQ(again.kind, Heard::answer);
   EXPECT_EQ(again.pdu, heard.pdu);
   EXPECT_EQ(foreign, 0U);
 }
@@ -267,7 +267,7 @@ TEST(ModbusFrames, lets_a_tcp_unit_be_number_zero) {
   std::string request;
   ASSERT_TRUE(append_modbus_read(request, ModbusSpace::input, 100, 1));
   std::size_t foreign = 0;
-  EXPECT_EQ(hear_mbap(mbap(1, 0, hex("04 02 00 0A")), 1, 0, request, foreign).kind, Kind::answer);
+  EXPECT_EQ(hear_mbap(mbap(1, 0, hex("04 02 00 0A")), 1, 0, request, foreign).kind, Heard::answer);
 }
 
 // 3.5 characters of 11 bits: 4.01 ms at 9600 baud, 2.01 ms at 19200; 1.75 ms above (MODBUS over serial line

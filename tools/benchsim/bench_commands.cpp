@@ -11,10 +11,6 @@ namespace leadwright {
 
 namespace {
 
-std::string failed(const Error& error) {
-  return "error: " + error.line();
-}
-
 std::string put(SimBench& bench, bool onto_posts, std::string_view rest) {
   const std::string_view where = take_word(rest);
   auto battery = make_battery(rest);

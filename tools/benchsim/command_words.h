@@ -4,7 +4,10 @@
 
 #include <charconv>
 #include <optional>
+#include <string>
 #include <string_view>
+
+#include "protocol/result.h"
 
 namespace leadwright {
 
@@ -20,6 +23,11 @@ inline std::string_view take_word(std::string_view& rest) {
   const std::string_view word = rest.substr(0, rest.find(' '));
   rest = trim_words(rest.substr(word.size()));
   return word;
+}
+
+/// The answer to a command that can't be carried out.
+inline std::string failed(const Error& error) {
+  return "error: " + error.line();
 }
 
 /// The whole of `word` as a number from `least` to `most`.

@@ -2,6 +2,7 @@
 #include "tools/benchsim/modbus_server.h"
 
 #include "protocol/modbus_frames.h"
+#include "protocol/modbus_bytes.h"
 
 namespace leadwright {
 
@@ -15,10 +16,6 @@ constexpr std::size_t mbap_length_covers_from = 6;
 constexpr int mbap_length_max = 254;
 constexpr int unit_alone = 255;
 constexpr char gateway_target_silent = 0x0B;
-
-int byte_at(std::string_view bytes, std::size_t i) {
-  return static_cast<unsigned char>(bytes[i]);
-}
 
 /// Length of the request frame that begins so; 0 while it can't be known. A function that nobody has is as
 /// long as what came.

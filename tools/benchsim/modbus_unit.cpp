@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "tools/benchsim/modbus_unit.h"
 
+#include "protocol/modbus_bytes.h"
+
 #include <algorithm>
 #include <bit>
 #include <cmath>
@@ -15,22 +17,9 @@ constexpr double shown_max = 9.9e37;
 constexpr std::size_t read_size = 5;
 constexpr std::size_t write_head = 6;
 constexpr std::size_t exchange_head = 10;
-constexpr int coil_on = 0xFF00;
+constexpr int coil_on_word = 0xFF00;
 constexpr unsigned exception_bit = 0x80;
 constexpr int addresses = 0x10000;
-
-int byte_at(std::string_view bytes, std::size_t i) {
-  return static_cast<unsigned char>(bytes[i]);
-}
-
-int word_at(std::string_view bytes, std::size_t i) {
-  return byte_at(bytes, i) << 8U | byte_at(bytes, i + 1);
-}
-
-void append_word(std::string& out, unsigned word) {
-  out += static_cast<char>(word >> 8U);
-  out += static_cast<char>(word & 0xFFU);
-}
 
 bool is_within(int count, int most) {
   return count >= 1 && count <= most;
@@ -183,9 +172,9 @@ ModbusException ModbusUnit::write_one(std::string_view request, std::string& ans
   const int value = word_at(request, 3);
   auto exception = ModbusException::address;
   if (byte_at(request, 0) == 5) {
-    if (value != 0 && value != coil_on) return ModbusException::value;
+    if (value != 0 && value != coil_on_word) return ModbusException::value;
     const Bit* coil = find(coils_, at);
-    if (coil) exception = coil->write(value == coil_on);
+    if (coil) exception = coil->write(value == coil_on_word);
   } else {
     const Register* holding = find(holdings_, at);
     if (holding) exception = holding->write(static_cast<std::uint16_t>(value));

@@ -9,7 +9,7 @@ namespace {
 
 constexpr Second step_energised_max{10.0};
 constexpr Second step_near_cutoff_max{1.0};
-constexpr Second step_at_rest_max{600.0};
+constexpr Second idle_step_max{600.0};
 constexpr Volt near_cutoff{1.0};
 constexpr Volt least_for_drawing{0.3};  // a load can't pull its terminals to nothing
 constexpr Celsius ambient{25.0};
@@ -186,7 +186,7 @@ void Terminals::step(Instant now) {
   const Ampere net = drawn_ - pushed_ + exchange_;
   const bool guarded = load.on && load.cutoff.limit.has_value() && drawn_ > Ampere(0.0);
   const bool is_near = guarded && volts_ < *load.cutoff.limit + near_cutoff;
-  const Second longest = net == Ampere(0.0) ? step_at_rest_max
+  const Second longest = net == Ampere(0.0) ? idle_step_max
                          : is_near          ? step_near_cutoff_max
                                             : step_energised_max;
   SimBattery& battery = *battery_->battery;

@@ -12,10 +12,6 @@ namespace leadwright {
 
 namespace {
 
-std::string failed(const Error& error) {
-  return "error: " + error.line();
-}
-
 /// "box-1.3": a box and one of its eight outputs or inputs.
 struct Numbered {
   RelayBox* box = nullptr;

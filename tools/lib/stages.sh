@@ -90,23 +90,25 @@ import json, os, sys
 for entry in json.load(open(sys.argv[1], encoding="utf-8")):
     name = os.path.relpath(os.path.join(entry["directory"], entry["file"]), sys.argv[2])
     if name.startswith(tuple(sys.argv[3:])):
-        print(name)' "build/release/compile_commands.json" "$root" "$@" | sort -u
+        print(name)' "build/alone/compile_commands.json" "$root" "$@" | sort -u
 }
 
+# Each file is read by itself, where the other stages compile several together: none may live on what
+# another one includes.
 stage_clang_tidy() {
   local folders=(protocol/ drivers/ daemon/ tools/)
-  configure release
+  configure alone
   if $long; then
     folders+=(tests/)
     other_groups_report
   fi
-  compiled_sources "${folders[@]}" | xargs -d '\n' -P "$jobs" -n 1 clang-tidy --quiet -p build/release
+  compiled_sources "${folders[@]}" | xargs -d '\n' -P "$jobs" -n 1 clang-tidy --quiet -p build/alone
 }
 
 # Advice, not a gate: these groups contradict each other and the style of the house.
 other_groups_report() {
   local groups='-*,cert-*,clang-analyzer-*,concurrency-*,cppcoreguidelines-*,misc-*,modernize-*,readability-*'
-  local advise=(clang-tidy --quiet -p build/release "--checks=$groups" '--warnings-as-errors=-*')
+  local advise=(clang-tidy --quiet -p build/alone "--checks=$groups" '--warnings-as-errors=-*')
   compiled_sources protocol/ drivers/ daemon/ tools/ | xargs -d '\n' -P "$jobs" -n 1 "${advise[@]}" \
     >"$logs/other-groups.txt" 2>/dev/null || true
   grep -oE '\[[a-z-]+(,[a-z-]+)*\]$' "$logs/other-groups.txt" | sort | uniq -c | sort -rn || true

@@ -2,6 +2,7 @@
 // The probe on a line of Modbus units: who is there, what its profile says, and what goes out.
 #include <gmock/gmock.h>
 
+#include "report_texts.h"
 #include "sim_lines.h"
 #include "tests/drivers/fake_modbus.h"
 #include "tools/client/instrument/modbus_probe.h"
@@ -15,7 +16,6 @@ using testing::AllOf;
 using testing::AnyOf;
 using testing::Contains;
 using testing::HasSubstr;
-using Verdict = ProbeFinding::Verdict;
 
 /// A charging place whose instruments speak Modbus, each on its line, and a line of invented units.
 struct ModbusProbeTest : SimLines {
@@ -53,14 +53,6 @@ struct ModbusProbeTest : SimLines {
   }
   bool charge_flows() { return modbus_bench->terminals("charge-1")->charger_amps() > Ampere(0.01); }
 };
-
-std::vector<std::string> texts(const ProbeReport& report, Verdict verdict) {
-  std::vector<std::string> lines;
-  for (const ProbeFinding& finding : report.findings) {
-    if (finding.verdict == verdict) lines.push_back(finding.subject + ": " + finding.text);
-  }
-  return lines;
-}
 
 TEST_F(ModbusProbeTest, finds_a_unit_without_a_profile) {
   const auto report = look(modbus_charger, nullptr);

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 
+#include "report_texts.h"
 #include "sim_lines.h"
 
 namespace leadwright {
@@ -16,7 +17,6 @@ using testing::Contains;
 using testing::Each;
 using testing::HasSubstr;
 using testing::Not;
-using Verdict = ProbeFinding::Verdict;
 
 struct Probe : SimLines {
   std::vector<std::string> said;
@@ -36,14 +36,6 @@ struct Probe : SimLines {
     return lines;
   }
 };
-
-std::vector<std::string> texts(const ProbeReport& report, Verdict verdict) {
-  std::vector<std::string> lines;
-  for (const ProbeFinding& finding : report.findings) {
-    if (finding.verdict == verdict) lines.push_back(finding.subject + ": " + finding.text);
-  }
-  return lines;
-}
 
 TEST_F(Probe, without_a_profile_only_asks_who_is_there) {
   const auto report = look(load);

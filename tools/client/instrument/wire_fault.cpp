@@ -12,7 +12,7 @@ namespace {
 constexpr std::size_t bytes_shown_max = 48;
 constexpr std::size_t modbus_question_size = 8;  // RTU: unit, function, address, count, check
 
-bool is_text(std::string_view bytes) {
+bool is_plain_text(std::string_view bytes) {
   return std::ranges::all_of(
       bytes, [](char c) { return (c >= ' ' && c <= '~') || c == '\r' || c == '\n' || c == '\t' || c == 0; });
 }
@@ -90,7 +90,7 @@ Error wire_fault(const Error& cause, const std::vector<WirePiece>& pieces, const
     return {Errc::garbled, "what comes is no answer to the question (" + shown + ")", address.text(),
             "do speed, parity and the unit's address match? do two units have one address?"};
   }
-  if (!is_text(in)) {
+  if (!is_plain_text(in)) {
     Error fault{Errc::garbled, "what comes is no text (" + shown + ")", address.text(), {}};
     if (address.kind == LinkAddress::Kind::serial) {
       fault.what.append(" at ").append(settings);
