@@ -230,7 +230,9 @@ TEST(StatedReserveCapacity, is_not_corrected_without_a_temperature) {
 TEST(StatedReserveCapacity, keeps_the_ammeters_gain_error_however_many_samples_there_are) {
   TraceMaker few = drawn({Second(10.0), true, false, Volt()});
   TraceMaker many = drawn({});
-  const auto gain = [](TraceMaker& maker) { return state(reserve_request(maker.trace()))->findings[2].budget[0].u; };
+  const auto gain = [](TraceMaker& maker) {
+    return state(reserve_request(maker.trace()))->findings[2].budget[0].u;
+  };
   EXPECT_NEAR(gain(few), gain(many), 1e-3 * gain(many));
   EXPECT_NEAR(gain(many), 41.67 * 0.001 / 1.7320508, 1e-4);
 }

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "tools/benchsim/modbus_server.h"
 
-#include "protocol/modbus_frames.h"
 #include "protocol/modbus_bytes.h"
+#include "protocol/modbus_frames.h"
 
 namespace leadwright {
 

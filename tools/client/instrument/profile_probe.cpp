@@ -3,7 +3,6 @@
 
 #include <fmt/format.h>
 
-
 #include "drivers/answers.h"
 #include "protocol/scpi.h"
 
