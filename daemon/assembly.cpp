@@ -13,6 +13,18 @@ void append(std::vector<Error>& all, const std::vector<Error>& more) {
   all.insert(all.end(), more.begin(), more.end());
 }
 
+std::vector<const InstrumentSettings*> instruments_of(const Settings& settings) {
+  std::vector<const InstrumentSettings*> all;
+  for (const PlaceSettings& place : settings.places) {
+    for (const auto* wanted : {&place.load, &place.charger, &place.thermometer}) {
+      if (*wanted) all.push_back(&**wanted);
+    }
+  }
+  for (const BoxSettings& box : settings.boxes) all.push_back(&box.instrument);
+  for (const SharedSettings& shared : settings.shared) all.push_back(&shared.instrument);
+  return all;
+}
+
 }  // namespace
 
 const Profile* Plan::profile(const std::string& path) const {
@@ -24,15 +36,14 @@ const Profile* Plan::profile(const std::string& path) const {
 tl::expected<std::unique_ptr<Plan>, std::vector<Error>> Plan::read(Settings settings) {
   auto plan = std::make_unique<Plan>();
   std::vector<Error> errors;
-  for (const PlaceSettings& place : settings.places) {
-    for (const auto* wanted : {&place.load, &place.charger, &place.thermometer}) {
-      if (!*wanted || plan->profile((*wanted)->profile) != nullptr) continue;
-      auto profile = load_profile((*wanted)->profile);
-      if (profile) {
-        plan->profiles_.emplace_back((*wanted)->profile, std::make_unique<Profile>(std::move(*profile)));
-      } else {
-        append(errors, profile.error());
-      }
+  const std::vector<const InstrumentSettings*> instruments = instruments_of(settings);
+  for (const InstrumentSettings* wanted : instruments) {
+    if (plan->profile(wanted->profile) != nullptr) continue;
+    auto profile = load_profile(wanted->profile);
+    if (profile) {
+      plan->profiles_.emplace_back(wanted->profile, std::make_unique<Profile>(std::move(*profile)));
+    } else {
+      append(errors, profile.error());
     }
   }
   auto procedures = load_procedures(settings.procedures_folder);
@@ -55,11 +66,8 @@ tl::expected<std::unique_ptr<Plan>, std::vector<Error>> Plan::read(Settings sett
   }
   if (!errors.empty()) return tl::unexpected(std::move(errors));
   std::map<std::string, const Profile*> first_on_line;
-  for (const PlaceSettings& place : settings.places) {
-    for (const auto* wanted : {&place.load, &place.charger, &place.thermometer}) {
-      if (*wanted) plan->check_wiring(**wanted, first_on_line, errors);
-    }
-  }
+  for (const InstrumentSettings* wanted : instruments) plan->check_wiring(*wanted, first_on_line, errors);
+  plan->check_boxes(settings, errors);
   if (!errors.empty()) return tl::unexpected(std::move(errors));
   plan->settings_ = std::move(settings);
   return plan;
@@ -84,6 +92,45 @@ void Plan::check_wiring(const InstrumentSettings& wanted,
         {Errc::bad_input,
          "\"" + own.name + "\" and \"" + other.name + "\" share a line with different serial settings",
          wanted.where, "set all units to the same baud rate, bits, parity and stop bits"});
+  }
+}
+
+void Plan::check_boxes(const Settings& settings, std::vector<Error>& errors) const {
+  const auto complain = [&errors](std::string what, const std::string& where, std::string mend) {
+    errors.push_back({Errc::bad_input, std::move(what), where, std::move(mend)});
+  };
+  const auto check_contact = [&](const ContactSettings& contact) {
+    const auto box = std::ranges::find(settings.boxes, contact.box, &BoxSettings::name);
+    const Profile& of = *profile(box->instrument.profile);
+    if (contact.output >= of.outputs.count || contact.mirror.value_or(0) >= std::max(1, of.inputs.count)) {
+      complain(box->name + " has no such output or input", contact.where, "see its profile: " + of.file);
+    }
+  };
+  for (const BoxSettings& box : settings.boxes) {
+    const Profile& of = *profile(box.instrument.profile);
+    if (of.role != Role::digital_io) {
+      complain("\"" + of.name + "\" is no box of outputs and inputs", box.instrument.where,
+               "name a profile with role = \"digital_io\"");
+    }
+    const auto lacks = [&of](const BoxInputSettings& input) { return input.number >= of.inputs.count; };
+    if (std::ranges::any_of(box.inputs, lacks) || box.siren.value_or(0) >= std::max(1, of.outputs.count)) {
+      complain(box.name + " has no such output or input", box.instrument.where,
+               "see its profile: " + of.file);
+    }
+  }
+  const auto check_way = [&](const std::optional<WaySettings>& way, bool draws) {
+    if (!way) return;
+    check_contact(way->contact);
+    const auto shared = std::ranges::find(settings.shared, way->shared, &SharedSettings::name);
+    const Profile& of = *profile(shared->instrument.profile);
+    if (of.role == (draws ? Role::load : Role::charger)) return;
+    complain("\"" + of.name + "\" is no " + (draws ? "load" : "charger"), way->contact.where,
+             "name a shared instrument of that role");
+  };
+  for (const PlaceSettings& place : settings.places) {
+    if (place.isolator) check_contact(*place.isolator);
+    check_way(place.shared_load, true);
+    check_way(place.shared_charger, false);
   }
 }
 
@@ -118,6 +165,16 @@ Result<std::unique_ptr<Bench>> Plan::build(Clocks clocks, Store& store, LinkFact
   bench_settings.software = software_version;
   auto bench = std::make_unique<Bench>(std::move(bench_settings), clocks, store);
   Lines lines;
+  for (const BoxSettings& box : settings_.boxes) {
+    auto instrument = wire(box.name, box.instrument, clocks, links, lines);
+    if (!instrument) return pass(instrument);
+    bench->add_box(box, std::move(*instrument));
+  }
+  for (const SharedSettings& shared : settings_.shared) {
+    auto instrument = wire(shared.name, shared.instrument, clocks, links, lines);
+    if (!instrument) return pass(instrument);
+    bench->add_shared(std::move(*instrument));
+  }
   for (const PlaceSettings& place : settings_.places) {
     auto load = wire(place.name + ".load", place.load, clocks, links, lines);
     auto charger = wire(place.name + ".charger", place.charger, clocks, links, lines);
@@ -125,8 +182,12 @@ Result<std::unique_ptr<Bench>> Plan::build(Clocks clocks, Store& store, LinkFact
     for (auto* wired : {&load, &charger, &thermometer}) {
       if (!*wired) return pass(*wired);
     }
-    bench->add_place(place, std::make_unique<PlaceInstruments>(clocks, std::move(*load), std::move(*charger),
-                                                               std::move(*thermometer)));
+    PlaceWiring wiring;
+    wiring.place = place.name;
+    wiring.load = std::move(*load);
+    wiring.charger = std::move(*charger);
+    wiring.thermometer = std::move(*thermometer);
+    bench->add_place(place, std::move(wiring));
   }
   return bench;
 }

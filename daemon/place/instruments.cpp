@@ -5,14 +5,13 @@
 
 namespace leadwright {
 
-PlaceInstruments::PlaceInstruments(Clocks clocks, std::unique_ptr<Instrument> load,
-                                   std::unique_ptr<Instrument> charger,
-                                   std::unique_ptr<Instrument> thermometer)
+PlaceInstruments::PlaceInstruments(Clocks clocks, PlaceWiring wiring)
     : clocks_(clocks),
-      load_(std::move(load)),
-      charger_(std::move(charger)),
-      thermometer_(std::move(thermometer)) {
-  for (Instrument* instrument : {load_.get(), charger_.get(), thermometer_.get()}) {
+      own_(std::move(wiring)),
+      load_(own_.shared_load != nullptr ? &own_.shared_load->instrument() : own_.load.get()),
+      charger_(own_.shared_charger != nullptr ? &own_.shared_charger->instrument() : own_.charger.get()),
+      is_connected_(!own_.isolator && shared().empty()) {
+  for (Instrument* instrument : {own_.load.get(), own_.charger.get(), own_.thermometer.get()}) {
     if (instrument == nullptr) continue;
     all_.push_back(instrument);
     watches_.push_back(std::make_unique<InstrumentWatch>(*instrument, clocks));
@@ -20,6 +19,9 @@ PlaceInstruments::PlaceInstruments(Clocks clocks, std::unique_ptr<Instrument> lo
 }
 
 InstrumentWatch& PlaceInstruments::watch(const Instrument& instrument) const {
+  for (SharedInstrument* each : shared()) {
+    if (&each->instrument() == &instrument) return each->watch();
+  }
   return **std::ranges::find_if(
       watches_, [&instrument](const auto& watch) { return &watch->instrument() == &instrument; });
 }
@@ -47,26 +49,13 @@ bool PlaceInstruments::all_ready() const {
       all_, [](const Instrument* instrument) { return instrument->state() == LinkState::ready; });
 }
 
-void PlaceInstruments::off_now() noexcept {
-  if (load_) load_->off_now();
-  if (charger_) charger_->off_now();
-}
-
-Task<Result<void>> PlaceInstruments::make_safe() {
-  off_now();
-  Result<void> outcome;
-  for (Instrument* instrument : {load_.get(), charger_.get()}) {
-    if (instrument == nullptr) continue;
-    Result<void> safe = co_await instrument->make_safe();
-    watch(*instrument).asked(safe ? nullptr : &safe.error());
-    if (!safe && outcome) outcome = std::move(safe);
-  }
-  co_return outcome;
-}
-
 Instrument* PlaceInstruments::meter(Energy energy) const {
-  if (energy == Energy::charge || !load_) return charger_.get();
-  return load_.get();
+  // Between runs a shared instrument reads somebody else's battery, or none.
+  const bool has_load = load_ != nullptr && (own_.shared_load == nullptr || has_lease(own_.shared_load));
+  const bool has_charger =
+      charger_ != nullptr && (own_.shared_charger == nullptr || has_lease(own_.shared_charger));
+  if (has_charger && (energy == Energy::charge || !has_load)) return charger_;
+  return has_load ? load_ : nullptr;
 }
 
 Second PlaceInstruments::stale_after(const Instrument& instrument) const {
@@ -77,11 +66,12 @@ Second PlaceInstruments::stale_after(const Instrument& instrument) const {
 
 Task<void> PlaceInstruments::refresh_temperature() {
   const Instant now = clocks_.bench.now();
-  if (!thermometer_ || now < temperature_due_) co_return;
-  const Second stale = stale_after(*thermometer_);
+  Instrument* const thermometer = own_.thermometer.get();
+  if (thermometer == nullptr || now < temperature_due_) co_return;
+  const Second stale = stale_after(*thermometer);
   temperature_due_ = now + stale / 3.0;
-  const Result<Reading> reading = co_await thermometer_->sample();
-  watch(*thermometer_).asked(reading ? nullptr : &reading.error());
+  const Result<Reading> reading = co_await thermometer->sample();
+  watch(*thermometer).asked(reading ? nullptr : &reading.error());
   if (reading && reading->temperature) {
     temperature_ = reading->temperature;
     temperature_at_ = reading->at;
@@ -100,25 +90,25 @@ Task<Result<Sample>> PlaceInstruments::sample(Energy energy, Instant zero) {
   sample.at = reading->at - zero;
   sample.volts = reading->volts;
   sample.amps = reading->amps;
-  if (sample.amps && source == charger_.get()) sample.amps = -*sample.amps;
-  const bool is_fresh = thermometer_ && clocks_.bench.now() - temperature_at_ <= stale_after(*thermometer_);
+  if (sample.amps && source == charger_) sample.amps = -*sample.amps;
+  const bool is_fresh =
+      own_.thermometer && clocks_.bench.now() - temperature_at_ <= stale_after(*own_.thermometer);
   if (is_fresh) sample.temperature = temperature_;
   co_return sample;
 }
 
-Task<void> PlaceInstruments::look_at(Instrument& instrument) {
-  const Result<Reading> reading = co_await instrument.sample();
-  watch(instrument).asked(reading ? nullptr : &reading.error());
-}
-
 Task<void> PlaceInstruments::look_around() {
-  if (charger_ && charger_.get() != meter(Energy::none)) co_await look_at(*charger_);
+  const Instrument* seen = meter(Energy::none);
+  for (const auto& watch : watches_) {
+    Instrument& each = watch->instrument();
+    if (&each == own_.charger.get() && &each != seen) co_await look_at(*watch);
+  }
 }
 
 InstrumentReach PlaceInstruments::reach() const {
   InstrumentReach reach;
-  if (load_) reach.load_amps_max = load_->profile().amps_max;
-  if (charger_) {
+  if (load_ != nullptr) reach.load_amps_max = load_->profile().amps_max;
+  if (charger_ != nullptr) {
     reach.charger_amps_max = charger_->profile().amps_max;
     reach.charger_volts_max = charger_->profile().volts_max;
   }
@@ -136,8 +126,8 @@ MeterAccuracy PlaceInstruments::accuracy(Energy energy) const {
     accuracy.amps_absolute = profile.amps_accuracy.absolute;
     accuracy.amps_resolution = profile.amps_accuracy.resolution;
   }
-  if (thermometer_) {
-    accuracy.temperature_absolute = thermometer_->profile().temperature_accuracy.absolute;
+  if (own_.thermometer) {
+    accuracy.temperature_absolute = own_.thermometer->profile().temperature_accuracy.absolute;
   }
   return accuracy;
 }

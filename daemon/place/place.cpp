@@ -68,7 +68,7 @@ Result<void> Place::stop(const std::string& reason) {
 }
 
 void Place::stop_all(const std::string& reason) {
-  instruments_->off_now();
+  instruments_->cut_now();
   if (execution_) execution_->stop(reason);
 }
 
@@ -86,19 +86,6 @@ void Place::unlatch() {
   events_.place_changed(*this);
 }
 
-Result<void> Place::same_time(const Instrument& instrument) const {
-  const double scale = clocks_.bench.scale();
-  const std::optional<double> simulated =
-      instrument.identity() ? instrument.identity()->simulated_scale : std::nullopt;
-  if (simulated.has_value() == simulated_ && simulated.value_or(scale) == scale) return {};
-  const std::string what =
-      simulated ? fmt::format("a simulated instrument (time x {:.0f})", *simulated) : "a real instrument";
-  const std::string where =
-      simulated_ ? fmt::format("a simulated bench (time x {:.0f})", scale) : "a real bench";
-  return fail(Errc::refused, what + " on " + where, instrument.name(),
-              "use one kind of instrument, and the bench_time.toml that benchsim wrote");
-}
-
 std::string Place::where_configured(const Instrument* instrument) const {
   const std::optional<InstrumentSettings>& settings = instrument == instruments_->load() ? settings_.load
                                                       : instrument == instruments_->charger()
@@ -107,32 +94,22 @@ std::string Place::where_configured(const Instrument* instrument) const {
   return settings ? settings->where : std::string();
 }
 
-Task<Result<void>> Place::connect(Instrument* instrument) {
-  InstrumentWatch& watch = instruments_->watch(*instrument);
-  watch.connecting();
-  Result<void> connected = co_await instrument->connect();
-  if (connected) {
-    connected = same_time(*instrument);
-    if (!connected) instrument->close();
-  }
-  watch.asked(connected ? nullptr : &connected.error());
-  co_return connected;
-}
-
 Task<void> Place::connect_all() {
   Second period = reconnect_period_min;
-  while (!instruments_->all_ready()) {
+  while (!is_equipped()) {
     std::string problem;
-    for (Instrument* instrument : instruments_->all()) {
+    for (const auto& watch : instruments_->watches()) {
+      const Instrument& instrument = watch->instrument();
       // The others may have gone as well meanwhile.
-      if (instrument->state() == LinkState::ready) co_await instruments_->look_at(*instrument);
-      if (instrument->state() == LinkState::ready) continue;
-      const Result<void> connected = co_await connect(instrument);
+      if (instrument.state() == LinkState::ready) co_await look_at(*watch);
+      if (instrument.state() == LinkState::ready) continue;
+      const Result<void> connected = co_await leadwright::connect(*watch, {clocks_, simulated_});
       if (connected || !problem.empty()) continue;
-      const std::string where = where_configured(instrument);
-      problem = where + (where.empty() ? "" : ": ") + instrument->name() + ": " + connected.error().line();
+      const std::string where = where_configured(&instrument);
+      problem = where + (where.empty() ? "" : ": ") + instrument.name() + ": " + connected.error().line();
     }
-    if (instruments_->all_ready()) break;
+    if (is_equipped()) break;
+    if (problem.empty()) problem = instruments_->waits_for();
     if (problem != problem_) {
       problem_ = problem;
       events_.place_changed(*this);
@@ -145,10 +122,16 @@ Task<void> Place::connect_all() {
   events_.place_changed(*this);
 }
 
+bool Place::is_equipped() const {
+  return instruments_->all_ready() && instruments_->waits_for().empty();
+}
+
 Task<void> Place::look() {
   const Result<Sample> sample = co_await instruments_->sample(Energy::none, clocks_.bench.now());
   live_ = {};
   if (sample) live_ = {sample->volts, sample->amps, sample->temperature};
+  // What stands on open leads is not the battery's voltage.
+  if (!instruments_->is_connected()) live_.volts.reset();
   co_await instruments_->look_around();
 }
 
@@ -156,7 +139,7 @@ Task<void> Place::live_on() {
   while (true) {
     ready_ = false;
     co_await connect_all();
-    while (instruments_->all_ready()) {
+    while (is_equipped()) {
       if (execution_) {
         RunResult result = co_await execution_->execute();
         if (!result.trip.empty()) trip_ = result.trip;
@@ -167,7 +150,7 @@ Task<void> Place::live_on() {
       }
       if (!execution_) co_await wake_.wait_until(clocks_.machine.now() + idle_period);
     }
-    problem_ = "an instrument was lost";
+    problem_ = instruments_->all_ready() ? instruments_->waits_for() : "an instrument was lost";
     events_.place_changed(*this);
   }
 }

@@ -37,11 +37,8 @@ struct LiveReading {
 
 class Place {
  public:
-  /// Machine time between two looks at an idle place, and between two attempts to connect: twice as long
-  /// after each failure.
+  /// Machine time between two looks at an idle place.
   static constexpr Second idle_period{1.0};
-  static constexpr Second reconnect_period_min{0.2};
-  static constexpr Second reconnect_period_max{5.0};
 
   /// `simulated`: the bench is, and takes simulated instruments only; else it takes none.
   Place(PlaceSettings settings, std::unique_ptr<PlaceInstruments> instruments, Clocks clocks, Store& store,
@@ -77,8 +74,7 @@ class Place {
   Task<void> live_on();
   Task<void> connect_all();
   Task<void> look();
-  Task<Result<void>> connect(Instrument* instrument);
-  Result<void> same_time(const Instrument& instrument) const;
+  bool is_equipped() const;
   /// file:line:column of the configuration that names an instrument.
   std::string where_configured(const Instrument* instrument) const;
 

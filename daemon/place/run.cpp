@@ -10,7 +10,8 @@
 namespace leadwright {
 
 namespace {
-constexpr Second durable_within{5.0};  ///< machine time for "run started" to reach the disk
+constexpr Second lease_look_period{0.5};  ///< machine time
+constexpr Second durable_within{5.0};     ///< machine time for "run started" to reach the disk
 }  // namespace
 
 RunExecution::RunExecution(RunOrder order, PlaceInstruments& instruments, Clocks clocks, Store& store)
@@ -25,7 +26,7 @@ RunExecution::RunExecution(RunOrder order, PlaceInstruments& instruments, Clocks
 
 void RunExecution::halt(RunOutcome outcome, const std::string& reason) {
   if (halt_) return;
-  instruments_.off_now();
+  instruments_.cut_now();
   halt_ = Halt{outcome, reason};
   instruments_.alarm(fmt::format("{} {}: {}", order_.run.place, word(outcome), reason));
   // At once: a daemon that dies before it has verified off must come back tripped.
@@ -83,6 +84,7 @@ Task<std::optional<Refusal>> RunExecution::admit() {
     instruments_.alarm(fmt::format("{} tripped: {}", order_.run.place, result_.trip));
     co_return Refusal{safe.error(), std::nullopt, std::nullopt};
   }
+  if (auto not_reached = co_await reach_battery()) co_return not_reached;
   const Instant zero = clocks_.bench.now();
   const Result<Sample> first = co_await instruments_.sample(Energy::none, zero);
   if (!first) co_return Refusal{first.error(), std::nullopt, std::nullopt};
@@ -94,6 +96,29 @@ Task<std::optional<Refusal>> RunExecution::admit() {
   }
   result_.last_volts = first->volts;
   co_return refusal(facts);
+}
+
+Task<std::optional<Refusal>> RunExecution::reach_battery() {
+  while (!instruments_.take_leases()) {
+    if (halted()) co_return Refusal{{Errc::stopped, halt_->reason, "", ""}, std::nullopt, std::nullopt};
+    co_await wake_.wait_until(clocks_.bench.now() + lease_look_period * clocks_.bench.scale());
+  }
+  const Result<void> reached = co_await instruments_.connect_battery();
+  if (reached) co_return std::nullopt;
+  if (reached.error().code != Errc::refused) {
+    result_.trip = "the contacts to the battery can't be trusted: " + reached.error().line();
+    instruments_.alarm(fmt::format("{} tripped: {}", order_.run.place, result_.trip));
+  }
+  co_return Refusal{reached.error(), std::nullopt, std::nullopt};
+}
+
+Task<void> RunExecution::leave_battery() {
+  const Result<void> left = co_await instruments_.disconnect_battery();
+  if (left) co_return;
+  // Whatever ended the run, a battery may still hang on the leads.
+  const std::string what = "the contacts to the battery did not open: " + left.error().line();
+  result_.trip = result_.trip.empty() ? what : result_.trip + "; " + what;
+  instruments_.alarm(fmt::format("{} tripped: {}", order_.run.place, what));
 }
 
 Task<Result<void>> RunExecution::make_durable() {
@@ -141,6 +166,7 @@ Task<RunResult> RunExecution::execute() {
           {order_.run.ticket, order_.run.id, *refused->fault, refused->error.what, clocks_.bench.utc()});
     }
     result_.run.ended_at = clocks_.bench.utc();
+    co_await leave_battery();
     co_return std::move(result_);
   }
   result_.began = true;
@@ -157,13 +183,16 @@ Task<void> RunExecution::run_steps() {
   stale_timer_.cancel();
   const Result<void> safe = co_await instruments_.make_safe();
   if (!safe) shout(safe.error());
-  const Result<Sample> rested = co_await instruments_.sample(Energy::none, recorder_->started());
-  if (rested && rested->volts) result_.last_volts = rested->volts;
+  if (instruments_.is_connected()) {
+    const Result<Sample> rested = co_await instruments_.sample(Energy::none, recorder_->started());
+    if (rested && rested->volts) result_.last_volts = rested->volts;
+  }
   recorder_->flush();
   result_.moved = recorder_->run_charge();
   result_.run.outcome = halt_ ? halt_->outcome : RunOutcome::complete;
   result_.run.end_reason = halt_ ? halt_->reason : "every step ended";
   if (halt_ && halt_->outcome == RunOutcome::tripped) result_.trip = halt_->reason;
+  co_await leave_battery();
   // The findings of a run that did not complete stay evidence in its trace, never a basis for a grade.
   if (halt_) {
     result_.findings.clear();

@@ -67,6 +67,9 @@ class RunExecution {
   };
 
   Task<std::optional<Refusal>> admit();
+  /// Leases, contacts and the proof that they lead to a battery, before the first look at it.
+  Task<std::optional<Refusal>> reach_battery();
+  Task<void> leave_battery();
   Task<Result<void>> make_durable();
   Task<void> run_steps();
   Task<void> run_step(int index);

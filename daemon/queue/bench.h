@@ -37,7 +37,11 @@ class Bench final : public Service, public PlaceEvents {
 
   Bench(BenchSettings settings, Clocks clocks, Store& store);
 
-  void add_place(PlaceSettings settings, std::unique_ptr<PlaceInstruments> instruments);
+  /// Boxes and shared instruments first, then the places that name them.
+  void add_box(const BoxSettings& settings, std::unique_ptr<Instrument> instrument);
+  void add_shared(std::unique_ptr<Instrument> instrument);
+  /// `wiring` holds the place's own instruments; what it shares follows from `settings`.
+  void add_place(PlaceSettings settings, PlaceWiring wiring);
   /// Takes over what the store kept: a run that was going on is void and its ticket waits again, with the
   /// reason. Then opens every place, which makes its instruments safe first.
   void begin(StoredBench stored);
@@ -56,6 +60,8 @@ class Bench final : public Service, public PlaceEvents {
   Ledger& ledger() { return ledger_; }
   Place* place(std::string_view name);
   const std::vector<std::unique_ptr<Place>>& places() const { return places_; }
+  const std::vector<std::unique_ptr<Box>>& boxes() const { return boxes_; }
+  const std::vector<std::unique_ptr<SharedInstrument>>& shared() const { return shared_; }
   /// Called after each run, for rehearsals and tests.
   std::function<void(const Place&, const RunResult&)> on_run_ended;
 
@@ -89,12 +95,17 @@ class Bench final : public Service, public PlaceEvents {
                            Batch& batch);
   const Procedure* procedure(std::string_view name) const;
   TicketFile* ticket_at(const Place& place);
-  /// An instrument and the place that has it; nulls if there is none of that name.
+  /// An instrument and the place that has it; boxes and shared instruments belong to none.
   struct WatchedAt {
-    Place* place = nullptr;
+    std::string place;
     InstrumentWatch* watch = nullptr;
   };
+  std::vector<WatchedAt> watches();
+  /// Without a watch if there is none of that name.
   WatchedAt watched(std::string_view name);
+  Contact contact(const ContactSettings& settings) const;
+  /// Why nothing may be energised on this bench, or nothing.
+  std::optional<std::string> alarm() const;
   /// For each instrument on the link of that one.
   void trace_link(InstrumentWatch& watch, bool on);
   void set_state(TicketFile& file, TicketState state, const std::string& reason);
@@ -113,6 +124,8 @@ class Bench final : public Service, public PlaceEvents {
   Clocks clocks_;
   Store& store_;
   Ledger ledger_;
+  std::vector<std::unique_ptr<Box>> boxes_;
+  std::vector<std::unique_ptr<SharedInstrument>> shared_;
   std::vector<std::unique_ptr<Place>> places_;
   std::map<std::string, Instant, std::less<>> cautions_until_;  ///< by actor, machine time
   std::map<std::string, std::string, std::less<>> started_by_;  ///< by place: who started the work there

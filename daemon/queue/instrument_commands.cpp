@@ -29,22 +29,11 @@ std::optional<std::uint64_t> line_number(const std::string& text) {
 
 }  // namespace
 
-Bench::WatchedAt Bench::watched(std::string_view name) {
-  for (const auto& each : places_) {
-    for (const auto& watch : each->instruments().watches()) {
-      if (watch->instrument().name() == name) return {each.get(), watch.get()};
-    }
-  }
-  return {};
-}
-
 void Bench::instrument_list(const Answer& answer) {
   std::string body = "[";
-  for (const auto& each : places_) {
-    for (const auto& watch : each->instruments().watches()) {
-      if (body.size() > 1) body += ',';
-      body += instrument_json(*each, *watch);
-    }
+  for (const WatchedAt& each : watches()) {
+    if (body.size() > 1) body += ',';
+    body += instrument_json(each.place, *each.watch);
   }
   answer({200, body + "]"});
 }
@@ -52,7 +41,7 @@ void Bench::instrument_list(const Answer& answer) {
 void Bench::instrument_show(const Request& request, const Answer& answer) {
   const WatchedAt found = watched(request.subject);
   if (found.watch == nullptr) return answer(problem(no_instrument(request.subject)));
-  answer({200, instrument_json(*found.place, *found.watch)});
+  answer({200, instrument_json(found.place, *found.watch)});
 }
 
 void Bench::instrument_trace(const Request& request, const Answer& answer) {
@@ -71,10 +60,8 @@ void Bench::trace_link(InstrumentWatch& watch, bool on) {
   Link& link = watch.instrument().link();
   std::shared_ptr<WireTrace> trace = watch.trace();
   if (!trace) trace = std::make_shared<WireTrace>(clocks_.machine, clocks_.bench);
-  for (const auto& each : places_) {
-    for (const auto& other : each->instruments().watches()) {
-      if (&other->instrument().link() == &link) other->share(trace);
-    }
+  for (const WatchedAt& other : watches()) {
+    if (&other.watch->instrument().link() == &link) other.watch->share(trace);
   }
   if (on) {
     WireTrace::listen(trace, link);
@@ -100,7 +87,7 @@ void Bench::instrument_trace_set(const Request& request, Answer answer) {
             {{"instrument", name}, {"link", watch.instrument().link().name()}, {"words", words}});
   Batch batch;
   batch.emplace_back(audit(request.actor, "instrument.trace", name, *on ? "on" : "off"));
-  commit(std::move(batch), std::move(answer), {200, instrument_json(*found.place, watch)});
+  commit(std::move(batch), std::move(answer), {200, instrument_json(found.place, watch)});
 }
 
 }  // namespace leadwright

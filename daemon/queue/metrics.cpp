@@ -107,15 +107,13 @@ void add_links(Exposition& out, const Watches& watches) {
 }  // namespace
 
 void Bench::metrics(const Answer& answer) {
-  Watches watches;
-  for (const auto& each : places_) {
-    for (const auto& watch : each->instruments().watches()) watches.push_back(watch.get());
-  }
+  Watches all;
+  for (const WatchedAt& each : watches()) all.push_back(each.watch);
   Exposition out;
-  add_states(out, watches);
-  add_counters(out, watches);
-  add_replies(out, watches);
-  add_links(out, watches);
+  add_states(out, all);
+  add_counters(out, all);
+  add_replies(out, all);
+  add_links(out, all);
   out.family("leadwright_store_backlog_batches", "gauge", "Batches that wait for the disk.");
   out.sample({}, std::uint64_t{store_.backlog()});
   out.family("leadwright_tickets", "gauge", "Tickets by state.");

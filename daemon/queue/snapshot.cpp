@@ -195,6 +195,10 @@ std::string Bench::snapshot() {
     alarms +=
         fmt::format(R"({{"place":{},"text":{}}})", json_string(each->name()), json_string(each->trip()));
   }
+  if (const auto why = alarm()) {
+    if (!alarms.empty()) alarms += ',';
+    alarms += fmt::format(R"({{"place":null,"text":{}}})", json_string("nothing is energised: " + *why));
+  }
   if (!store_problem_.empty()) {
     if (!alarms.empty()) alarms += ',';
     alarms +=

@@ -53,17 +53,18 @@ std::string line_json(const WireTrace::Line& line, Instant zero) {
 
 }  // namespace
 
-std::string instrument_json(const Place& place, const InstrumentWatch& watch) {
+std::string instrument_json(const std::string& place, const InstrumentWatch& watch) {
   Instrument& instrument = watch.instrument();
   const InstrumentWatch::Standing standing = watch.standing();
   return fmt::format(
       R"({{"name":{},"place":{},"role":"{}","profile":{},"link":{},"state":"{}","since":"{}",)"
       R"("off_within_s":{},"traced":{},"identity":{},"counters":{},"replies":{},"trouble":{}}})",
-      json_string(instrument.name()), json_string(place.name()), word(instrument.profile().role),
-      json_string(instrument.profile().name), json_string(instrument.link().name()), word(standing.state),
-      standing.since.rfc3339(), json_number(instrument.off_within().si()), watch.is_traced(),
-      identity_json(instrument.identity()), counters_json(instrument.counters()),
-      replies_json(instrument.counters().replies), trouble_json(watch.trouble()));
+      json_string(instrument.name()), place.empty() ? "null" : json_string(place),
+      word(instrument.profile().role), json_string(instrument.profile().name),
+      json_string(instrument.link().name()), word(standing.state), standing.since.rfc3339(),
+      json_number(instrument.off_within().si()), watch.is_traced(), identity_json(instrument.identity()),
+      counters_json(instrument.counters()), replies_json(instrument.counters().replies),
+      trouble_json(watch.trouble()));
 }
 
 std::string instrument_words_json(const InstrumentWatch& watch) {

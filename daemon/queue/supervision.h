@@ -9,6 +9,7 @@
 
 namespace leadwright {
 
+/// `place` is empty for what belongs to no place, and then null.
 /// {"name","place","role","profile","link","state","since","off_within_s","traced",
 /// "identity":{"maker","model","serial","firmware"},
 /// "counters":{"exchanges","retries","time_outs","garbles","reopenings"},"replies":{"count",
@@ -16,7 +17,7 @@ namespace leadwright {
 /// "trouble":{"at","what"}}. What is not known is null: the identity before the first answer, percentiles
 /// before the first reply, trouble as long as there was none. A percentile lies above "from" and not above
 /// "to"; times are of the machine, "since" and "at" of the bench.
-std::string instrument_json(const Place& place, const InstrumentWatch& watch);
+std::string instrument_json(const std::string& place, const InstrumentWatch& watch);
 
 /// The few words that the page needs twice a second: {"name","role","state","since","trouble","exchanges"};
 /// "trouble" is null while the instrument is ready.

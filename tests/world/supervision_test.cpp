@@ -22,7 +22,7 @@ constexpr const char* load_name = "bay-1.load";
 /// The idle look at a place comes once a second, and an exchange may take the profile's time-out thrice.
 constexpr Second noticed_within{3.0};
 /// The longest pause between two attempts to connect, and the time to connect.
-constexpr Second back_within{Place::reconnect_period_max.si() + 2.0};
+constexpr Second back_within{reconnect_period_max.si() + 2.0};
 
 class Supervision : public WorldTest {
  protected:

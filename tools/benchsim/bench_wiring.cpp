@@ -34,7 +34,7 @@ Result<void> SimBench::wire(std::string_view sentence) {
   return isolates ? wire_isolator(*of_box, words[2]) : wire_selector(*of_box, words[2], words[4]);
 }
 
-Result<Contact> SimBench::contact(std::string_view output) {
+Result<SimContact> SimBench::contact(std::string_view output) {
   const std::size_t dot = std::min(output.rfind('.'), output.size());
   RelayBox* box = relay_box(output.substr(0, dot));
   if (!box) {
@@ -48,10 +48,10 @@ Result<Contact> SimBench::contact(std::string_view output) {
   if (contacts_.uses(box->relays(), *number)) {
     return fail(Errc::conflict, "the output is wired already", std::string(output), "take another");
   }
-  return Contact{&box->relays(), *number};
+  return SimContact{&box->relays(), *number};
 }
 
-Result<void> SimBench::wire_isolator(Contact contact, std::string_view place) {
+Result<void> SimBench::wire_isolator(SimContact contact, std::string_view place) {
   Place* at = place_of(place);
   if (!at) return fail(Errc::not_found, "no such place", std::string(place), "list shows the places");
   at->terminals.settle(bench_.now());
@@ -59,7 +59,8 @@ Result<void> SimBench::wire_isolator(Contact contact, std::string_view place) {
   return {};
 }
 
-Result<void> SimBench::wire_selector(Contact contact, std::string_view instrument, std::string_view place) {
+Result<void> SimBench::wire_selector(SimContact contact, std::string_view instrument,
+                                     std::string_view place) {
   Place* at = place_of(place);
   if (!at) return fail(Errc::not_found, "no such place", std::string(place), "list shows the places");
   Equipped* shared = equipped(instrument);

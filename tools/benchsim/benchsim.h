@@ -120,9 +120,9 @@ class SimBench {
   Place* place_of(std::string_view name);
   Standing* standing(std::string_view name_or_place);
   Equipped* equipped(std::string_view instrument) const;
-  Result<Contact> contact(std::string_view output);
-  Result<void> wire_isolator(Contact contact, std::string_view place);
-  Result<void> wire_selector(Contact contact, std::string_view instrument, std::string_view place);
+  Result<SimContact> contact(std::string_view output);
+  Result<void> wire_isolator(SimContact contact, std::string_view place);
+  Result<void> wire_selector(SimContact contact, std::string_view instrument, std::string_view place);
   Standing& take_in(std::string name, std::unique_ptr<SimBattery> battery);
   void live_to_now(Standing& standing);
 

@@ -92,14 +92,14 @@ void Contacts::add_box(RelayPart& relays) {
   relays.on_switched = [this] { update(); };
 }
 
-void Contacts::add_isolator(Contact contact, Terminals& posts) {
+void Contacts::add_isolator(SimContact contact, Terminals& posts) {
   surround(posts);
   isolators_.push_back({contact, &posts});
   update();
 }
 
-void Contacts::add_selector(Contact contact, SimInstrument& instrument, Terminals& leads, std::string place,
-                            Terminals& posts) {
+void Contacts::add_selector(SimContact contact, SimInstrument& instrument, Terminals& leads,
+                            std::string place, Terminals& posts) {
   surround(leads);
   surround(posts);
   const auto same = [&](const Selector& selector) { return selector.instrument == &instrument; };

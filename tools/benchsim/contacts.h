@@ -25,7 +25,7 @@ struct JoinedPlaces {
 };
 
 /// One contact of a box.
-struct Contact {
+struct SimContact {
   RelayPart* relays;
   int output;
   bool is_closed() const { return relays->is_closed(output); }
@@ -40,10 +40,10 @@ class Contacts final : public Surroundings {
   /// The box's watchdog acts on these contacts.
   void add_box(RelayPart& relays);
   /// From now on `posts` have no way to their battery while the contact is open.
-  void add_isolator(Contact contact, Terminals& posts);
+  void add_isolator(SimContact contact, Terminals& posts);
   /// From now on `instrument` is on `leads`, which lead nowhere, unless one of its contacts puts it onto a
   /// place.
-  void add_selector(Contact contact, SimInstrument& instrument, Terminals& leads, std::string place,
+  void add_selector(SimContact contact, SimInstrument& instrument, Terminals& leads, std::string place,
                     Terminals& posts);
   bool uses(const RelayPart& relays, int output) const;
 
@@ -55,11 +55,11 @@ class Contacts final : public Surroundings {
 
  private:
   struct Isolator {
-    Contact contact;
+    SimContact contact;
     Terminals* posts;
   };
   struct Way {
-    Contact contact;
+    SimContact contact;
     std::string place;
     Terminals* posts;
   };

@@ -27,10 +27,22 @@ PlaceSettings place_settings(const std::string& name, PlaceKind kind, const SimB
     return instrument;
   };
   if (kind == PlaceKind::shelf) return place;
-  if (kind == PlaceKind::bay) place.load = wired("load");
+  if (kind == PlaceKind::bay && sim.address(name + ".load")) place.load = wired("load");
   place.charger = wired("charger");
   place.thermometer = wired("thermometer");
   return place;
+}
+
+constexpr const char* box_name = "box-1";
+constexpr const char* shared_name = "load-1";
+constexpr int mirrors_at = 8;  // of the simulated box: the auxiliary contacts
+constexpr int siren_output = 7;
+
+bool has_isolators(Switchgear gear) {
+  return gear == Switchgear::isolators || gear == Switchgear::both;
+}
+bool has_shared_load(Switchgear gear) {
+  return gear == Switchgear::shared_load || gear == Switchgear::both;
 }
 
 /// Hands links on with the world's tap in them.
@@ -60,6 +72,11 @@ World::World(WorldOptions options)
   sim.answer_after = options_.answer_after;
   sim.loads = sim.chargers = sim.thermometers = options_.speech;
   if (options_.speech == SimSpeech::modbus) sim.shared_line = SimBenchOptions::SharedLine::thermometers;
+  if (has_shared_load(options_.switchgear)) {
+    sim.loads = SimSpeech::none;
+    sim.shared_loads = 1;
+  }
+  if (options_.switchgear != Switchgear::none || options_.alarms) sim.relay_boxes = 1;
   sim_ = std::make_unique<SimBench>(sim, clock_);
   sim_->add_to(links_, options_.link_faults);
 }
@@ -79,10 +96,47 @@ std::vector<Error> World::read_config() {
   }
   settings.places.push_back(
       place_settings("shelf", PlaceKind::shelf, *sim_, options_.speech, options_.config_folder));
+  wire_switchgear(settings);
   auto plan = Plan::read(std::move(settings));
   if (!plan) return std::move(plan.error());
   plan_ = std::move(*plan);
   return {};
+}
+
+void World::wire_switchgear(Settings& settings) {
+  const auto wired = [this](const char* name, const std::string& profile) {
+    InstrumentSettings instrument;
+    instrument.profile = options_.config_folder + "/profiles/" + profile + ".toml";
+    instrument.link = "memory:" + sim_->address(name)->line;
+    return instrument;
+  };
+  if (sim_->relay_box(box_name) == nullptr) return;
+  BoxSettings box;
+  box.name = box_name;
+  box.instrument = wired(box_name, "simulated_modbus_relay");
+  if (options_.alarms) {
+    box.siren = siren_output;
+    box.inputs = {{0, "stop"}, {1, "smoke"}, {2, "gas"}, {3, "airflow"}};
+    for (int input = 0; input < 4; ++input) sim_->relay_box(box_name)->relays().set_input(input, true);
+  }
+  settings.boxes.push_back(std::move(box));
+  int output = 0;
+  const auto contact = [&](const std::string& sentence) {
+    const auto done = sim_->wire(std::string(box_name).append(".").append(std::to_string(output)) + sentence);
+    if (!done) std::abort();
+    const int wired_output = output++;
+    return ContactSettings{box_name, wired_output, mirrors_at + wired_output, {}};
+  };
+  for (PlaceSettings& place : settings.places) {
+    if (place.kind == PlaceKind::shelf) continue;
+    if (has_isolators(options_.switchgear)) place.isolator = contact(" isolates " + place.name);
+    if (place.kind != PlaceKind::bay || !has_shared_load(options_.switchgear)) continue;
+    place.shared_load = WaySettings{
+        shared_name, contact(std::string(" connects ").append(shared_name) + " to " + place.name)};
+  }
+  if (has_shared_load(options_.switchgear)) {
+    settings.shared.push_back({shared_name, wired(shared_name, "simulated_load")});
+  }
 }
 
 void World::begin() {

@@ -16,11 +16,18 @@
 
 namespace leadwright {
 
+/// What stands between instruments and posts: nothing, a contactor at each place ("box-1 output 0" and on),
+/// or one load for all bays through selectors ("load-1", outputs from 0), or both (isolators first).
+enum class Switchgear { none, isolators, shared_load, both };
+
 struct WorldOptions {
   int bays = 1;
   int charging_places = 0;
   /// Of all instruments. Modbus thermometers share one line.
   SimSpeech speech = SimSpeech::scpi;
+  Switchgear switchgear = Switchgear::none;
+  /// Box 1 hears a stop button, smoke, gas and airflow at inputs 0 to 3, and has a siren at output 7.
+  bool alarms = false;
   bool ideal = true;
   std::uint64_t seed = 1;
   Second answer_after;        ///< until an instrument's answer comes
@@ -58,6 +65,7 @@ class World {
  private:
   explicit World(WorldOptions options);
   std::vector<Error> read_config();
+  void wire_switchgear(Settings& settings);
   void begin();
 
   WorldOptions options_;

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "daemon/place/instrument_watch.h"
+#include "daemon/switchgear/instrument_watch.h"
 
 #include <fmt/format.h>
 

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // Keeps what a person asks about an instrument that is not itself: since when it is in its state, what went
-// wrong last, and the trace of its link. Owned by the place's instruments. Thread: control. Never: asks the
-// instrument anything, decides anything. Read next: instruments.h (who tells it), ../queue/supervision.h (who
-// shows it).
+// wrong last, and the trace of its link. Owned by whoever owns the instrument. Thread: control. Never: asks
+// the instrument anything, decides anything. Read next: ../place/instruments.h (who tells it),
+// ../queue/supervision.h (who shows it).
 #pragma once
 
 #include <memory>
