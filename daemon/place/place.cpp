@@ -21,7 +21,10 @@ Place::Place(PlaceSettings settings, std::unique_ptr<PlaceInstruments> instrumen
       store_(store),
       events_(events),
       simulated_(simulated),
-      wake_(clocks.machine) {
+      wake_(clocks.machine),
+      presence_(clocks.machine) {
+  presence_.on_asking = [this] { ask_for_presence(); };
+  presence_.on_lapsed = [this] { presence_lapsed(); };
   if (settings_.kind == PlaceKind::shelf) problem_.clear();
 }
 
@@ -54,11 +57,39 @@ Result<void> Place::start(RunOrder order) {
     return fail(Errc::conflict, "the instruments are not ready: " + problem_, name(),
                 "mend what the place says it needs");
   }
+  if ((settings_.attended_only || order.procedure->attended) && !presence_.is_there()) {
+    return fail(Errc::conflict, "nobody has confirmed to be at this place, which is attended only", name(),
+                "go there, then: leadwright place acknowledge " + name() + " --of presence");
+  }
   ask_.reset();
   execution_ = std::make_unique<RunExecution>(std::move(order), *instruments_, clocks_, store_);
+  if (is_attended_run()) execution_->may_energise = [this] { return presence_.is_there(); };
   wake_.notify();
   events_.place_changed(*this);
   return {};
+}
+
+bool Place::is_attended_run() const {
+  return execution_ && (settings_.attended_only || execution_->order().procedure->attended);
+}
+
+void Place::confirm_presence() {
+  presence_.confirm();
+  if (ask_ && ask_->of == AskOf::presence) set_ask(std::nullopt);
+}
+
+void Place::ask_for_presence() {
+  if (!is_attended_run()) return;
+  set_ask(Ask{AskOf::presence,
+              fmt::format("{} is attended only: confirm within {:.0f} minutes that somebody is there, or "
+                          "what is energised there is switched off",
+                          name(), as_minutes(Presence::asked_before))});
+}
+
+void Place::presence_lapsed() {
+  if (!is_attended_run() || !execution_->is_energised()) return;
+  execution_->stop(fmt::format("nobody has confirmed to be at {} for {:.0f} minutes, and it is attended only",
+                               name(), as_minutes(Presence::counts_for)));
 }
 
 Result<void> Place::stop(const std::string& reason) {

@@ -9,6 +9,7 @@
 #include <string>
 #include <vector>
 
+#include "daemon/place/presence.h"
 #include "daemon/place/run.h"
 #include "daemon/settings/settings.h"
 
@@ -47,6 +48,8 @@ class Place {
   const std::string& name() const { return settings_.name; }
   PlaceKind kind() const { return settings_.kind; }
   bool attended_only() const { return settings_.attended_only; }
+  /// A person did something here. Answers the question whether one is there.
+  void confirm_presence();
   Activity activity() const;
   const std::string& trip() const { return trip_; }
   /// What keeps the place from being ready, one sentence; empty if nothing does.
@@ -75,6 +78,9 @@ class Place {
   Task<void> connect_all();
   Task<void> look();
   bool is_equipped() const;
+  bool is_attended_run() const;
+  void ask_for_presence();
+  void presence_lapsed();
   /// file:line:column of the configuration that names an instrument.
   std::string where_configured(const Instrument* instrument) const;
 
@@ -90,6 +96,7 @@ class Place {
   bool ready_ = false;
   std::optional<Ask> ask_;
   LiveReading live_;
+  Presence presence_;
   std::unique_ptr<RunExecution> execution_;
   Job job_;
 };

@@ -4,6 +4,7 @@
 // Read next: envelope.h and watch.h (what stops it), recorder.h (its trace), place.h (who runs it).
 #pragma once
 
+#include <functional>
 #include <memory>
 #include <optional>
 #include <string>
@@ -55,6 +56,10 @@ class RunExecution {
   Task<RunResult> execute();
   /// Off at once; the run ends as stopped with this reason.
   void stop(const std::string& reason);
+
+  /// Asked before anything is switched on. Unset: it may.
+  std::function<bool()> may_energise;
+  bool is_energised() const { return energy_ != Energy::none; }
 
   const RunOrder& order() const { return order_; }
   const Trace* trace() const { return recorder_ ? &recorder_->trace() : nullptr; }

@@ -23,6 +23,10 @@ Follow follow_of(const Instrument& instrument, Capability capability) {
 }  // namespace
 
 Task<Result<void>> RunExecution::look_before(Energy energy) {
+  if (may_energise && !may_energise()) {
+    co_return fail(Errc::stopped, "nobody has confirmed to be at this place, which is attended only",
+                   order_.run.place, "start it again when somebody is there");
+  }
   const Result<Sample> sample = co_await instruments_.sample(Energy::none, recorder_->started());
   if (!sample) co_return tl::unexpected<Error>(sample.error());
   if (order_.procedure->needs_thermometer && !sample->temperature) {

@@ -57,7 +57,7 @@ std::string instruments_json(Place& place) {
 std::string notices_json(const Place& place, const Clocks& clocks) {
   std::vector<std::string> notices;
   if (place.attended_only() && place.kind() != PlaceKind::shelf) {
-    notices.emplace_back("attended only: this place has no declared fuse and contactor of its own");
+    notices.emplace_back("attended only: stay while it is energised, and say so every half hour when it asks");
   }
   if (clocks.bench.scale() > 1.0 && place.kind() != PlaceKind::shelf) {
     notices.push_back(fmt::format("bench time runs {:.0f} times as fast: a reading counts for {:.0f} s of it",

@@ -15,7 +15,6 @@ PlaceSettings place_settings(const std::string& name, PlaceKind kind, const SimB
   PlaceSettings place;
   place.name = name;
   place.kind = kind;
-  place.attended_only = false;
   const bool is_modbus = speech == SimSpeech::modbus;
   const auto wired = [&](const char* role) {
     const auto address = sim.address(name + "." + role);
@@ -96,6 +95,7 @@ std::vector<Error> World::read_config() {
   }
   settings.places.push_back(
       place_settings("shelf", PlaceKind::shelf, *sim_, options_.speech, options_.config_folder));
+  for (PlaceSettings& place : settings.places) place.attended_only = options_.attended_only;
   wire_switchgear(settings);
   auto plan = Plan::read(std::move(settings));
   if (!plan) return std::move(plan.error());

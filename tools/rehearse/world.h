@@ -28,6 +28,7 @@ struct WorldOptions {
   Switchgear switchgear = Switchgear::none;
   /// Box 1 hears a stop button, smoke, gas and airflow at inputs 0 to 3, and has a siren at output 7.
   bool alarms = false;
+  bool attended_only = false;  ///< every place
   bool ideal = true;
   std::uint64_t seed = 1;
   Second answer_after;        ///< until an instrument's answer comes

@@ -70,12 +70,12 @@ function open_question(place) {
       act: () => acknowledge({cells: Number(cells.value)}),
     });
   } else {
-    const title = of === "trip" ? `${place.name} has tripped` : `${place.name}: cautions`;
+    const titles = {trip: "has tripped", presence: "is attended only", cautions: "asks to read the cautions"};
+    const labels = {trip: "I have seen to it", presence: "I am there", cautions: "Read and understood"};
     open_dialog({
-      title,
+      title: `${place.name} ${titles[of]}`,
       content,
-      buttons:
-          [{label: of === "trip" ? "I have seen to it" : "Read and understood", value: "yes", strong: true}],
+      buttons: [{label: labels[of], value: "yes", strong: true}],
       act: () => acknowledge({}),
     });
   }
@@ -85,7 +85,8 @@ const ask_labels = {
   cautions: "Read the cautions",
   same_battery: "Answer",
   cells: "Count the cells",
-  trip: "Acknowledge"
+  trip: "Acknowledge",
+  presence: "Say that you are there"
 };
 
 function make_reading(name) {
