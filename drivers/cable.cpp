@@ -32,6 +32,8 @@ const char* word(CableFault::Kind kind) {
       return "late";
     case CableFault::Kind::truncated:
       return "truncated";
+    case CableFault::Kind::dropped:
+      return "dropped";
     case CableFault::Kind::doubled:
       return "doubled";
     case CableFault::Kind::split:
@@ -117,6 +119,9 @@ void Cable::pass(std::string_view message, bool is_question, std::vector<Piece>&
       return as_one(fault->time);
     case CableFault::Kind::truncated:
       bytes.resize(bytes.size() - std::min(count, bytes.size()));
+      return as_one(Second(0.0));
+    case CableFault::Kind::dropped:
+      if (!bytes.empty()) bytes.erase(count % bytes.size(), 1);
       return as_one(Second(0.0));
     case CableFault::Kind::doubled:
       pieces.push_back({bytes, Second(0.0), Second(0.0)});

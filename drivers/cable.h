@@ -20,13 +20,15 @@ namespace leadwright {
 /// One fault of messages on a line: by default of the next answer. The makers and what may follow them read
 /// as one sentence: CableFault::late(Second(0.5)).in_a_row(3).after(2).
 struct CableFault {
-  enum class Kind { lost, late, truncated, doubled, split, flipped, rubbish, endless };
+  enum class Kind { lost, late, truncated, dropped, doubled, split, flipped, rubbish, endless };
 
   static CableFault lost() { return {Kind::lost}; }
   /// Comes `time` later, whatever is asked meanwhile. Answers only.
   static CableFault late(Second time) { return {Kind::late, time}; }
   /// Without its last `count` bytes.
   static CableFault truncated(int count) { return {Kind::truncated, Second(0.0), count}; }
+  /// Without byte `byte`, counted from its first, around its end.
+  static CableFault dropped(int byte) { return {Kind::dropped, Second(0.0), byte}; }
   /// Comes twice.
   static CableFault doubled() { return {Kind::doubled}; }
   /// Comes in `count` pieces, `time` apart.

@@ -40,7 +40,11 @@ Task<Result<void>> MemoryLink::open(Instant) {
   if (cable_->is_out(machine_.now())) {
     co_return fail(Errc::not_found, "no such device", name_, "plug it in");
   }
-  if (is_open() || cable_->is_taken()) co_return fail(Errc::busy, "already open", name_);
+  if (is_open()) co_return fail(Errc::busy, "already open", name_);
+  if (cable_->is_taken()) {
+    co_return fail(Errc::busy, "this port is open in another program", name_,
+                   "end the program that has it open");
+  }
   input_.open();
   co_return Result<void>();
 }

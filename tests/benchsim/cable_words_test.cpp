@@ -14,6 +14,7 @@ TEST(CableWords, name_every_fault_of_a_line) {
   EXPECT_EQ(read_cable_fault("endless")->kind, Kind::endless);
   EXPECT_EQ(read_cable_fault("late 0.5")->time, Second(0.5));
   EXPECT_EQ(read_cable_fault("truncated 3")->count, 3);
+  EXPECT_EQ(read_cable_fault("dropped 0")->kind, Kind::dropped);
   EXPECT_EQ(read_cable_fault("flipped 0")->kind, Kind::flipped);
   EXPECT_EQ(read_cable_fault("rubbish 64")->count, 64);
   const auto split = read_cable_fault("split 10 0.01");

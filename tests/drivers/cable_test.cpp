@@ -55,6 +55,16 @@ TEST(Cable, strikes_questions_where_told_so) {
   EXPECT_THAT(pass(cable, "AAA", true), ElementsAre("ACA"));
 }
 
+TEST(Cable, drops_one_byte_wherever_it_stands) {
+  Cable cable;
+  cable.strike(CableFault::dropped(2));
+  cable.strike(CableFault::dropped(7));
+  cable.strike(CableFault::dropped(0));
+  EXPECT_THAT(pass(cable, "12.345"), ElementsAre("12345"));
+  EXPECT_THAT(pass(cable, "12.345"), ElementsAre("1.345"));
+  EXPECT_THAT(pass(cable, ""), ElementsAre(""));
+}
+
 TEST(Cable, splits_without_losing_a_byte) {
   Cable cable;
   cable.strike(CableFault::split(10, Second(0.01)));

@@ -12,7 +12,7 @@ namespace {
 constexpr int count_max = 100'000;
 constexpr double seconds_max = 86'400.0;
 constexpr const char* forms =
-    "write lost, late SECONDS, truncated BYTES, doubled, split PIECES SECONDS, flipped BIT, rubbish BYTES or "
+    "write lost, late SECONDS, truncated BYTES, dropped BYTE, doubled, split PIECES SECONDS, flipped BIT, rubbish BYTES or "
     "endless; then question, after N, times N, always";
 
 tl::unexpected<Error> wrong(const char* what, std::string_view word) {
@@ -39,6 +39,7 @@ Result<CableFault> kind_of(std::string_view word, std::string_view& rest) {
   if (word == "doubled") return CableFault::doubled();
   if (word == "endless") return CableFault::endless();
   if (word == "truncated") return counted(rest, 1, CableFault::truncated);
+  if (word == "dropped") return counted(rest, 0, CableFault::dropped);
   if (word == "flipped") return counted(rest, 0, CableFault::flipped);
   if (word == "rubbish") return counted(rest, 1, CableFault::rubbish);
   if (word == "late") {
