@@ -155,7 +155,12 @@ Task<Result<void>> Conversation::begin(Instant limit) {
     auto gap = machine_.sleep_until(line_->silent_until());
     co_await gap;
   }
-  co_return Result<void>();
+  co_return may_go_on();
+}
+
+Result<void> Conversation::may_go_on() const {
+  if (!line_->urgent_waits()) return {};
+  return fail(Errc::busy, "the line is needed to switch off", link().name());
 }
 
 Task<Result<void>> Conversation::put(std::string_view message, Instant deadline) {
@@ -212,6 +217,8 @@ Task<Result<std::string_view>> Conversation::await_answer(std::string_view messa
 Task<Result<void>> Conversation::quieten() {
   const Instant give_up = machine_.now() + quieten_time_max;
   while (machine_.now() < give_up) {
+    Result<void> on = may_go_on();
+    if (!on) co_return on;
     const Instant silence = std::min(machine_.now() + quiet_time, give_up);
     Result<std::size_t> came = co_await link().read(piece_, silence);
     if (came) continue;
@@ -229,6 +236,8 @@ Task<Result<void>> Conversation::get_in_step(Instant deadline) {
     auto gap = machine_.sleep_until(line_->silent_until());
     co_await gap;
   }
+  Result<void> on = may_go_on();
+  if (!on) co_return on;
   Result<std::string_view> answer = co_await exchange(fence, deadline, true);
   if (!answer) co_return pass(answer);
   line_->keep_silent_until(machine_.now() + profile_.link.gap);

@@ -92,6 +92,8 @@ class Conversation {
   Task<Result<std::string_view>> await_answer(std::string_view message, Instant deadline, bool is_fence);
   Task<Result<void>> put(std::string_view message, Instant deadline);
   Error garbled(const char* why);
+  /// Fails with busy if somebody's off path waits for our turn to end.
+  Result<void> may_go_on() const;
   Instant within(Second time, Instant limit) const { return std::min(machine_.now() + time, limit); }
 
   std::shared_ptr<Line> line_;

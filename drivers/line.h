@@ -60,6 +60,9 @@ class Line {
   /// with the line held against everybody else. See Link::urgent. `bytes` must stay valid until they are out,
   /// or forgotten.
   bool urgent(std::string_view bytes, bool half_duplex) noexcept;
+  /// Who has the turn sends nothing more: it ends, so that the off path waits for one frame and not for all
+  /// that a turn may send.
+  bool urgent_waits() const { return !urgent_.empty(); }
   /// Bytes that still wait go out now: their owner ends.
   void flush_urgent(std::string_view bytes) noexcept;
   /// The longest that urgent bytes may wait.
