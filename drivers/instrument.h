@@ -60,10 +60,14 @@ class Instrument {
   const LinkCounters& counters() const { return conversation_.counters(); }
   Link& link() { return conversation_.link(); }
 
+  /// Opens the link and sends the safe sequence, without waiting for any answer. connect() goes on from here.
+  Task<Result<void>> reach();
   /// Opens the link, makes it quiet, checks the identity against the profile. Error messages name what
   /// answered. Sends the safe sequence before it waits for any answer: an instrument that was left on goes
   /// off first.
   Task<Result<void>> connect();
+  /// Asks once more who answers here. Fails with conflict if it is another instrument than connect() found.
+  Task<Result<void>> check_identity();
   /// Off, and read back as off; repeated `attempts` times at most. Urgent bytes first.
   Task<Result<void>> make_safe(int attempts = 3);
   /// The off path: bytes built at construction, synchronous, no allocation. True if the kernel took them, or
@@ -110,7 +114,6 @@ class Instrument {
   void close() noexcept;
 
  private:
-  Task<Result<void>> open();
   Task<Result<void>> identify();
   Task<Result<void>> identify_registers();
   tl::unexpected<Error> nobody_answered();

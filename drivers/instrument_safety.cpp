@@ -26,7 +26,9 @@ void Instrument::close() noexcept {
 }
 
 Task<Result<void>> Instrument::connect() {
-  Result<void> outcome = co_await open();
+  Result<void> outcome;
+  const bool is_reached = state_ == LinkState::opening && conversation_.is_open();
+  if (!is_reached) outcome = co_await reach();
   if (outcome) outcome = co_await identify();
   if (!outcome) {
     close();
@@ -47,7 +49,7 @@ Task<Result<void>> Instrument::connect() {
   co_return Result<void>();
 }
 
-Task<Result<void>> Instrument::open() {
+Task<Result<void>> Instrument::reach() {
   state_ = LinkState::opening;
   Result<void> opened = co_await conversation_.open(machine_.now() + open_time_max);
   if (!opened) co_return opened;
@@ -92,6 +94,12 @@ Task<Result<void>> Instrument::identify_registers() {
     if (scale > 0.0) identity.simulated_scale = scale;
   }
   co_return accept(std::move(identity), shown_answer(*answer));
+}
+
+Task<Result<void>> Instrument::check_identity() {
+  Result<void> same = co_await identify();
+  if (!same) note(same.error());
+  co_return same;
 }
 
 tl::unexpected<Error> Instrument::nobody_answered() {
