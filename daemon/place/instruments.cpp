@@ -49,6 +49,17 @@ bool PlaceInstruments::all_ready() const {
       all_, [](const Instrument* instrument) { return instrument->state() == LinkState::ready; });
 }
 
+Task<Result<void>> PlaceInstruments::check_identities() {
+  for (Instrument* instrument : {load_, charger_}) {
+    if (instrument == nullptr) continue;
+    Result<void> same = co_await instrument->check_identity();
+    if (!same && same.error().code == Errc::conflict) instrument->close();
+    watch(*instrument).asked(same ? nullptr : &same.error());
+    if (!same) co_return same;
+  }
+  co_return Result<void>();
+}
+
 Instrument* PlaceInstruments::meter(Energy energy) const {
   // Between runs a shared instrument reads somebody else's battery, or none.
   const bool has_load = load_ != nullptr && (own_.shared_load == nullptr || has_lease(own_.shared_load));
@@ -79,6 +90,7 @@ Task<void> PlaceInstruments::refresh_temperature() {
 }
 
 Task<Result<Sample>> PlaceInstruments::sample(Energy energy, Instant zero) {
+  still_flows_ = false;
   Instrument* source = meter(energy);
   if (source == nullptr) co_return fail(Errc::unsupported, "no instrument here can read volts");
   // The degrees first: nothing may stand between the reading of volts and amps and the look at it.
@@ -86,6 +98,7 @@ Task<Result<Sample>> PlaceInstruments::sample(Energy energy, Instant zero) {
   Result<Reading> reading = co_await source->sample();
   watch(*source).asked(reading ? nullptr : &reading.error());
   if (!reading) co_return pass(reading);
+  if (energy == Energy::none) look_for_current(*source, *reading);
   Sample sample;
   sample.at = reading->at - zero;
   sample.volts = reading->volts;
@@ -97,11 +110,19 @@ Task<Result<Sample>> PlaceInstruments::sample(Energy energy, Instant zero) {
   co_return sample;
 }
 
+void PlaceInstruments::look_for_current(const Instrument& instrument, const Reading& reading) {
+  const std::optional<SafeState::Proof>& proof = instrument.profile().safe.proof;
+  still_flows_ = still_flows_ || (proof && reading.amps && abs(*reading.amps) >= proof->below);
+}
+
 Task<void> PlaceInstruments::look_around() {
   const Instrument* seen = meter(Energy::none);
   for (const auto& watch : watches_) {
     Instrument& each = watch->instrument();
-    if (&each == own_.charger.get() && &each != seen) co_await look_at(*watch);
+    if (&each != own_.charger.get() || &each == seen) continue;
+    const Result<Reading> reading = co_await each.sample();
+    watch->asked(reading ? nullptr : &reading.error());
+    if (reading) look_for_current(each, *reading);
   }
 }
 

@@ -66,6 +66,10 @@ class PlaceInstruments {
   /// contacts to the battery were opened.
   Task<Result<void>> make_safe();
 
+  /// Those that can energise are still the instruments that they were: plugs can change places. The link to
+  /// another one is closed.
+  Task<Result<void>> check_identities();
+
   /// One sample. Volts and amps come from the instrument that works (the load unless charging); degrees are
   /// asked as often as the thermometer's freshness needs, and are missing when they are too old.
   /// `sample.at` is bench time since `zero`.
@@ -73,6 +77,8 @@ class PlaceInstruments {
 
   /// Looks at what gives no sample while nothing runs: its loss is seen then and not at the next start.
   Task<void> look_around();
+  /// In that look an instrument showed more current than its profile takes for off.
+  bool still_flows() const { return still_flows_; }
 
   /// Time after which a reading no longer counts: the profile's, or scale x 0.5 s if that is longer.
   Second stale_after(const Instrument& instrument) const;
@@ -90,6 +96,7 @@ class PlaceInstruments {
   std::vector<SharedInstrument*> shared() const;
   Task<Result<void>> prove_battery();
   Task<void> refresh_temperature();
+  void look_for_current(const Instrument& instrument, const Reading& reading);
 
   Clocks clocks_;
   PlaceWiring own_;
@@ -101,6 +108,7 @@ class PlaceInstruments {
   std::optional<Celsius> temperature_;
   Instant temperature_at_;
   Instant temperature_due_;
+  bool still_flows_ = false;
 };
 
 }  // namespace leadwright

@@ -126,6 +126,10 @@ std::string Place::where_configured(const Instrument* instrument) const {
 }
 
 Task<void> Place::connect_all() {
+  // Off to each before any is asked: one that does not answer must not keep another on.
+  for (Instrument* instrument : instruments_->all()) {
+    if (instrument->state() != LinkState::ready) co_await instrument->reach();
+  }
   Second period = reconnect_period_min;
   while (!is_equipped()) {
     std::string problem;
@@ -164,6 +168,19 @@ Task<void> Place::look() {
   // What stands on open leads is not the battery's voltage.
   if (!instruments_->is_connected()) live_.volts.reset();
   co_await instruments_->look_around();
+  if (instruments_->still_flows()) co_await end_stray_current();
+}
+
+Task<void> Place::end_stray_current() {
+  const Result<void> off = co_await instruments_->make_safe();
+  // A run that was ordered meanwhile begins with the same question.
+  if (off || execution_ || !trip_.empty()) co_return;
+  trip_ = "current flows though nothing runs: " + off.error().line();
+  instruments_->alarm(fmt::format("{} tripped: {}", name(), trip_));
+  Batch batch;
+  batch.emplace_back(PlaceRecord{name(), false, trip_});
+  store_.write(std::move(batch), {});
+  events_.place_changed(*this);
 }
 
 Task<void> Place::live_on() {

@@ -77,6 +77,8 @@ class Place {
   Task<void> live_on();
   Task<void> connect_all();
   Task<void> look();
+  /// Current where nothing runs, whoever switched it on or kept it on: off again, and a trip if that fails.
+  Task<void> end_stray_current();
   bool is_equipped() const;
   bool is_attended_run() const;
   void ask_for_presence();

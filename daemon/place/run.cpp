@@ -103,6 +103,8 @@ Task<std::optional<Refusal>> RunExecution::reach_battery() {
     if (halted()) co_return Refusal{{Errc::stopped, halt_->reason, "", ""}, std::nullopt, std::nullopt};
     co_await wake_.wait_until(clocks_.bench.now() + lease_look_period * clocks_.bench.scale());
   }
+  const Result<void> same = co_await instruments_.check_identities();
+  if (!same) co_return Refusal{same.error(), std::nullopt, std::nullopt};
   const Result<void> reached = co_await instruments_.connect_battery();
   if (reached) co_return std::nullopt;
   if (reached.error().code != Errc::refused) {

@@ -24,7 +24,8 @@ constexpr VoltPerSecond cut_off_fall_max{0.2};
 constexpr Second slope_window{1800.0};
 constexpr Second amps_change_window{3600.0};
 /// A draw that pulls the battery below this share of its resting voltage while ramping has collapsed
-/// (common practice, no source).
+/// (common practice, no source). Below it while charging it is the meter that is wrong: what flows in lifts
+/// the voltage.
 constexpr double share_collapsed = 0.75;
 
 /// Sample of the current step nearest to `age` before the last one; null if the step is younger.
@@ -73,6 +74,14 @@ void RunExecution::protect(const Sample& sample) {
   }
   if (energy_ == Energy::none) return;
   if (!sample.volts || !sample.amps) return;
+  if (energy_ == Energy::charge && result_.last_volts &&
+      *sample.volts < *result_.last_volts * share_collapsed) {
+    halt(RunOutcome::tripped,
+         fmt::format("{:.2f} V while charging a battery that rested at {:.2f} V: check the range and the "
+                     "sense leads of the charger",
+                     sample.volts->si(), result_.last_volts->si()));
+    return;
+  }
   if (order_.procedure->needs_thermometer && !sample.temperature) {
     halt(RunOutcome::tripped, "the thermometer gives no reading");
     return;
@@ -88,6 +97,10 @@ Task<bool> RunExecution::take_sample() {
   Result<Sample> sample = co_await instruments_.sample(energy_, recorder_->started());
   if (halted()) co_return false;
   if (!sample) {
+    // Nobody opens the link again before the run has ended.
+    if (energy_ != Energy::none && sample.error().code == Errc::link_lost) {
+      halt(RunOutcome::tripped, sample.error().line());
+    }
     // The deadman decides how long readings may be missing; until then the next one may be good.
     if (energy_ == Energy::none && clocks_.bench.now() - good_at_ > hours(1.0)) {
       halt(RunOutcome::stopped, sample.error().line());
@@ -237,6 +250,9 @@ Task<void> RunExecution::recheck() {
   if (cycled && *cycled) {
     halt(RunOutcome::tripped, instrument.name() + " was restarted: its limits are at power-up values");
   }
+  if (halted()) co_return;
+  const Result<void> same = co_await instrument.check_identity();
+  if (!same && same.error().code == Errc::conflict) halt(RunOutcome::tripped, same.error().line());
 }
 
 }  // namespace leadwright
