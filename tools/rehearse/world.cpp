@@ -97,6 +97,7 @@ std::vector<Error> World::read_config() {
       place_settings("shelf", PlaceKind::shelf, *sim_, options_.speech, options_.config_folder));
   for (PlaceSettings& place : settings.places) place.attended_only = options_.attended_only;
   wire_switchgear(settings);
+  if (options_.change_settings) options_.change_settings(settings);
   auto plan = Plan::read(std::move(settings));
   if (!plan) return std::move(plan.error());
   plan_ = std::move(*plan);
@@ -139,7 +140,7 @@ void World::wire_switchgear(Settings& settings) {
   }
 }
 
-void World::begin() {
+void World::restart() {
   TappedLinks tapped(links_, options_.tap);
   auto bench = plan_->build({clock_, clock_}, store_, tapped);
   auto stored = store_.load();
@@ -160,14 +161,13 @@ tl::expected<std::unique_ptr<World>, std::vector<Error>> World::make(WorldOption
   std::unique_ptr<World> world(new World(std::move(options)));
   std::vector<Error> errors = world->read_config();
   if (!errors.empty()) return tl::unexpected(std::move(errors));
-  world->begin();
+  world->restart();
   return world;
 }
 
-void World::kill_and_restart() {
+void World::kill() {
   store_.power_cut();
   bench_.reset();
-  begin();
 }
 
 Response World::ask(const std::string& verb, const std::string& subject, const std::string& body) {

@@ -4,6 +4,7 @@
 // One thread. The same seed gives the same event log, byte for byte. Read next: trace_rehearsal.h.
 #pragma once
 
+#include <functional>
 #include <memory>
 #include <string>
 #include <vector>
@@ -35,6 +36,8 @@ struct WorldOptions {
   FaultPlan link_faults;      ///< of every link
   std::string config_folder;  ///< holds profiles/, procedures/, policies/, estimator.toml
   WireTap tap;                ///< hears every byte of every link
+  /// What is different from the plain configuration.
+  std::function<void(Settings&)> change_settings;
 };
 
 class World {
@@ -48,11 +51,20 @@ class World {
   VirtualClock& clock() { return clock_; }
   SimBench& sim() { return *sim_; }
   MemoryStore& store() { return store_; }
+  /// Of a line of the simulated bench, by its name.
+  Cable& cable(const std::string& line) { return *links_.cable(line); }
   Bench& bench() { return *bench_; }
 
-  /// Ends the daemon as kill -9 would (nothing is said, nothing is switched off) and starts another on the
-  /// same instruments and store.
-  void kill_and_restart();
+  /// Ends the daemon as kill -9 would: nothing is said, nothing is switched off. Until restart() there is no
+  /// bench().
+  void kill();
+  /// Starts another daemon on the same instruments and store; returns when every place has connected, or
+  /// after five minutes.
+  void restart();
+  void kill_and_restart() {
+    kill();
+    restart();
+  }
 
   /// A request as a face would send it; runs the world until the answer comes.
   Response ask(const std::string& verb, const std::string& subject = {}, const std::string& body = {});
@@ -67,7 +79,6 @@ class World {
   explicit World(WorldOptions options);
   std::vector<Error> read_config();
   void wire_switchgear(Settings& settings);
-  void begin();
 
   WorldOptions options_;
   VirtualClock clock_;
