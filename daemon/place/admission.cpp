@@ -83,7 +83,7 @@ std::optional<Refusal> cell_count_refusal(const AdmissionFacts& facts, Volt volt
 }  // namespace
 
 const char* word(AskOf of) {
-  constexpr std::array words{"cautions", "same_battery", "cells", "trip"};
+  constexpr std::array words{"cautions", "same_battery", "cells", "trip", "presence"};
   return words[static_cast<std::size_t>(of)];
 }
 
