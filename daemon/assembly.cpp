@@ -16,7 +16,7 @@ void append(std::vector<Error>& all, const std::vector<Error>& more) {
 std::vector<const InstrumentSettings*> instruments_of(const Settings& settings) {
   std::vector<const InstrumentSettings*> all;
   for (const PlaceSettings& place : settings.places) {
-    for (const auto* wanted : {&place.load, &place.charger, &place.thermometer}) {
+    for (const auto* wanted : {&place.load, &place.charger, &place.thermometer, &place.two_quadrant}) {
       if (*wanted) all.push_back(&**wanted);
     }
   }
@@ -67,7 +67,7 @@ tl::expected<std::unique_ptr<Plan>, std::vector<Error>> Plan::read(Settings sett
   if (!errors.empty()) return tl::unexpected(std::move(errors));
   std::map<std::string, const Profile*> first_on_line;
   for (const InstrumentSettings* wanted : instruments) plan->check_wiring(*wanted, first_on_line, errors);
-  plan->check_boxes(settings, errors);
+  plan->check_roles(settings, errors);
   if (!errors.empty()) return tl::unexpected(std::move(errors));
   plan->settings_ = std::move(settings);
   return plan;
@@ -95,7 +95,7 @@ void Plan::check_wiring(const InstrumentSettings& wanted,
   }
 }
 
-void Plan::check_boxes(const Settings& settings, std::vector<Error>& errors) const {
+void Plan::check_roles(const Settings& settings, std::vector<Error>& errors) const {
   const auto complain = [&errors](std::string what, const std::string& where, std::string mend) {
     errors.push_back({Errc::bad_input, std::move(what), where, std::move(mend)});
   };
@@ -127,7 +127,16 @@ void Plan::check_boxes(const Settings& settings, std::vector<Error>& errors) con
     complain("\"" + of.name + "\" is no " + (draws ? "load" : "charger"), way->contact.where,
              "name a shared instrument of that role");
   };
+  const auto check_role = [&](const std::optional<InstrumentSettings>& wanted, Role role) {
+    if (!wanted || profile(wanted->profile)->role == role) return;
+    complain("\"" + profile(wanted->profile)->name + "\" is no " + word(role), wanted->where,
+             std::string("name a profile with role = \"") + word(role) + "\"");
+  };
   for (const PlaceSettings& place : settings.places) {
+    check_role(place.load, Role::load);
+    check_role(place.charger, Role::charger);
+    check_role(place.thermometer, Role::thermometer);
+    check_role(place.two_quadrant, Role::two_quadrant);
     if (place.isolator) check_contact(*place.isolator);
     check_way(place.shared_load, true);
     check_way(place.shared_charger, false);
@@ -179,7 +188,8 @@ Result<std::unique_ptr<Bench>> Plan::build(Clocks clocks, Store& store, LinkFact
     auto load = wire(place.name + ".load", place.load, clocks, links, lines);
     auto charger = wire(place.name + ".charger", place.charger, clocks, links, lines);
     auto thermometer = wire(place.name + ".thermometer", place.thermometer, clocks, links, lines);
-    for (auto* wired : {&load, &charger, &thermometer}) {
+    auto two_quadrant = wire(place.name + ".two_quadrant", place.two_quadrant, clocks, links, lines);
+    for (auto* wired : {&load, &charger, &thermometer, &two_quadrant}) {
       if (!*wired) return pass(*wired);
     }
     PlaceWiring wiring;
@@ -187,6 +197,7 @@ Result<std::unique_ptr<Bench>> Plan::build(Clocks clocks, Store& store, LinkFact
     wiring.load = std::move(*load);
     wiring.charger = std::move(*charger);
     wiring.thermometer = std::move(*thermometer);
+    wiring.two_quadrant = std::move(*two_quadrant);
     bench->add_place(place, std::move(wiring));
   }
   return bench;

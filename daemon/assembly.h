@@ -36,8 +36,8 @@ class Plan {
   /// Mistakes that show only when profiles and wiring are seen together.
   void check_wiring(const InstrumentSettings& wanted, std::map<std::string, const Profile*>& first_on_line,
                     std::vector<Error>& errors) const;
-  /// The same for boxes, and for what reaches places through their contacts.
-  void check_boxes(const Settings& settings, std::vector<Error>& errors) const;
+  /// Profiles of another role than their use, outputs and inputs that a box does not have.
+  void check_roles(const Settings& settings, std::vector<Error>& errors) const;
   const Profile* profile(const std::string& path) const;
 
   Settings settings_;

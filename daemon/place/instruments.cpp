@@ -8,10 +8,15 @@ namespace leadwright {
 PlaceInstruments::PlaceInstruments(Clocks clocks, PlaceWiring wiring)
     : clocks_(clocks),
       own_(std::move(wiring)),
-      load_(own_.shared_load != nullptr ? &own_.shared_load->instrument() : own_.load.get()),
-      charger_(own_.shared_charger != nullptr ? &own_.shared_charger->instrument() : own_.charger.get()),
+      load_(own_.two_quadrant                ? own_.two_quadrant.get()
+            : own_.shared_load != nullptr ? &own_.shared_load->instrument()
+                                          : own_.load.get()),
+      charger_(own_.two_quadrant                   ? own_.two_quadrant.get()
+               : own_.shared_charger != nullptr ? &own_.shared_charger->instrument()
+                                                : own_.charger.get()),
       is_connected_(!own_.isolator && shared().empty()) {
-  for (Instrument* instrument : {own_.load.get(), own_.charger.get(), own_.thermometer.get()}) {
+  for (Instrument* instrument :
+       {own_.two_quadrant.get(), own_.load.get(), own_.charger.get(), own_.thermometer.get()}) {
     if (instrument == nullptr) continue;
     all_.push_back(instrument);
     watches_.push_back(std::make_unique<InstrumentWatch>(*instrument, clocks));
@@ -50,8 +55,7 @@ bool PlaceInstruments::all_ready() const {
 }
 
 Task<Result<void>> PlaceInstruments::check_identities() {
-  for (Instrument* instrument : {load_, charger_}) {
-    if (instrument == nullptr) continue;
+  for (Instrument* instrument : energisers()) {
     Result<void> same = co_await instrument->check_identity();
     if (!same && same.error().code == Errc::conflict) instrument->close();
     watch(*instrument).asked(same ? nullptr : &same.error());
@@ -136,16 +140,25 @@ InstrumentReach PlaceInstruments::reach() const {
   return reach;
 }
 
-MeterAccuracy PlaceInstruments::accuracy(Energy energy) const {
+Second PlaceInstruments::period_min() const {
+  Second period{0.020 * clocks_.bench.scale()};
+  for (const Instrument* meter : {load_, charger_}) {
+    if (meter != nullptr) period = std::max(period, meter->profile().sample_time);
+  }
+  return period;
+}
+
+MeterAccuracy PlaceInstruments::accuracy(Energy energy, Volt volts, Ampere amps) const {
   MeterAccuracy accuracy;
   if (const Instrument* source = meter(energy)) {
-    const Profile& profile = source->profile();
-    accuracy.volts_relative = profile.volts_accuracy.relative;
-    accuracy.volts_absolute = profile.volts_accuracy.absolute;
-    accuracy.volts_resolution = profile.volts_accuracy.resolution;
-    accuracy.amps_relative = profile.amps_accuracy.relative;
-    accuracy.amps_absolute = profile.amps_accuracy.absolute;
-    accuracy.amps_resolution = profile.amps_accuracy.resolution;
+    const ErrorLimits<Volt> of_volts = source->profile().volts_accuracy.at(volts);
+    const ErrorLimits<Ampere> of_amps = source->profile().amps_accuracy.at(amps);
+    accuracy.volts_relative = of_volts.relative;
+    accuracy.volts_absolute = of_volts.absolute;
+    accuracy.volts_resolution = of_volts.resolution;
+    accuracy.amps_relative = of_amps.relative;
+    accuracy.amps_absolute = of_amps.absolute;
+    accuracy.amps_resolution = of_amps.resolution;
   }
   if (own_.thermometer) {
     accuracy.temperature_absolute = own_.thermometer->profile().temperature_accuracy.absolute;

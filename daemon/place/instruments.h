@@ -14,12 +14,14 @@
 
 namespace leadwright {
 
-/// What is wired to a place. A load or charger is either its own or shared.
+/// What is wired to a place. A load or charger is its own, or shared, or both are one unit.
 struct PlaceWiring {
   std::string place;
   std::unique_ptr<Instrument> load;
   std::unique_ptr<Instrument> charger;
   std::unique_ptr<Instrument> thermometer;
+  /// Load and charger in one, instead of the two.
+  std::unique_ptr<Instrument> two_quadrant;
   SharedInstrument* shared_load = nullptr;
   SharedInstrument* shared_charger = nullptr;
   std::optional<Contact> isolator;  ///< between the instruments and the posts
@@ -83,15 +85,19 @@ class PlaceInstruments {
   /// Time after which a reading no longer counts: the profile's, or scale x 0.5 s if that is longer.
   Second stale_after(const Instrument& instrument) const;
   /// Shortest sampling period that every link can keep: 20 ms of machine time (design.md, section 4).
-  Second period_min() const { return Second(0.020 * clocks_.bench.scale()); }
+  /// No shorter than the slowest meter takes for one measurement, by its data sheet.
+  Second period_min() const;
 
   InstrumentReach reach() const;
-  MeterAccuracy accuracy(Energy energy) const;
+  /// Of the meter that counts for `energy`, in the ranges that hold these readings.
+  MeterAccuracy accuracy(Energy energy, Volt volts, Ampere amps) const;
 
  private:
   Instrument* meter(Energy energy) const;
   /// Reads what stands on the posts while all contacts are open: one of the place's own; null if none can.
   InstrumentWatch* own_meter() const;
+  /// Those that can energise, each once.
+  std::vector<Instrument*> energisers() const;
   bool has_lease(const SharedInstrument* shared) const;
   std::vector<SharedInstrument*> shared() const;
   Task<Result<void>> prove_battery();

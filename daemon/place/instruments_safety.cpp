@@ -26,6 +26,17 @@ bool PlaceInstruments::has_lease(const SharedInstrument* shared) const {
   return shared->holder() == own_.place;
 }
 
+std::vector<Instrument*> PlaceInstruments::energisers() const {
+  std::vector<Instrument*> energisers;
+  for (Instrument* own : {own_.two_quadrant.get(), own_.load.get(), own_.charger.get()}) {
+    if (own != nullptr) energisers.push_back(own);
+  }
+  for (SharedInstrument* each : shared()) {
+    if (has_lease(each)) energisers.push_back(&each->instrument());
+  }
+  return energisers;
+}
+
 std::string PlaceInstruments::waits_for() const {
   if (own_.isolator && !own_.isolator->box->is_ready()) {
     return own_.isolator->box->name() + ": " + own_.isolator->box->problem();
@@ -50,7 +61,9 @@ std::string PlaceInstruments::waits_in_line() const {
 }
 
 InstrumentWatch* PlaceInstruments::own_meter() const {
-  const Instrument* own = own_.load ? own_.load.get() : own_.charger.get();
+  const Instrument* own = own_.two_quadrant ? own_.two_quadrant.get()
+                          : own_.load       ? own_.load.get()
+                                            : own_.charger.get();
   return own != nullptr ? &watch(*own) : nullptr;
 }
 
@@ -130,6 +143,7 @@ Task<Result<void>> PlaceInstruments::disconnect_battery() {
 }
 
 void PlaceInstruments::off_now() noexcept {
+  if (own_.two_quadrant) own_.two_quadrant->off_now();
   if (own_.load) own_.load->off_now();
   if (own_.charger) own_.charger->off_now();
   for (SharedInstrument* each : {own_.shared_load, own_.shared_charger}) {
@@ -153,11 +167,8 @@ void PlaceInstruments::cut_now() noexcept {
 Task<Result<void>> PlaceInstruments::make_safe() {
   off_now();
   Result<void> outcome;
-  for (Instrument* instrument : {load_, charger_}) {
-    if (instrument == nullptr) continue;
-    const bool is_own = instrument == own_.load.get() || instrument == own_.charger.get();
-    const SharedInstrument* shared = instrument == load_ ? own_.shared_load : own_.shared_charger;
-    if (!is_own && !has_lease(shared)) continue;
+  for (Instrument* instrument : energisers()) {
+    const bool is_own = std::ranges::find(all_, instrument) != all_.end();
     // One attempt must do where there is another way to end the current.
     const bool has_other_way = own_.isolator || !is_own;
     Result<void> safe = co_await instrument->make_safe(has_other_way ? 1 : 3);

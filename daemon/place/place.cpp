@@ -118,10 +118,11 @@ void Place::unlatch() {
 }
 
 std::string Place::where_configured(const Instrument* instrument) const {
-  const std::optional<InstrumentSettings>& settings = instrument == instruments_->load() ? settings_.load
-                                                      : instrument == instruments_->charger()
-                                                          ? settings_.charger
-                                                          : settings_.thermometer;
+  const std::optional<InstrumentSettings>& settings =
+      instrument == instruments_->thermometer() ? settings_.thermometer
+      : settings_.two_quadrant                  ? settings_.two_quadrant
+      : instrument == instruments_->load()      ? settings_.load
+                                                : settings_.charger;
   return settings ? settings->where : std::string();
 }
 

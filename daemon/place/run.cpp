@@ -90,7 +90,9 @@ Task<std::optional<Refusal>> RunExecution::admit() {
   if (!first) co_return Refusal{first.error(), std::nullopt, std::nullopt};
   facts.volts = first->volts;
   values_ = label_values(facts.nameplate, first->temperature);
-  if (instruments_.load() != nullptr && instruments_.charger() != nullptr) {
+  const bool has_second_meter = instruments_.load() != nullptr && instruments_.charger() != nullptr &&
+                                instruments_.load() != instruments_.charger();
+  if (has_second_meter) {
     const Result<Sample> second = co_await instruments_.sample(Energy::charge, zero);
     if (second) facts.second_volts = second->volts;
   }
@@ -234,7 +236,13 @@ void RunExecution::compute(const Step& step) {
   const bool of_charge = std::ranges::any_of(order_.procedure->steps, [&step](const Step& other) {
     return other.kind == StepKind::charge && std::ranges::find(step.of, other.name) != step.of.end();
   });
-  request.accuracy = instruments_.accuracy(of_charge ? Energy::charge : Energy::none);
+  Volt volts_max{0.0};
+  Ampere amps_max{0.0};
+  for (const Sample& sample : recorder_->trace().samples) {
+    volts_max = std::max(volts_max, sample.volts.value_or(volts_max));
+    amps_max = std::max(amps_max, abs(sample.amps.value_or(amps_max)));
+  }
+  request.accuracy = instruments_.accuracy(of_charge ? Energy::charge : Energy::none, volts_max, amps_max);
   request.settings = order_.estimator;
   request.rested = order_.rested;
   Result<Findings> stated = state(request);

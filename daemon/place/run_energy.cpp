@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 
+#include "daemon/place/reach.h"
 #include "daemon/place/run.h"
 
 namespace leadwright {
@@ -48,10 +49,14 @@ Task<Result<void>> RunExecution::begin_draw(const Step& step) {
   const Result<double> amps = value(*step.amps);
   if (!amps) co_return tl::unexpected<Error>(amps.error());
   const Ampere full(*amps);
-  if (full > envelope_.amps_max || full > load.profile().amps_max.value_or(full)) {
-    co_return fail(Errc::unsupported, fmt::format("the load here can't draw {:.1f} A", full.si()),
-                   load.name(), "move the battery to a bay with a larger load");
+  const auto drawn_to = step.cutoff ? step.cutoff->evaluate(values_) : std::nullopt;
+  Result<void> able = can_draw(load.profile(), full, result_.last_volts.value_or(Volt(0.0)),
+                               drawn_to ? std::optional(Volt(*drawn_to)) : std::nullopt);
+  if (able && full > envelope_.amps_max) {
+    able = fail(Errc::refused, fmt::format("{:.1f} A is above the envelope of this battery", full.si()),
+                order_.procedure->file, "lower the current of the procedure");
   }
+  if (!able) co_return able;
   if (load.profile().has(Capability::trip_amps)) {
     Result<void> tripped = co_await load.trip_amps(std::min(envelope_.amps_max, full * 1.1 + Ampere(1.0)));
     if (!tripped) co_return tripped;
@@ -91,7 +96,7 @@ Task<Result<void>> RunExecution::ramp(Ampere full) {
       load.set_energised(true);
       good_at_ = clocks_.bench.now();
       arm_stale();
-      Result<void> on = co_await load.enable(true);
+      Result<void> on = co_await load.enable(Capability::draw, true);
       if (!on) co_return on;
     }
     if (stage == full) {
@@ -128,7 +133,9 @@ Task<Result<void>> RunExecution::begin_charge(const Step& step) {
                                envelope_.volts_max.si()),
                    order_.procedure->file, "lower the charge voltage of the procedure");
   }
-  const Ampere limit = std::min(Ampere(*amps), charger.profile().amps_max.value_or(Ampere(*amps)));
+  Result<void> able = can_charge(charger.profile(), Volt(*volts));
+  if (!able) co_return able;
+  const Ampere limit = charge_limit(charger.profile(), Volt(*volts), Ampere(*amps));
   if (charger.profile().has(Capability::trip_volts)) {
     Result<void> tripped = co_await charger.trip_volts(envelope_.volts_max);
     if (!tripped) co_return tripped;
@@ -144,7 +151,7 @@ Task<Result<void>> RunExecution::begin_charge(const Step& step) {
   charger.set_energised(true);
   good_at_ = clocks_.bench.now();
   arm_stale();
-  Result<void> on = co_await charger.enable(true);
+  Result<void> on = co_await charger.enable(Capability::give, true);
   co_return on;
 }
 

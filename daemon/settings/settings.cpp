@@ -180,6 +180,7 @@ class Reader {
     if (const auto thermometer = table.table("thermometer")) {
       place.thermometer = read_instrument(*thermometer, folder_);
     }
+    if (const auto both = table.table("two_quadrant")) place.two_quadrant = read_instrument(*both, folder_);
     if (const auto isolator = table.table("isolator")) place.isolator = read_contact(*isolator);
     place.attended_only = table.boolean("attended_only").value_or(true);
     check_instruments(table, place);
@@ -199,8 +200,8 @@ class Reader {
 
   static void check_instruments(const TomlTable& table, const PlaceSettings& place) {
     if (!place_kind_of(table.string("kind").value_or(""))) return;
-    const bool has_load = place.load || place.shared_load;
-    const bool has_charger = place.charger || place.shared_charger;
+    const bool has_load = place.load || place.shared_load || place.two_quadrant;
+    const bool has_charger = place.charger || place.shared_charger || place.two_quadrant;
     const bool has_any = has_load || has_charger || place.thermometer || place.isolator;
     if (place.kind == PlaceKind::bay && !has_load) {
       table.error("", "a bay needs a load", "add load = { profile = \"...\", link = \"...\" }");
@@ -208,6 +209,10 @@ class Reader {
     if (place.kind == PlaceKind::charging && !has_charger) {
       table.error("", "a charging place needs a charger",
                   "add charger = { profile = \"...\", link = \"...\" }");
+    }
+    if (place.two_quadrant && (place.load || place.shared_load || place.charger || place.shared_charger)) {
+      table.error("two_quadrant", "it is load and charger of the place already",
+                  "take out load and charger, or this");
     }
     if (place.kind == PlaceKind::charging && has_load) {
       table.error("load", "a charging place has no load", "call it a bay, or take the load out");

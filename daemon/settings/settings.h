@@ -67,6 +67,7 @@ struct PlaceSettings {
   std::optional<InstrumentSettings> load;
   std::optional<InstrumentSettings> charger;
   std::optional<InstrumentSettings> thermometer;
+  std::optional<InstrumentSettings> two_quadrant;  ///< load and charger in one, instead of the two
   std::optional<WaySettings> shared_load;
   std::optional<WaySettings> shared_charger;
   std::optional<ContactSettings> isolator;

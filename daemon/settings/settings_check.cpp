@@ -135,6 +135,7 @@ void check_settings(Settings& settings, const Origins& origins, std::vector<Erro
     check.instrument(place.load, place.name + ".load");
     check.instrument(place.charger, place.name + ".charger");
     check.instrument(place.thermometer, place.name + ".thermometer");
+    check.instrument(place.two_quadrant, place.name + ".two_quadrant");
   }
   for (BoxSettings& box : settings.boxes) check.instrument(box.instrument, box.name);
   for (SharedSettings& shared : settings.shared) check.instrument(shared.instrument, shared.name);

@@ -13,7 +13,7 @@ using testing::HasSubstr;
 /// A link that is gone fails at the next sample.
 constexpr Second partner_off_within = charger_period + bytes_time;
 /// The longest pause between two attempts to connect; the first bytes of an attempt are off.
-constexpr Second back_within = Place::reconnect_period_max + bytes_time;
+constexpr Second back_within = reconnect_period_max + bytes_time;
 /// The watchdog that the daemon arms in the Modbus instruments (value_s in their profiles).
 constexpr Second watchdog_time{5.0};
 constexpr Second out_for{20.0};

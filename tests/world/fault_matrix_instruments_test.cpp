@@ -15,7 +15,7 @@ constexpr double charger_frozen_readings = 5000.0;
 /// Readings that must agree before a current counts as not following.
 constexpr double follow_readings = FollowWatch::samples_off_max;
 /// The longest pause between two attempts to connect, and the attempt.
-constexpr Second tries_again_within = Place::reconnect_period_max + Second(2.0);
+constexpr Second tries_again_within = reconnect_period_max + Second(2.0);
 
 /// Where the envelope of a flooded battery of six cells ends: 2.70 V each (chemistry_limits.h).
 constexpr Volt envelope_volts{16.2};

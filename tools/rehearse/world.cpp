@@ -26,6 +26,11 @@ PlaceSettings place_settings(const std::string& name, PlaceKind kind, const SimB
     return instrument;
   };
   if (kind == PlaceKind::shelf) return place;
+  if (sim.address(name + ".two_quadrant")) {
+    place.two_quadrant = wired("two_quadrant");
+    place.thermometer = wired("thermometer");
+    return place;
+  }
   if (kind == PlaceKind::bay && sim.address(name + ".load")) place.load = wired("load");
   place.charger = wired("charger");
   place.thermometer = wired("thermometer");
@@ -75,6 +80,7 @@ World::World(WorldOptions options)
     sim.loads = SimSpeech::none;
     sim.shared_loads = 1;
   }
+  sim.two_quadrant = options_.two_quadrant;
   if (options_.switchgear != Switchgear::none || options_.alarms) sim.relay_boxes = 1;
   sim_ = std::make_unique<SimBench>(sim, clock_);
   sim_->add_to(links_, options_.link_faults);
