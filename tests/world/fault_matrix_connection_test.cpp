@@ -13,7 +13,7 @@ using testing::HasSubstr;
 /// A link that is gone fails at the next sample.
 constexpr Second partner_off_within = charger_period + bytes_time;
 /// The longest pause between two attempts to connect; the first bytes of an attempt are off.
-constexpr Second back_within = Place::reconnect_period_max + bytes_time;
+constexpr Second back_within = reconnect_period_max + bytes_time;
 /// The watchdog that the daemon arms in the Modbus instruments (value_s in their profiles).
 constexpr Second watchdog_time{5.0};
 constexpr Second out_for{20.0};
@@ -66,32 +66,40 @@ class FaultMatrixConnection : public FaultMatrixOnBoth {
 };
 
 TEST_P(FaultMatrixConnection, unplug_during_a_draw) {
-  draw(GetParam());
-  expect_unplugging_is_survived(load_cable());
-  expect_tripped("memory:bay-1.load: the link is closed: check cable and power; off could not be verified");
+  at_each_moment([this] {
+    draw(GetParam());
+    expect_unplugging_is_survived(load_cable());
+    expect_tripped("memory:bay-1.load: the link is closed: check cable and power; off could not be verified");
+  });
 }
 
 TEST_P(FaultMatrixConnection, unplug_during_a_charge) {
-  charge(GetParam());
-  expect_unplugging_is_survived(world->cable("bay-1.charger"));
-  expect_tripped("memory:bay-1.charger: the link is closed: check cable and power; off could not be verified");
+  at_each_moment([this] {
+    charge(GetParam());
+    expect_unplugging_is_survived(world->cable("bay-1.charger"));
+    expect_tripped("memory:bay-1.charger: the link is closed: check cable and power; off could not be verified");
+  });
 }
 
 TEST_P(FaultMatrixConnection, ports_swapped_in_a_draw) {
-  draw(GetParam());
-  ASSERT_TRUE(world->sim().swap_lines("bay-1.load", "bay-1.charger"));
-  expect_safe_within(reads_no_current_for + off_within());
-  expect_tripped("the current is 0.000 A where 25.000 A is set");
-  expect_swapped_ports_refuse_the_next_start();
+  at_each_moment([this] {
+    draw(GetParam());
+    ASSERT_TRUE(world->sim().swap_lines("bay-1.load", "bay-1.charger"));
+    expect_safe_within(reads_no_current_for + off_within());
+    expect_tripped("the current is 0.000 A where 25.000 A is set");
+    expect_swapped_ports_refuse_the_next_start();
+  });
 }
 
 TEST_P(FaultMatrixConnection, ports_swapped_in_a_charge) {
-  charge(GetParam());
-  ASSERT_TRUE(world->sim().swap_lines("bay-1.load", "bay-1.charger"));
-  // The load shows the right volts and no amps, as a charger may that gives less than its limit.
-  expect_safe_within(identity_asked_every + charger_period * 2.0 + off_within() + bytes_time);
-  expect_tripped("wrong instrument: ");
-  expect_swapped_ports_refuse_the_next_start();
+  at_each_moment([this] {
+    charge(GetParam());
+    ASSERT_TRUE(world->sim().swap_lines("bay-1.load", "bay-1.charger"));
+    // The load shows the right volts and no amps, as a charger may that gives less than its limit.
+    expect_safe_within(identity_asked_every + charger_period * 2.0 + off_within() + bytes_time);
+    expect_tripped("wrong instrument: ");
+    expect_swapped_ports_refuse_the_next_start();
+  });
 }
 
 TEST_P(FaultMatrixConnection, ports_swapped_while_the_daemon_is_away) {
@@ -117,23 +125,25 @@ TEST_P(FaultMatrixConnection, ports_swapped_while_the_daemon_is_away) {
 
 // The old port is dead, and at it answers what was plugged in there meanwhile.
 TEST_P(FaultMatrixConnection, replug_as_another_name_in_a_draw) {
-  draw(GetParam());
-  const Instant fault = now();
-  load_cable().pull();
-  world->clock().run_for(Second(10.0));
-  EXPECT_THAT(place().problem(), AllOf(HasSubstr("bay-1.load"), HasSubstr("no such device")));
-  ASSERT_TRUE(world->sim().swap_lines("bay-1.load", "charge-1.charger"));
-  load_cable().put_back();
-  const Instant back = now();
-  world->clock().run_for(minutes(1.0));
-  expect_off_comes_first(load_link, back);
-  EXPECT_THAT(place().problem(), AllOf(HasSubstr("bay-1.load: wrong instrument"), HasSubstr("swap the cables")));
-  world->sim().terminals(charging)->settle(now());
-  EXPECT_FALSE(terminals(charging).charger.on);
-  EXPECT_TRUE(is_safe()) << "the other address is configured as well, and switched off what shows a current";
-  EXPECT_EQ(log.on_count("memory:charge-1.charger", fault), 0);
-  expect_no_energy_since(fault);
-  expect_tripped("memory:bay-1.load: the link is closed");
+  at_each_moment([this] {
+    draw(GetParam());
+    const Instant fault = now();
+    load_cable().pull();
+    world->clock().run_for(Second(10.0));
+    EXPECT_THAT(place().problem(), AllOf(HasSubstr("bay-1.load"), HasSubstr("no such device")));
+    ASSERT_TRUE(world->sim().swap_lines("bay-1.load", "charge-1.charger"));
+    load_cable().put_back();
+    const Instant back = now();
+    world->clock().run_for(minutes(1.0));
+    expect_off_comes_first(load_link, back);
+    EXPECT_THAT(place().problem(), AllOf(HasSubstr("bay-1.load: wrong instrument"), HasSubstr("swap the cables")));
+    world->sim().terminals(charging)->settle(now());
+    EXPECT_FALSE(terminals(charging).charger.on);
+    EXPECT_TRUE(is_safe()) << "the other address is configured as well, and switched off what shows a current";
+    EXPECT_EQ(log.on_count("memory:charge-1.charger", fault), 0);
+    expect_no_energy_since(fault);
+    expect_tripped("memory:bay-1.load: the link is closed");
+  });
 }
 
 // Only SCPI: the registers of the Modbus units say what they are and not which.

@@ -13,7 +13,7 @@ using namespace fault_matrix;
 /// When the procedure's rest of 60 s is over the load is programmed and ramps up; both take about 5 s.
 constexpr Second rest_time{60.0};
 constexpr Second ramp_time{6.0};
-/// The rest after the draw begins about here for a battery that is a fifth full.
+/// The rest after the draw begins about here for a battery that is a tenth full.
 constexpr Second draw_end{780.0};
 /// A damaged setting or reading may end the run at once. A damaged answer counts as none: then the readings
 /// may be missing as long as the profile allows.
@@ -36,13 +36,13 @@ class FaultMatrixWire : public FaultMatrixOnBoth {
   using Strike = std::function<CableFault(const Draw&)>;
   enum class Paired { no, yes, doubled };
 
-  /// Discharges a battery that is a fifth full with one fault on a wire of the bay. Odd seeds strike while the load is
+  /// Discharges a battery that is a tenth full with one fault on a wire of the bay. Odd seeds strike while the load is
   /// programmed and ramps up, every fifth the charger's wire, which speaks before and after the draw only.
   void discharge(std::uint64_t seed, const Strike& fault) {
     std::mt19937_64 random(seed);
     const Draw share = [&random] { return static_cast<double>(random() >> 11U) * 0x1.0p-53; };
     make(GetParam(), [seed](WorldOptions& options) { options.seed = seed; });
-    start("cell:sound,charged=0.2", "reserve capacity");
+    start("cell:sound,charged=0.1", "reserve capacity");
     const bool early = seed % 2 == 1;
     const double moment = share();
     world->clock().run_for(early ? rest_time + ramp_time * (moment - 0.1)
