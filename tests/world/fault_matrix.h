@@ -158,9 +158,9 @@ class FaultMatrix : public WorldTest {
     EXPECT_GE(log.off_count(acting, fault), 2) << "said again before it is read back";
   }
   void expect_no_energy_since(Instant instant) {
-    EXPECT_EQ(log.on_count(load_link, instant), 0);
-    EXPECT_EQ(log.on_count(charger_link, instant), 0);
-    EXPECT_EQ(log.on_count(partner, began), 0) << "the partner was never asked for energy";
+    EXPECT_EQ(log.energy_count(load_link, instant), 0);
+    EXPECT_EQ(log.energy_count(charger_link, instant), 0);
+    EXPECT_EQ(log.energy_count(partner, began), 0) << "the partner was never asked for energy";
   }
   /// The run ended without a finding, and its ticket waits for the same work.
   void expect_no_result(RunOutcome outcome, const char* words) {

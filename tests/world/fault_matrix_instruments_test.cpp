@@ -41,12 +41,10 @@ TEST_P(FaultMatrixInstruments, stuck_reading_in_a_draw) {
 }
 
 TEST_P(FaultMatrixInstruments, stuck_reading_in_a_charge) {
-  at_each_moment([this] {
-    charge(GetParam());
-    charger().set_fault(SimFault::stuck_reading, true);
-    expect_safe_within(readings(charger_period, charger_frozen_readings + 1.0));
-    expect_tripped("the readings are frozen; off could not be verified");
-  });
+  charge(GetParam());
+  charger().set_fault(SimFault::stuck_reading, true);
+  expect_safe_within(readings(charger_period, charger_frozen_readings + 1.0));
+  expect_tripped("the readings are frozen; off could not be verified");
 }
 
 // Of Modbus ten times the value is not plausible, and so no reading at all.
@@ -99,16 +97,15 @@ TEST_P(FaultMatrixInstruments, a_charger_that_ignores_its_limit) {
 }
 
 TEST_P(FaultMatrixInstruments, a_charger_that_ignores_its_voltage) {
-  at_each_moment([this] {
-    // Of a third of its label's capacity, so that 12 A lift it above the envelope.
-    charge(GetParam(), "cell:discharged,c20_ah=20");
-    charger().set_fault(SimFault::ignores_volts, true);
-    charger().set_fault(SimFault::ignores_trips, true);
-    // Nobody can see it before the battery is nearly full.
-    ASSERT_TRUE(world->clock().run_until([this] { return posts().volts() > envelope_volts; }, now() + hours(8.0)));
-    expect_safe_within(readings(charger_period, 1.0));
-    expect_tripped("V is above the limit of 16.200 V");
-  });
+  // Of a third of its label's capacity, so that 12 A lift it above the envelope.
+  charge(GetParam(), "cell:discharged,c20_ah=20");
+  charger().set_fault(SimFault::ignores_volts, true);
+  charger().set_fault(SimFault::ignores_trips, true);
+  // Nobody can see it before the battery is nearly full.
+  ASSERT_TRUE(
+      world->clock().run_until([this] { return posts().volts() > envelope_volts; }, now() + hours(8.0)));
+  expect_safe_within(readings(charger_period, 1.0));
+  expect_tripped("V is above the limit of 16.200 V");
 }
 
 TEST_P(FaultMatrixInstruments, a_load_that_ignores_off) {
@@ -123,8 +120,8 @@ TEST_P(FaultMatrixInstruments, a_load_that_ignores_off) {
     EXPECT_GE(log.off_count(charger_link, fault), 1);
     expect_tripped("smell; off could not be verified");
     EXPECT_THAT(place().trip(), HasSubstr("switch it off by hand and disconnect the battery"));
-    // Its watchdog, where it has one, ends it once the pauses between attempts are longer. Else it is told again
-    // and again, for ever: once it obeys, it is off.
+    // Its watchdog, where it has one, ends it once the pauses between attempts are longer. Else it is told
+    // again and again, for ever: once it obeys, it is off.
     const bool has_watchdog = GetParam() == SimSpeech::modbus;
     if (!has_watchdog) {
       world->clock().run_for(minutes(10.0));

@@ -15,7 +15,8 @@ constexpr Second alone_for{90.0};
 class FaultMatrixPower : public FaultMatrixOnBoth {
  protected:
   void lose_mains_and_come_back_alone() {
-    for (const std::string& name : world->sim().instrument_names()) world->sim().instrument(name)->lose_mains();
+    for (const std::string& name : world->sim().instrument_names())
+      world->sim().instrument(name)->lose_mains();
     world->kill();
     EXPECT_TRUE(is_safe()) << "nothing flows without mains";
     world->clock().run_for(dark_for);
