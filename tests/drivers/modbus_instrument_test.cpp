@@ -199,11 +199,11 @@ TEST_F(ModbusWorld, lets_off_wait_for_one_frame_and_not_for_all_that_a_turn_may_
   no_current();
   connect(*charger);
   connect(*thermometer);
-  device.units[2].is_mute = true;
+  link->cable().strike(CableFault::endless());
   std::optional<Result<Reading>> sampled;
   const Job sampling(clock.loop(), keep(thermometer->sample(), sampled));
-  // The first frame has timed out: silence, a fence and the question again would follow in one turn.
-  clock.run_for(thermometer_profile.link.timeout + Second(0.06));
+  // The answer was garbled, and the next turn waits a whole second for a silence that does not come.
+  clock.run_for(Second(0.2));
   device.heard.clear();
   const Instant decided = clock.now();
   EXPECT_TRUE(charger->off_now());
