@@ -60,7 +60,8 @@ class Instrument {
   const LinkCounters& counters() const { return conversation_.counters(); }
   Link& link() { return conversation_.link(); }
 
-  /// Opens the link and sends the safe sequence, without waiting for any answer. connect() goes on from here.
+  /// Opens the link and sends the safe sequence, without waiting for anything else. connect() goes on from
+  /// here.
   Task<Result<void>> reach();
   /// Opens the link, makes it quiet, checks the identity against the profile. Error messages name what
   /// answered. Sends the safe sequence before it waits for any answer: an instrument that was left on goes
@@ -114,6 +115,7 @@ class Instrument {
   void close() noexcept;
 
  private:
+  Task<void> await_boot();
   Task<Result<void>> identify();
   Task<Result<void>> identify_registers();
   tl::unexpected<Error> nobody_answered();
@@ -147,6 +149,7 @@ class Instrument {
   };
   std::vector<Output> outputs_;
   Instant feed_due_;
+  Instant booted_at_;
 };
 
 }  // namespace leadwright

@@ -29,6 +29,7 @@ Task<Result<void>> Instrument::connect() {
   Result<void> outcome;
   const bool is_reached = state_ == LinkState::opening && conversation_.is_open();
   if (!is_reached) outcome = co_await reach();
+  if (outcome) co_await await_boot();
   if (outcome) outcome = co_await identify();
   if (!outcome) {
     close();
@@ -54,13 +55,15 @@ Task<Result<void>> Instrument::reach() {
   Result<void> opened = co_await conversation_.open(machine_.now() + open_time_max);
   if (!opened) co_return opened;
   off_now();
-  const Second boot = link().boot_time();
-  if (boot > Second(0.0)) {
-    auto booted = machine_.sleep_for(boot);
-    co_await booted;
-    off_now();
-  }
+  booted_at_ = machine_.now() + link().boot_time();
   co_return Result<void>();
+}
+
+Task<void> Instrument::await_boot() {
+  if (machine_.now() >= booted_at_) co_return;
+  auto booted = machine_.sleep_until(booted_at_);
+  co_await booted;
+  off_now();
 }
 
 Task<Result<void>> Instrument::identify() {

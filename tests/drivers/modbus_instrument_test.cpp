@@ -195,6 +195,24 @@ TEST_F(ModbusWorld, lets_off_pass_everybody_who_waits_but_not_the_frame_on_the_w
   EXPECT_GE(charger->off_within(), Second(0.25));
 }
 
+TEST_F(ModbusWorld, lets_off_wait_for_one_frame_and_not_for_all_that_a_turn_may_send) {
+  no_current();
+  connect(*charger);
+  connect(*thermometer);
+  link->cable().strike(CableFault::endless());
+  std::optional<Result<Reading>> sampled;
+  const Job sampling(clock.loop(), keep(thermometer->sample(), sampled));
+  // The answer was garbled, and the next turn waits a whole second for a silence that does not come.
+  clock.run_for(Second(0.2));
+  device.heard.clear();
+  const Instant decided = clock.now();
+  EXPECT_TRUE(charger->off_now());
+  const auto is_told = [this] { return !device.heard.empty() && device.heard.back().unit == 1; };
+  ASSERT_TRUE(clock.run_until(is_told, decided + Second(2.0)));
+  EXPECT_EQ(device.heard.back().pdu, std::string("\x05\x00\x00\x00\x00", 5));
+  EXPECT_LE((clock.now() - decided).si(), charger->off_within().si());
+}
+
 TEST_F(ModbusWorld, cancels_what_would_energise_after_off) {
   no_current();
   connect(*charger);

@@ -31,11 +31,13 @@ class FaultMatrixInstruments : public FaultMatrixOnBoth {
 };
 
 TEST_P(FaultMatrixInstruments, stuck_reading_in_a_draw) {
-  draw(GetParam());
-  load().set_fault(SimFault::stuck_reading, true);
-  expect_safe_within(readings(load_period, load_frozen_readings + 1.0));
-  // The reading that is stuck says 25 A after off as well.
-  expect_tripped("the readings are frozen; off could not be verified");
+  at_each_moment([this] {
+    draw(GetParam());
+    load().set_fault(SimFault::stuck_reading, true);
+    expect_safe_within(readings(load_period, load_frozen_readings + 1.0));
+    // The reading that is stuck says 25 A after off as well.
+    expect_tripped("the readings are frozen; off could not be verified");
+  });
 }
 
 TEST_P(FaultMatrixInstruments, stuck_reading_in_a_charge) {
@@ -47,41 +49,51 @@ TEST_P(FaultMatrixInstruments, stuck_reading_in_a_charge) {
 
 // Of Modbus ten times the value is not plausible, and so no reading at all.
 TEST_P(FaultMatrixInstruments, too_large_a_range_in_a_draw) {
-  const bool is_modbus = GetParam() == SimSpeech::modbus;
-  draw(GetParam());
-  load().set_fault(SimFault::reads_tenfold, true);
-  expect_safe_within(is_modbus ? load_fresh + off_within() + bytes_time : readings(load_period, 1.0));
-  expect_tripped(is_modbus ? "no good reading for 1.0 s" : "250.000 A is above the limit of 27.000 A");
+  at_each_moment([this] {
+    const bool is_modbus = GetParam() == SimSpeech::modbus;
+    draw(GetParam());
+    load().set_fault(SimFault::reads_tenfold, true);
+    expect_safe_within(is_modbus ? load_fresh + off_within() + bytes_time : readings(load_period, 1.0));
+    expect_tripped(is_modbus ? "no good reading for 1.0 s" : "250.000 A is above the limit of 27.000 A");
+  });
 }
 
 TEST_P(FaultMatrixInstruments, too_small_a_range_in_a_draw) {
-  draw(GetParam());
-  load().set_fault(SimFault::reads_clipped, true);
-  expect_safe_within(readings(load_period, 1.0));
-  expect_tripped("6.000 V is below the limit of 9.000 V");
+  at_each_moment([this] {
+    draw(GetParam());
+    load().set_fault(SimFault::reads_clipped, true);
+    expect_safe_within(readings(load_period, 1.0));
+    expect_tripped("6.000 V is below the limit of 9.000 V");
+  });
 }
 
 TEST_P(FaultMatrixInstruments, too_large_a_range_in_a_charge) {
-  const bool is_modbus = GetParam() == SimSpeech::modbus;
-  charge(GetParam());
-  charger().set_fault(SimFault::reads_tenfold, true);
-  expect_safe_within(is_modbus ? charger_fresh + off_within() + bytes_time : readings(charger_period, 1.0));
-  expect_tripped(is_modbus ? "no good reading for 2.0 s" : "V is above the limit of 16.200 V");
+  at_each_moment([this] {
+    const bool is_modbus = GetParam() == SimSpeech::modbus;
+    charge(GetParam());
+    charger().set_fault(SimFault::reads_tenfold, true);
+    expect_safe_within(is_modbus ? charger_fresh + off_within() + bytes_time : readings(charger_period, 1.0));
+    expect_tripped(is_modbus ? "no good reading for 2.0 s" : "V is above the limit of 16.200 V");
+  });
 }
 
 TEST_P(FaultMatrixInstruments, too_small_a_range_in_a_charge) {
-  charge(GetParam());
-  charger().set_fault(SimFault::reads_clipped, true);
-  expect_safe_within(readings(charger_period, 1.0));
-  expect_tripped("1.80 V while charging a battery that rested at 12.0");
+  at_each_moment([this] {
+    charge(GetParam());
+    charger().set_fault(SimFault::reads_clipped, true);
+    expect_safe_within(readings(charger_period, 1.0));
+    expect_tripped("1.80 V while charging a battery that rested at 12.0");
+  });
 }
 
 TEST_P(FaultMatrixInstruments, a_charger_that_ignores_its_limit) {
-  charge(GetParam());
-  charger().set_fault(SimFault::ignores_amps, true);
-  ASSERT_GT(posts().charger_amps(), Ampere(30.0));
-  expect_safe_within(readings(charger_period, follow_readings));
-  expect_tripped("A where 12.000 A is set");
+  at_each_moment([this] {
+    charge(GetParam());
+    charger().set_fault(SimFault::ignores_amps, true);
+    ASSERT_GT(posts().charger_amps(), Ampere(30.0));
+    expect_safe_within(readings(charger_period, follow_readings));
+    expect_tripped("A where 12.000 A is set");
+  });
 }
 
 TEST_P(FaultMatrixInstruments, a_charger_that_ignores_its_voltage) {
@@ -90,39 +102,42 @@ TEST_P(FaultMatrixInstruments, a_charger_that_ignores_its_voltage) {
   charger().set_fault(SimFault::ignores_volts, true);
   charger().set_fault(SimFault::ignores_trips, true);
   // Nobody can see it before the battery is nearly full.
-  ASSERT_TRUE(world->clock().run_until([this] { return posts().volts() > envelope_volts; }, now() + hours(8.0)));
+  ASSERT_TRUE(
+      world->clock().run_until([this] { return posts().volts() > envelope_volts; }, now() + hours(8.0)));
   expect_safe_within(readings(charger_period, 1.0));
   expect_tripped("V is above the limit of 16.200 V");
 }
 
 TEST_P(FaultMatrixInstruments, a_load_that_ignores_off) {
-  draw(GetParam());
-  load().set_fault(SimFault::ignores_off, true);
-  const Instant fault = now();
-  ASSERT_EQ(world->ask("place.stop", bay, R"({"why":"smell"})").status, 200);
-  ASSERT_TRUE(world->finish(bay, minutes(5.0)));
-  EXPECT_GT(posts().load_amps(), Ampere(24.0)) << "nothing here can end it";
-  EXPECT_GE(log.off_count(load_link, fault), 3);
-  EXPECT_GE(log.off_count(charger_link, fault), 1);
-  expect_tripped("smell; off could not be verified");
-  EXPECT_THAT(place().trip(), HasSubstr("switch it off by hand and disconnect the battery"));
-  // Its watchdog, where it has one, ends it once the pauses between attempts are longer. Else it is told again
-  // and again, for ever: once it obeys, it is off.
-  const bool has_watchdog = GetParam() == SimSpeech::modbus;
-  if (!has_watchdog) {
-    world->clock().run_for(minutes(10.0));
+  at_each_moment([this] {
+    draw(GetParam());
+    load().set_fault(SimFault::ignores_off, true);
+    const Instant fault = now();
+    ASSERT_EQ(world->ask("place.stop", bay, R"({"why":"smell"})").status, 200);
+    ASSERT_TRUE(world->finish(bay, minutes(5.0)));
+    EXPECT_GT(posts().load_amps(), Ampere(24.0)) << "nothing here can end it";
+    EXPECT_GE(log.off_count(load_link, fault), 3);
+    EXPECT_GE(log.off_count(charger_link, fault), 1);
+    expect_tripped("smell; off could not be verified");
+    EXPECT_THAT(place().trip(), HasSubstr("switch it off by hand and disconnect the battery"));
+    // Its watchdog, where it has one, ends it once the pauses between attempts are longer. Else it is told
+    // again and again, for ever: once it obeys, it is off.
+    const bool has_watchdog = GetParam() == SimSpeech::modbus;
+    if (!has_watchdog) {
+      world->clock().run_for(minutes(10.0));
+      load().set_fault(SimFault::ignores_off, false);
+    }
+    const Second bound = has_watchdog ? pauses_grow_in : tries_again_within;
+    const Second took = time_to_safe(bound * 2.0);
+    record(has_watchdog ? "time_to_safe_s" : "time_to_safe_once_it_obeys_s", took);
+    EXPECT_LE(took.si(), bound.si());
     load().set_fault(SimFault::ignores_off, false);
-  }
-  const Second bound = has_watchdog ? pauses_grow_in : tries_again_within;
-  const Second took = time_to_safe(bound * 2.0);
-  record(has_watchdog ? "time_to_safe_s" : "time_to_safe_once_it_obeys_s", took);
-  EXPECT_LE(took.si(), bound.si());
-  load().set_fault(SimFault::ignores_off, false);
-  world->clock().run_for(Second(20.0));
-  EXPECT_TRUE(is_safe());
-  EXPECT_EQ(place().problem(), "");
-  EXPECT_EQ(place().activity(), Activity::tripped);
-  expect_no_energy_since(fault);
+    world->clock().run_for(Second(20.0));
+    EXPECT_TRUE(is_safe());
+    EXPECT_EQ(place().problem(), "");
+    EXPECT_EQ(place().activity(), Activity::tripped);
+    expect_no_energy_since(fault);
+  });
 }
 
 INSTANTIATE_TEST_SUITE_P(FaultMatrix, FaultMatrixInstruments,

@@ -6,6 +6,8 @@
 #include <charconv>
 #include <cstdint>
 
+#include "tools/benchsim/sim_registers.h"
+
 namespace leadwright {
 
 namespace {
@@ -72,6 +74,21 @@ bool WireLog::switches_on(std::string_view bytes) {
 
 bool WireLog::switches_off(std::string_view bytes) {
   return bytes.starts_with("INP OFF") || bytes.starts_with("OUTP OFF") || pdu(bytes) == coil_off;
+}
+
+bool WireLog::energises(std::string_view bytes) {
+  if (switches_on(bytes)) return true;
+  if (bytes.starts_with("VOLT ") || bytes.starts_with("CURR ")) return number(bytes.substr(5)) > 0.0;
+  const std::string_view written = pdu(bytes);
+  if (!written.starts_with(std::string_view("\x06\x00", 2))) return false;
+  const bool is_level = written[2] == sim_registers::hold_volts || written[2] == sim_registers::hold_amps;
+  return is_level && written.substr(3) != std::string_view("\x00\x00", 2);
+}
+
+int WireLog::energy_count(const std::string& link, Instant since) {
+  const auto lines = said(link, since);
+  return static_cast<int>(
+      std::ranges::count_if(lines, [](const Crossing& crossing) { return energises(crossing.bytes); }));
 }
 
 int WireLog::on_count(const std::string& link, Instant since) {

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// Every byte that crossed the links of a virtual world, with its time and its direction, and what the bytes of
-// the simulated loads and chargers mean. For: tests that judge the daemon by what it said on the wire.
+// Every byte that crossed the links of a virtual world, with its time and its direction, and what the bytes
+// of the simulated loads and chargers mean. For: tests that judge the daemon by what it said on the wire.
 #pragma once
 
 #include <map>
@@ -42,8 +42,11 @@ class WireLog {
   /// The word, or the frame, that switches an input or output on or off. SCPI off may bring CURR 0 along.
   static bool switches_on(std::string_view bytes);
   static bool switches_off(std::string_view bytes);
-  /// How often the daemon switched on, or off, there from `since` on.
+  /// Switches on, or sets volts or amps other than zero.
+  static bool energises(std::string_view bytes);
+  /// How often the daemon switched on, energised or switched off there from `since` on.
   int on_count(const std::string& link, Instant since);
+  int energy_count(const std::string& link, Instant since);
   int off_count(const std::string& link, Instant since);
   std::optional<Instant> first_off(const std::string& link, Instant since);
 

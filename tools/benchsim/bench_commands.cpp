@@ -109,9 +109,8 @@ struct Command {
 constexpr const char* plug_help =
     "a new battery onto the posts of a place: cell:KIND[,key=value]..., replay:/FILE or lithium";
 constexpr const char* cable_help =
-    "lost, late S, truncated N, doubled, split N S, flipped BIT, rubbish N or endless, then question, after "
-    "N, "
-    "times N, always; strikes the next answer unless told";
+    "lost, late S, truncated N, dropped N, doubled, split N S, flipped BIT, rubbish N or endless, then "
+    "question, after N, times N, always; strikes the next answer unless told";
 
 constexpr Command commands[] = {
     {"plug", "PLACE SPEC", plug_help, plug},

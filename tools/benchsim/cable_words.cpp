@@ -12,8 +12,8 @@ namespace {
 constexpr int count_max = 100'000;
 constexpr double seconds_max = 86'400.0;
 constexpr const char* forms =
-    "write lost, late SECONDS, truncated BYTES, dropped BYTE, doubled, split PIECES SECONDS, flipped BIT, rubbish BYTES or "
-    "endless; then question, after N, times N, always";
+    "write lost, late SECONDS, truncated BYTES, dropped BYTE, doubled, split PIECES SECONDS, flipped BIT, "
+    "rubbish BYTES or endless; then question, after N, times N, always";
 
 tl::unexpected<Error> wrong(const char* what, std::string_view word) {
   return fail(Errc::bad_input, std::string(what).append(word.empty() ? "nothing" : word), "cable", forms);
