@@ -31,23 +31,26 @@ constexpr std::array loads{Load{1, 1, 2}, Load{16, 8, 4}, Load{64, 32, 4}};
 void print_row(const BenchmarkConfig& config, LinkAddress::Kind kind, const Load& load, bool before_others) {
   RealBench bench(config, {kind, load.bays, load.breaching, load.readings_max, before_others});
   const PageReaders readers(bench.web_port(), pages);
-  const Second waited = thread_waited_for_core();
-  const Second cpu = thread_cpu();
+  const Second waited_before = thread_waited_for_core();
+  const Second used_before = thread_cpu();
   int slow_syncs = 0;
   {
     const SlowDisk disk(stall);
     bench.run_for(each_for);
     slow_syncs = SlowDisk::calls();
   }
+  const Second used = thread_cpu() - used_before;
+  const Second waited = thread_waited_for_core() - waited_before;
   const Spread spread = spread_of(bench.protection_times());
-  std::cout << fmt::format(
-      "  {:<16}{:4}   {:8}   {:6.3f} ms   {:7.3f} ms  {:6}   {:7.3f} ms   {:5.1f} %  {:5.1f} %   {:2}   "
-      "{:5.1f} MB\n",
-      kind == LinkAddress::Kind::tcp ? "TCP" : "pseudo-terminal", load.bays, spread.count,
-      milliseconds(spread.median), milliseconds(spread.p999), verdict(spread.p999.si(), aim.si()),
-      milliseconds(spread.worst), 100.0 * (thread_cpu() - cpu).si() / each_for.si(),
-      100.0 * (thread_waited_for_core() - waited).si() / each_for.si(), slow_syncs,
-      static_cast<double>(readers.bytes_read()) / 1e6);
+  const auto share = [](Second of) { return 100.0 * of.si() / each_for.si(); };
+  std::cout << fmt::format("  {:<16}{:4}   {:8}   {:6.3f} ms   {:7.3f} ms  {:6}   {:7.3f} ms",
+                           kind == LinkAddress::Kind::tcp ? "TCP" : "pseudo-terminal", load.bays,
+                           spread.count, milliseconds(spread.median), milliseconds(spread.p999),
+                           verdict(spread.p999.si(), aim.si()), milliseconds(spread.worst))
+            << fmt::format("   {:5.1f} %  {:5.1f} %   {:6.2f} ms", share(used), share(waited),
+                           milliseconds(bench.snapshot_times().worst))
+            << (slow_syncs > 0 ? "" : "  no sync was slow")
+            << (readers.bytes_read() > 0 ? "" : "  no page read") << std::endl;
 }
 
 void print_rows(const BenchmarkConfig& config, bool before_others) {
@@ -60,18 +63,13 @@ void print_rows(const BenchmarkConfig& config, bool before_others) {
 
 void print_protection(const BenchmarkConfig& config) {
   std::cout << fmt::format(
-      "protection time, our share: from just before the kernel takes the breaching reading from the "
-      "instrument\n"
-      "  until it has the off command from us, so both its hand-overs are in it; every bay draws at 10 "
-      "samples/s\n"
-      "  on the real clock, each sync of the disk takes {:.0f} s, {} pages read the event stream. Aim: "
-      "p99.9\n"
-      "  under {:.0f} ms. USBTMC is exempt: its bound is off_within_s of the link, since the kernel's calls "
-      "block.\n"
-      "  control: CPU of its thread; waits: when it was ready to run and had no core\n"
-      "                  bays   breaches      median        p99.9                 worst   control    waits  "
-      "syncs"
-      "   to pages\n",
+      R"(protection time, our share: from just before the kernel takes the breaching reading from the instrument
+  until it has the off command from us, so that both hand-overs are in it. Every bay draws at 10 samples/s on
+  the real clock, each sync of the disk takes {:.0f} s, {} pages read the event stream. Aim: p99.9 under {:.0f} ms;
+  USBTMC is exempt, whose bound is off_within_s of the link, since the kernel's calls block.
+  Of control's thread: CPU; waits, ready to run without a core; the longest snapshot for the pages, in CPU.
+                  bays   breaches      median        p99.9                 worst       CPU    waits    snapshot
+)",
       stall.si(), pages, milliseconds(aim));
   print_rows(config, false);
   const bool is_allowed = run_before_others(true) && run_before_others(false);
