@@ -216,7 +216,7 @@ void Bench::run_ended(Place& place, RunResult result) {
   place.set_ask(result.ask);
   commit(std::move(batch), {}, {});
   if (on_run_ended) on_run_ended(place, result);
-  traces_[place.name()] = std::move(result.trace);
+  traces_[place.name()] = {result.run.id, std::move(result.trace)};
   if (complete) go_on(*file, place);
 }
 

@@ -13,6 +13,7 @@
 #include "daemon/grading/policy.h"
 #include "daemon/place/place.h"
 #include "daemon/queue/arguments.h"
+#include "daemon/queue/chart.h"
 #include "daemon/queue/ledger.h"
 #include "daemon/queue/planner.h"
 #include "daemon/queue/service.h"
@@ -119,6 +120,7 @@ class Bench final : public Service, public PlaceEvents {
   AuditEntry audit(const std::string& actor, const std::string& what, const std::string& subject,
                    const std::string& why) const;
   std::string needs_of(const TicketFile& file);
+  std::string chart_of(const Place& place);
 
   BenchSettings settings_;
   Clocks clocks_;
@@ -129,7 +131,12 @@ class Bench final : public Service, public PlaceEvents {
   std::vector<std::unique_ptr<Place>> places_;
   std::map<std::string, Instant, std::less<>> cautions_until_;  ///< by actor, machine time
   std::map<std::string, std::string, std::less<>> started_by_;  ///< by place: who started the work there
-  std::map<std::string, Trace, std::less<>> traces_;            ///< newest ended run of each place
+  struct EndedRun {
+    RunId run;
+    Trace trace;
+  };
+  std::map<std::string, EndedRun, std::less<>> traces_;  ///< newest ended run of each place
+  std::map<std::string, Chart, std::less<>> charts_;     ///< by place: of what its run, or its newest, showed
   std::string store_problem_;
   Timer housekeeping_;
   std::string snapshot_;

@@ -15,7 +15,6 @@ namespace leadwright {
 namespace {
 
 constexpr Second rebuild_period{0.5};
-constexpr std::size_t chart_points_max = 240;
 /// Of a trace that is asked for while its run goes on, so that control is soon back at its work.
 constexpr std::size_t live_samples_max = 2000;
 
@@ -31,18 +30,6 @@ std::string rounded(const std::optional<Q>& quantity, const char* format) {
 
 std::string text_or_null(std::string_view text) {
   return text.empty() ? "null" : json_string(text);
-}
-
-std::string chart(const Trace& trace) {
-  const std::size_t stride = trace.samples.size() / chart_points_max + 1;
-  std::string points = "[";
-  for (std::size_t index = 0; index < trace.samples.size(); index += stride) {
-    const Sample& sample = trace.samples[index];
-    if (points.size() > 1) points += ',';
-    points += fmt::format("[{:.0f},{},{}]", sample.at.si(), rounded(sample.volts, "{:.3f}"),
-                          rounded(sample.amps, "{:.2f}"));
-  }
-  return points + "]";
 }
 
 std::string instruments_json(Place& place) {
@@ -106,11 +93,10 @@ std::string label_of(const TicketFile& file) {
   return label + ", " + file.battery.serial;
 }
 
-std::string place_json(Place& place, const TicketFile* file, const std::string& tickets, const Trace* ended,
-                       const Clocks& clocks) {
+std::string place_json(Place& place, const TicketFile* file, const std::string& tickets,
+                       const std::string& chart, const Clocks& clocks) {
   std::string run =
       R"("procedure":null,"step":null,"elapsed_s":null,"left_s":null,"progress":null,"cutoff_v":null)";
-  const Trace* trace = ended;
   LiveReading live = place.live();
   if (const RunExecution* execution = place.run()) {
     const RunProgress now = execution->progress();
@@ -120,7 +106,7 @@ std::string place_json(Place& place, const TicketFile* file, const std::string& 
         fmt::format(R"("procedure":{},"step":{},"elapsed_s":{:.0f},"left_s":{},"progress":{},"cutoff_v":{})",
                     json_string(execution->order().procedure->name), text_or_null(now.step), now.elapsed.si(),
                     rounded(now.left, "{:.0f}"), share, rounded(now.cutoff, "{:.2f}"));
-    trace = execution->trace();
+    const Trace* trace = execution->trace();
     if (trace != nullptr && !trace->samples.empty()) {
       const Sample& last = trace->samples.back();
       live = {last.volts, last.amps, last.temperature};
@@ -140,8 +126,7 @@ std::string place_json(Place& place, const TicketFile* file, const std::string& 
       file != nullptr ? json_string(shown(file->ticket.id)) : "null",
       file != nullptr ? json_string(label_of(*file)) : "null", word(place.activity()),
       json_string(doing(place)), text_or_null(place_needs(place)), ask, run, rounded(live.volts, "{:.3f}"),
-      rounded(live.amps, "{:.2f}"), degrees, trace != nullptr ? chart(*trace) : "[]", instruments_json(place),
-      notices_json(place, clocks));
+      rounded(live.amps, "{:.2f}"), degrees, chart, instruments_json(place), notices_json(place, clocks));
 }
 
 std::string reserve_capacity_json(const TicketFile& file) {
@@ -175,6 +160,16 @@ std::string Bench::needs_of(const TicketFile& file) {
   }
 }
 
+std::string Bench::chart_of(const Place& place) {
+  if (const RunExecution* execution = place.run()) {
+    const Trace* trace = execution->trace();
+    return trace != nullptr ? charts_[place.name()].json(execution->order().run.id, *trace) : "[]";
+  }
+  const auto ended = traces_.find(place.name());
+  if (ended == traces_.end()) return "[]";
+  return charts_[place.name()].json(ended->second.run, ended->second.trace);
+}
+
 std::string Bench::snapshot() {
   const Instant now = clocks_.machine.now();
   if (!snapshot_.empty() && now - snapshot_at_ < rebuild_period) return snapshot_;
@@ -186,10 +181,8 @@ std::string Bench::snapshot() {
     for (const auto& [id, file] : ledger_.files()) {
       if (file.ticket.place == each->name()) tickets.push_back(shown(id));
     }
-    const auto ended = traces_.find(each->name());
     if (!places.empty()) places += ',';
-    places += place_json(*each, ticket_at(*each), strings_json(tickets),
-                         ended != traces_.end() ? &ended->second : nullptr, clocks_);
+    places += place_json(*each, ticket_at(*each), strings_json(tickets), chart_of(*each), clocks_);
     if (each->trip().empty()) continue;
     if (!alarms.empty()) alarms += ',';
     alarms +=

@@ -8,36 +8,14 @@ Exit 1 if any test fails.
 """
 
 import argparse
-import importlib.util
-import os
 import shutil
 import sys
-import unittest
 from pathlib import Path
 
 import peers_modbus
 import peers_scpi
+from peers_present import has_module, not_run, run_tests, use_debian_python
 from peers_simulator import Simulator, SimulatorTest
-
-DEBIAN_PYTHON = "/usr/bin/python3"
-
-not_run: list[str] = []
-
-
-def use_debian_python() -> None:
-    """Debian's packages belong to Debian's own interpreter, which need not be the first in the path."""
-    found = all(importlib.util.find_spec(name) for name in ("pymodbus", "serial", "pyvisa", "pyvisa_py"))
-    if not found and os.path.exists(DEBIAN_PYTHON) and not os.path.samefile(sys.executable, DEBIAN_PYTHON):
-        os.execv(DEBIAN_PYTHON, [DEBIAN_PYTHON, "-B", *sys.argv])
-
-
-def has_module(name: str) -> bool:
-    try:
-        __import__(name)
-    except ImportError as error:
-        not_run.append(f"{name}: {error}")
-        return False
-    return True
 
 
 def present_peers() -> list[type]:
@@ -64,19 +42,13 @@ def main() -> int:
     if not (options.build / "bin/benchsim").exists():
         parser.error(f"no benchsim in {options.build}/bin: build it first")
 
-    use_debian_python()
+    use_debian_python("pymodbus", "serial", "pyvisa", "pyvisa_py")
     peers = present_peers()
     simulator = SimulatorTest.simulator = Simulator(options.build / "bin")
     try:
-        loader = unittest.TestLoader()
-        suite = unittest.TestSuite(loader.loadTestsFromTestCase(peer) for peer in peers)
-        result = unittest.TextTestRunner(verbosity=1).run(suite)
+        return 0 if run_tests(peers, options.require_all) else 1
     finally:
         simulator.end()
-    for line in not_run:
-        print(f"not run: {line}")
-    print(f"{result.testsRun} tests of outside peers, {len(result.failures) + len(result.errors)} failed")
-    return 0 if result.wasSuccessful() and not (options.require_all and not_run) else 1
 
 
 if __name__ == "__main__":

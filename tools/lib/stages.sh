@@ -66,10 +66,12 @@ stage_usbtmc() {
   [[ -z $reason ]] || cannot "$reason"
 }
 
-# Programs of others ask the simulated instruments: is the simulator itself honest?
+# Programs of others ask the simulated instruments (is the simulator itself honest?), and others answer our
+# drivers.
 stage_peers() {
-  compile release benchsim
+  compile release benchsim leadwright leadwrightd
   tools/lib/peers_sim.py build/release --require-all
+  tools/lib/peers_drivers.py build/release --require-all
 }
 
 stage_tidy() {
