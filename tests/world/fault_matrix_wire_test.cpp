@@ -28,6 +28,9 @@ constexpr Second piece_gap_max{0.005};
 /// An exchange is stamped in its middle, which is rounded to a nanosecond.
 constexpr Second stamp_rounding{1e-6};
 
+/// "11.397;25.000;123": of the 5.
+constexpr int lowest_bit_of_amps = 8 * 8;
+
 class FaultMatrixWire : public FaultMatrixOnBoth {
  protected:
   using Draw = std::function<double()>;
@@ -139,6 +142,16 @@ TEST_P(FaultMatrixWire, a_flipped_bit) {
     return either_way(flipped, share());
   });
   EXPECT_GE(complete, most);
+}
+
+// 24 A where 25 A flow: nothing but the next reading says that it is wrong. Of Modbus the check does.
+TEST_P(FaultMatrixWire, a_flipped_digit_of_the_current) {
+  discharge(2, {});
+  const auto truth = stated_minutes();
+  discharge(2, [](const auto&) { return CableFault::flipped(lowest_bit_of_amps); });
+  const auto stated = stated_minutes();
+  ASSERT_TRUE(truth && stated) << results.back().run.end_reason;
+  EXPECT_NEAR(*stated, *truth, share_off_max * *truth);
 }
 
 TEST_P(FaultMatrixWire, a_doubled_line) {
