@@ -85,6 +85,9 @@ class RunExecution {
   Task<Result<void>> begin_charge(const Step& step);
   Task<void> sample_step(const Step& step);
   Task<bool> take_sample();
+  /// A current that strayed from its setting once is asked for again: a line may flip a digit, and one such
+  /// reading in the trace would cost the finding.
+  Task<Result<Sample>> sample_twice_if_it_strays();
   Task<bool> cut_off_by_instrument();
   /// Why the load's own cut-off can't have been the battery's doing, or nothing.
   std::optional<std::string> implausible_cut_off(const Step& step, Ampere set) const;

@@ -93,8 +93,17 @@ void RunExecution::protect(const Sample& sample) {
   if (frozen_.frozen(sample.volts, sample.amps)) halt(RunOutcome::tripped, "the readings are frozen");
 }
 
-Task<bool> RunExecution::take_sample() {
+Task<Result<Sample>> RunExecution::sample_twice_if_it_strays() {
   Result<Sample> sample = co_await instruments_.sample(energy_, recorder_->started());
+  if (halted() || energy_ == Energy::none || !sample || !sample->amps) co_return sample;
+  const bool strays = !follow_.follows(clocks_.bench.now(), abs(*sample->amps));
+  if (!strays || breach(envelope_, *sample, energy_, recorder_->run_charge())) co_return sample;
+  Result<Sample> again = co_await instruments_.sample(energy_, recorder_->started());
+  co_return again ? again : sample;
+}
+
+Task<bool> RunExecution::take_sample() {
+  Result<Sample> sample = co_await sample_twice_if_it_strays();
   if (halted()) co_return false;
   if (!sample) {
     // Nobody opens the link again before the run has ended.

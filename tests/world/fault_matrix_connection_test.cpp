@@ -14,8 +14,9 @@ using testing::HasSubstr;
 constexpr Second partner_off_within = charger_period + bytes_time;
 /// The longest pause between two attempts to connect; the first bytes of an attempt are off.
 constexpr Second back_within = reconnect_period_max + bytes_time;
-/// The watchdog that the daemon arms in the Modbus instruments (value_s in their profiles).
-constexpr Second watchdog_time{5.0};
+/// The watchdog that the daemon arms in the Modbus instruments (value_s in their profiles), fed by the
+/// question that was on its way.
+constexpr Second watchdog_time = Second(5.0) + bytes_time;
 constexpr Second out_for{20.0};
 /// recheck_s of the profiles.
 constexpr Second identity_asked_every{10.0};
