@@ -12,6 +12,7 @@
 #include "daemon/assembly.h"
 #include "daemon/clock/real_clock.h"
 #include "daemon/options.h"
+#include "daemon/publisher.h"
 #include "daemon/settings/exit_codes.h"
 #include "daemon/settings/log.h"
 #include "daemon/settings/state_directory.h"
@@ -23,7 +24,6 @@
 namespace leadwright {
 namespace {
 
-constexpr Second publish_period{0.5};
 /// Time that running places have at the end to read back that they are off.
 constexpr Second farewell_max{2.0};
 constexpr Second farewell_period{0.05};
@@ -64,25 +64,6 @@ int complain(const std::vector<Error>& errors, ExitCode code) {
 int complain(const Error& error) {
   return complain({error}, exit_code(error.code));
 }
-
-/// Publishes the bench to the pages twice a second.
-class Publisher {
- public:
-  Publisher(Clock& machine, Bench& bench, WebServer& web)
-      : machine_(machine), bench_(bench), web_(web), timer_(machine) {
-    publish();
-  }
-
- private:
-  void publish() {
-    web_.publish(bench_.snapshot());
-    timer_.set(machine_.now() + publish_period, [this] { publish(); });
-  }
-  Clock& machine_;
-  Bench& bench_;
-  WebServer& web_;
-  Timer timer_;
-};
 
 /// Ends the loop when no place runs any more, or after `farewell_max`.
 class Farewell {
@@ -141,7 +122,8 @@ int serve(const Plan& plan, const std::string& state, const std::optional<BenchT
   if (!web) return complain(web.error());
   const Result<void> written = write_url(state, (*web)->url());
   if (!written) return complain(written.error());
-  const Publisher publisher(machine, **bench, **web);
+  const Publisher publisher(machine, **bench,
+                            [&web](std::string snapshot) { (*web)->publish(std::move(snapshot)); });
   log_event(Level::notice, "daemon.ready", {{"url", (*web)->url()}, {"state", state}});
 
   Farewell farewell(machine, **bench, context);

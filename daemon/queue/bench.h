@@ -49,6 +49,9 @@ class Bench final : public Service, public PlaceEvents {
 
   void handle(Request request, std::function<void(Response)> answer) override;
   std::string snapshot() override;
+  /// The same, a few places or tickets in each turn of the loop, so that no sample waits for all of it. What
+  /// changes meanwhile may show in one part and not yet in another. The bench must outlive it.
+  Task<std::string> snapshot_in_turns();
 
   /// Off on every link, at once: synchronous. Runs end as stopped and their places latch.
   void stop_all(const std::string& reason, const std::string& actor);
@@ -121,6 +124,19 @@ class Bench final : public Service, public PlaceEvents {
                    const std::string& why) const;
   std::string needs_of(const TicketFile& file);
   std::string chart_of(const Place& place);
+  /// A snapshot under way: what was written so far, and what comes next.
+  struct SnapshotParts {
+    std::string places;
+    std::string alarms;
+    std::string queue;
+    std::size_t place = 0;           ///< index of the next
+    std::optional<TicketId> ticket;  ///< the last
+  };
+  void add_to(SnapshotParts& parts, Place& place);
+  void add_to(SnapshotParts& parts, const TicketFile& file);
+  /// False if nothing is left to add.
+  bool add_turn(SnapshotParts& parts);
+  std::string whole(const SnapshotParts& parts) const;
 
   BenchSettings settings_;
   Clocks clocks_;

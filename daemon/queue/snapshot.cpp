@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// The bench as JSON: what the page and the client show. Rebuilt at most twice a machine second.
+// The bench as JSON: what the page and the client show. Rebuilt at most twice a machine second, and by
+// main a few places at a time.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -15,6 +16,9 @@ namespace leadwright {
 namespace {
 
 constexpr Second rebuild_period{0.5};
+/// Some 100 us of control's time (tools/bench): what a breach at another place may have to wait for.
+constexpr std::size_t places_a_turn = 4;
+constexpr std::size_t tickets_a_turn = 16;
 /// Of a trace that is asked for while its run goes on, so that control is soon back at its work.
 constexpr std::size_t live_samples_max = 2000;
 
@@ -44,7 +48,8 @@ std::string instruments_json(Place& place) {
 std::string notices_json(const Place& place, const Clocks& clocks) {
   std::vector<std::string> notices;
   if (place.attended_only() && place.kind() != PlaceKind::shelf) {
-    notices.emplace_back("attended only: stay while it is energised, and say so every half hour when it asks");
+    notices.emplace_back(
+        "attended only: stay while it is energised, and say so every half hour when it asks");
   }
   if (clocks.bench.scale() > 1.0 && place.kind() != PlaceKind::shelf) {
     notices.push_back(fmt::format("bench time runs {:.0f} times as fast: a reading counts for {:.0f} s of it",
@@ -170,24 +175,52 @@ std::string Bench::chart_of(const Place& place) {
   return charts_[place.name()].json(ended->second.run, ended->second.trace);
 }
 
-std::string Bench::snapshot() {
-  const Instant now = clocks_.machine.now();
-  if (!snapshot_.empty() && now - snapshot_at_ < rebuild_period) return snapshot_;
-  snapshot_at_ = now;
-  std::string places;
-  std::string alarms;
-  for (const auto& each : places_) {
-    std::vector<std::string> tickets;
-    for (const auto& [id, file] : ledger_.files()) {
-      if (file.ticket.place == each->name()) tickets.push_back(shown(id));
-    }
-    if (!places.empty()) places += ',';
-    places += place_json(*each, ticket_at(*each), strings_json(tickets), chart_of(*each), clocks_);
-    if (each->trip().empty()) continue;
-    if (!alarms.empty()) alarms += ',';
-    alarms +=
-        fmt::format(R"({{"place":{},"text":{}}})", json_string(each->name()), json_string(each->trip()));
+void Bench::add_to(SnapshotParts& parts, Place& place) {
+  std::vector<std::string> tickets;
+  for (const auto& [id, file] : ledger_.files()) {
+    if (file.ticket.place == place.name()) tickets.push_back(shown(id));
   }
+  if (!parts.places.empty()) parts.places += ',';
+  parts.places += place_json(place, ticket_at(place), strings_json(tickets), chart_of(place), clocks_);
+  if (place.trip().empty()) return;
+  if (!parts.alarms.empty()) parts.alarms += ',';
+  parts.alarms +=
+      fmt::format(R"({{"place":{},"text":{}}})", json_string(place.name()), json_string(place.trip()));
+}
+
+void Bench::add_to(SnapshotParts& parts, const TicketFile& file) {
+  if (file.ticket.state == TicketState::closed) return;
+  const auto next = next_work(file, settings_.policy);
+  if (!parts.queue.empty()) parts.queue += ',';
+  parts.queue += fmt::format(
+      R"({{"ticket":"{}","battery":"{}","label":{},"state":"{}","since":"{}",)"
+      R"("received_at":"{}","place":{},)"
+      R"("grade":{},"reason":{},{},"rated_min":{},"next":{},"needs":{}}})",
+      shown(file.ticket.id), shown(file.ticket.battery), json_string(label_of(file)), word(file.ticket.state),
+      file.ticket.state_since.rfc3339(), file.ticket.received_at.rfc3339(), text_or_null(file.ticket.place),
+      file.grade ? json_string(std::string(1, file.grade->letter)) : "null",
+      text_or_null(file.ticket.state_reason), reserve_capacity_json(file), rated_minutes(file),
+      next ? fmt::format(R"({{"procedure":{},"place_kind":"{}"}})", json_string(next->procedure),
+                         word(next->place_kind))
+           : "null",
+      text_or_null(needs_of(file)));
+}
+
+bool Bench::add_turn(SnapshotParts& parts) {
+  for (std::size_t i = 0; i < places_a_turn && parts.place < places_.size(); ++i) {
+    add_to(parts, *places_[parts.place++]);
+  }
+  if (parts.place < places_.size()) return true;
+  auto file = parts.ticket ? ledger_.files().upper_bound(*parts.ticket) : ledger_.files().begin();
+  for (std::size_t i = 0; i < tickets_a_turn && file != ledger_.files().end(); ++i, ++file) {
+    parts.ticket = file->first;
+    add_to(parts, file->second);
+  }
+  return file != ledger_.files().end();
+}
+
+std::string Bench::whole(const SnapshotParts& parts) const {
+  std::string alarms = parts.alarms;
   if (const auto why = alarm()) {
     if (!alarms.empty()) alarms += ',';
     alarms += fmt::format(R"({{"place":null,"text":{}}})", json_string("nothing is energised: " + *why));
@@ -197,30 +230,31 @@ std::string Bench::snapshot() {
     alarms +=
         fmt::format(R"({{"place":null,"text":{}}})", json_string("the store failed: " + store_problem_));
   }
-  std::string queue;
-  for (const auto& [id, file] : ledger_.files()) {
-    if (file.ticket.state == TicketState::closed) continue;
-    const auto next = next_work(file, settings_.policy);
-    if (!queue.empty()) queue += ',';
-    queue += fmt::format(
-        R"({{"ticket":"{}","battery":"{}","label":{},"state":"{}","since":"{}",)"
-        R"("received_at":"{}","place":{},)"
-        R"("grade":{},"reason":{},{},"rated_min":{},"next":{},"needs":{}}})",
-        shown(id), shown(file.ticket.battery), json_string(label_of(file)), word(file.ticket.state),
-        file.ticket.state_since.rfc3339(), file.ticket.received_at.rfc3339(), text_or_null(file.ticket.place),
-        file.grade ? json_string(std::string(1, file.grade->letter)) : "null",
-        text_or_null(file.ticket.state_reason), reserve_capacity_json(file), rated_minutes(file),
-        next ? fmt::format(R"({{"procedure":{},"place_kind":"{}"}})", json_string(next->procedure),
-                           word(next->place_kind))
-             : "null",
-        text_or_null(needs_of(file)));
-  }
-  snapshot_ = fmt::format(
+  return fmt::format(
       R"({{"at":"{}","bench":{},"simulated":{},"scale":{:.0f},"stopped":null,"software":{},"places":[{}],)"
       R"("queue":[{}],"alarms":[{}],"cautions":{}}})",
       clocks_.bench.utc().rfc3339(), json_string(settings_.name), settings_.simulated, clocks_.bench.scale(),
-      json_string(settings_.software), places, queue, alarms, strings_json(cautions()));
+      json_string(settings_.software), parts.places, parts.queue, alarms, strings_json(cautions()));
+}
+
+std::string Bench::snapshot() {
+  const Instant now = clocks_.machine.now();
+  if (!snapshot_.empty() && now - snapshot_at_ < rebuild_period) return snapshot_;
+  snapshot_at_ = now;
+  SnapshotParts parts;
+  while (add_turn(parts)) {
+  }
+  snapshot_ = whole(parts);
   return snapshot_;
+}
+
+Task<std::string> Bench::snapshot_in_turns() {
+  SnapshotParts parts;
+  while (add_turn(parts)) {
+    auto others = clocks_.machine.sleep_for(Second(0.0));
+    co_await others;
+  }
+  co_return whole(parts);
 }
 
 void Bench::run_trace(const Request& request, const Answer& answer) {

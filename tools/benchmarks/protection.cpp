@@ -47,8 +47,7 @@ void print_row(const BenchmarkConfig& config, LinkAddress::Kind kind, const Load
                            kind == LinkAddress::Kind::tcp ? "TCP" : "pseudo-terminal", load.bays,
                            spread.count, milliseconds(spread.median), milliseconds(spread.p999),
                            verdict(spread.p999.si(), aim.si()), milliseconds(spread.worst))
-            << fmt::format("   {:5.1f} %  {:5.1f} %   {:6.2f} ms", share(used), share(waited),
-                           milliseconds(bench.snapshot_times().worst))
+            << fmt::format("   {:5.1f} %  {:5.1f} %", share(used), share(waited))
             << (slow_syncs > 0 ? "" : "  no sync was slow")
             << (readers.bytes_read() > 0 ? "" : "  no page read") << std::endl;
 }
@@ -63,12 +62,12 @@ void print_rows(const BenchmarkConfig& config, bool before_others) {
 
 void print_protection(const BenchmarkConfig& config) {
   std::cout << fmt::format(
-      R"(protection time, our share: from just before the kernel takes the breaching reading from the instrument
-  until it has the off command from us, so that both hand-overs are in it. Every bay draws at 10 samples/s on
-  the real clock, each sync of the disk takes {:.0f} s, {} pages read the event stream. Aim: p99.9 under {:.0f} ms;
-  USBTMC is exempt, whose bound is off_within_s of the link, since the kernel's calls block.
-  Of control's thread: CPU; waits, ready to run without a core; the longest snapshot for the pages, in CPU.
-                  bays   breaches      median        p99.9                 worst       CPU    waits    snapshot
+      R"(protection time, our share: from just before the instrument hands the breaching reading to the kernel
+  until we have handed it the off command, so that both hand-overs are in it. Every bay draws at 10
+  samples/s on the real clock, each sync of the disk takes {:.0f} s, {} pages read the event stream.
+  Aim: p99.9 under {:.0f} ms; USBTMC is exempt: the kernel's calls block, off_within_s of the link is its bound.
+  Of control's thread: CPU; waits, ready to run without a core.
+                  bays   breaches      median        p99.9                 worst       CPU    waits
 )",
       stall.si(), pages, milliseconds(aim));
   print_rows(config, false);

@@ -15,7 +15,7 @@ namespace leadwright {
 
 namespace {
 
-constexpr Second publish_period{0.5};  // as main.cpp
+constexpr Second to_be_off{0.5};
 constexpr Second ready_within{10.0};
 constexpr Second turn{0.02};
 constexpr std::size_t batches_max = 16384;  // a disk that stands still all the time takes nothing
@@ -91,7 +91,8 @@ RealBench::RealBench(const BenchmarkConfig& config, const RealBenchOrder& order)
       WebServer::start({"127.0.0.1", 0}, {loop_, *bench_, std::make_shared<PastRuns>(sqlite_->path())});
   if (!web) no_bench(web.error().line());
   web_ = std::move(*web);
-  publish();
+  publisher_ = std::make_unique<Publisher>(
+      clock_, *bench_, [this](std::string snapshot) { web_->publish(std::move(snapshot)); });
   bring_batteries();
   const auto is_ready = [this] {
     return std::ranges::all_of(bench_->places(),
@@ -103,6 +104,7 @@ RealBench::RealBench(const BenchmarkConfig& config, const RealBenchOrder& order)
 }
 
 RealBench::~RealBench() {
+  publisher_.reset();
   web_.reset();
   bench_.reset();
   sqlite_.reset();
@@ -160,14 +162,6 @@ void RealBench::draw(const std::string& name) {
   if (!started) no_bench(started.error().line());
 }
 
-void RealBench::publish() {
-  const Second began = thread_cpu();
-  std::string snapshot = bench_->snapshot();
-  snapshot_times_.push_back(thread_cpu() - began);
-  web_->publish(std::move(snapshot));
-  publisher_.set(clock_.now() + publish_period, [this] { publish(); });
-}
-
 void RealBench::heard(std::size_t bay, bool outward, std::string_view bytes) {
   if (!outward || bytes.find("INP OFF") == bytes.npos) return;
   const std::int64_t breached_ns = loads_[bay]->breached_ns.exchange(0);
@@ -188,7 +182,7 @@ void RealBench::run_for(Second time) {
   if (before_others_) run_before_others(false);
   is_ending_ = true;
   bench_->stop_all("the benchmark ends", who);
-  run_context_until(clock_.now() + publish_period);
+  run_context_until(clock_.now() + to_be_off);
 }
 
 }  // namespace leadwright

@@ -11,6 +11,7 @@
 
 #include "daemon/assembly.h"
 #include "daemon/clock/real_clock.h"
+#include "daemon/publisher.h"
 #include "daemon/store/sqlite_store.h"
 #include "daemon/web/web.h"
 #include "drivers/system_links.h"
@@ -56,15 +57,12 @@ class RealBench {
   /// was handed to it, on ours.
   const std::vector<Second>& protection_times() const { return protection_times_; }
   std::uint16_t web_port() const { return web_->port(); }
-  /// CPU time of control for the snapshots that the pages are given.
-  Spread snapshot_times() const { return spread_of(snapshot_times_); }
 
  private:
   class Tapped;
   std::unique_ptr<Plan> plan_of(const BenchmarkConfig& config, const RealBenchOrder& order);
   void bring_batteries();
   void draw(const std::string& place);
-  void publish();
   void run_context_until(Instant end);
   void heard(std::size_t bay, bool outward, std::string_view bytes);
 
@@ -80,10 +78,9 @@ class RealBench {
   std::unique_ptr<Plan> plan_;
   std::unique_ptr<Bench> bench_;
   std::unique_ptr<WebServer> web_;
-  Timer publisher_{clock_};
+  std::unique_ptr<Publisher> publisher_;
   std::vector<std::string> addresses_;  ///< by bay
   std::vector<Second> protection_times_;
-  std::vector<Second> snapshot_times_;
   bool before_others_;
   bool is_ending_ = false;
 };

@@ -159,6 +159,7 @@ void print_terminals(const BenchmarkConfig& config) {
       "ms for\n"
       "  an answer (assumed), silences of our driver; virtual time, the breach at any moment, {} seeds "
       "each.\n"
+      "  Energised, two samples a second become three: a third of the freshness limit.\n"
       "  USBTMC: as TCP, and off may wait for a read that blocks, at most off_within_s of the link.\n"
       "                                     10 samples/s             2 samples/s\n"
       "                                    median        worst      median        worst\n",
