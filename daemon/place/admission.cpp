@@ -88,8 +88,7 @@ const char* word(AskOf of) {
 }
 
 std::optional<AskOf> ask_of(std::string_view text) {
-  for (const AskOf of : {AskOf::cautions, AskOf::same_battery, AskOf::cells, AskOf::trip,
-                         AskOf::presence}) {
+  for (const AskOf of : {AskOf::cautions, AskOf::same_battery, AskOf::cells, AskOf::trip, AskOf::presence}) {
     if (text == word(of)) return of;
   }
   return std::nullopt;

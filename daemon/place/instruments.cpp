@@ -8,10 +8,10 @@ namespace leadwright {
 PlaceInstruments::PlaceInstruments(Clocks clocks, PlaceWiring wiring)
     : clocks_(clocks),
       own_(std::move(wiring)),
-      load_(own_.two_quadrant                ? own_.two_quadrant.get()
+      load_(own_.two_quadrant             ? own_.two_quadrant.get()
             : own_.shared_load != nullptr ? &own_.shared_load->instrument()
                                           : own_.load.get()),
-      charger_(own_.two_quadrant                   ? own_.two_quadrant.get()
+      charger_(own_.two_quadrant                ? own_.two_quadrant.get()
                : own_.shared_charger != nullptr ? &own_.shared_charger->instrument()
                                                 : own_.charger.get()),
       is_connected_(!own_.isolator && shared().empty()) {

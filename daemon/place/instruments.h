@@ -68,8 +68,8 @@ class PlaceInstruments {
   /// contacts to the battery were opened.
   Task<Result<void>> make_safe();
 
-  /// With every lease taken: those that can energise are still the instruments that they were, since plugs can
-  /// change places. The link to another one is closed.
+  /// With every lease taken: those that can energise are still the instruments that they were, since plugs
+  /// can change places. The link to another one is closed.
   Task<Result<void>> check_identities();
 
   /// One sample. Volts and amps come from the instrument that works (the load unless charging); degrees are

@@ -10,7 +10,8 @@ namespace leadwright {
 Result<void> can_draw(const Profile& load, Ampere amps, Volt volts, std::optional<Volt> cutoff) {
   constexpr const char* mend = "move the battery to a bay with another load";
   if (amps > load.amps_max.value_or(amps)) {
-    return fail(Errc::unsupported, fmt::format("the load here can't draw {:.1f} A", amps.si()), load.name, mend);
+    return fail(Errc::unsupported, fmt::format("the load here can't draw {:.1f} A", amps.si()), load.name,
+                mend);
   }
   if (amps < load.amps_min.value_or(amps)) {
     return fail(Errc::unsupported, fmt::format("the load here can't draw as little as {:.2f} A", amps.si()),
@@ -23,10 +24,11 @@ Result<void> can_draw(const Profile& load, Ampere amps, Volt volts, std::optiona
                 load.name, mend);
   }
   if (cutoff && *cutoff < load.full_current_volts_min.value_or(*cutoff)) {
-    return fail(Errc::unsupported,
-                fmt::format("the load here draws its full current down to {:.2f} V only, and {:.2f} V is asked",
-                            load.full_current_volts_min->si(), cutoff->si()),
-                load.name, mend);
+    return fail(
+        Errc::unsupported,
+        fmt::format("the load here draws its full current down to {:.2f} V only, and {:.2f} V is asked",
+                    load.full_current_volts_min->si(), cutoff->si()),
+        load.name, mend);
   }
   return {};
 }

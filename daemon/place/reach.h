@@ -9,8 +9,8 @@
 namespace leadwright {
 
 /// A draw of `amps` from a battery that stands at `volts` now and is drawn down to `cutoff`. Fails with
-/// unsupported: too much or too little current, too much power, or a cut-off below the lowest voltage at which
-/// the load still takes its full current.
+/// unsupported: too much or too little current, too much power, or a cut-off below the lowest voltage at
+/// which the load still takes its full current.
 Result<void> can_draw(const Profile& load, Ampere amps, Volt volts, std::optional<Volt> cutoff);
 
 /// A charge up to `volts`. Fails with unsupported if the charger can't be set so high or so low.

@@ -168,8 +168,8 @@ void Bench::place_acknowledge(const Request& request, Answer answer) {
   if (!arguments) return answer(problem(arguments.error()));
   const auto of = ask_of(arguments->text("of").value_or(""));
   if (!of) {
-    return answer(problem(
-        {Errc::bad_input, "say what is acknowledged", "of", "one of cautions, same_battery, cells, trip, presence"}));
+    return answer(problem({Errc::bad_input, "say what is acknowledged", "of",
+                           "one of cautions, same_battery, cells, trip, presence"}));
   }
   Batch batch;
   const Result<void> done = acknowledge(*at, *of, *arguments, request.actor, batch);

@@ -20,12 +20,15 @@ Profile small_load() {
 
 TEST(Reach, takes_what_every_limit_allows) {
   EXPECT_TRUE(can_draw(small_load(), Ampere(25.0), Volt(12.0), Volt(10.5)));
-  EXPECT_TRUE(can_draw(Profile{}, Ampere(500.0), Volt(12.0), std::nullopt)) << "nothing declared, nothing known";
+  EXPECT_TRUE(can_draw(Profile{}, Ampere(500.0), Volt(12.0), std::nullopt))
+      << "nothing declared, nothing known";
 }
 
 TEST(Reach, refuses_a_draw_beyond_current_power_or_lowest_voltage) {
-  EXPECT_THAT(can_draw(small_load(), Ampere(31.0), Volt(6.0), {}).error().what, HasSubstr("can't draw 31.0 A"));
-  EXPECT_THAT(can_draw(small_load(), Ampere(0.1), Volt(12.0), {}).error().what, HasSubstr("as little as 0.10 A"));
+  EXPECT_THAT(can_draw(small_load(), Ampere(31.0), Volt(6.0), {}).error().what,
+              HasSubstr("can't draw 31.0 A"));
+  EXPECT_THAT(can_draw(small_load(), Ampere(0.1), Volt(12.0), {}).error().what,
+              HasSubstr("as little as 0.10 A"));
   EXPECT_THAT(can_draw(small_load(), Ampere(26.0), Volt(12.6), {}).error().what, HasSubstr("328 W"));
   EXPECT_THAT(can_draw(small_load(), Ampere(10.0), Volt(12.0), Volt(1.5)).error().what,
               HasSubstr("down to 2.00 V only"));
