@@ -69,7 +69,7 @@ MAY_INCLUDE = {
     "daemon/procedure": _FACTS,
     "daemon/grading": _FACTS | {"daemon/procedure"},
     "daemon/store": _RULES,
-    "daemon/switchgear": _SETTINGS | {"drivers"},
+    "daemon/switchgear": _LEAVES | _SETTINGS | {"drivers"},
     "daemon/place": _RULES | _SETTINGS | {"drivers", "daemon/store", "daemon/switchgear"},
     "daemon/queue": _RULES | _SETTINGS | {"drivers", "daemon/store", "daemon/switchgear", "daemon/place"},
     "daemon/web": _RULES | _SETTINGS | {"daemon/store", "daemon/queue"},
