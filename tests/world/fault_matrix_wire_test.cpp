@@ -13,9 +13,14 @@ constexpr Second rest_time{60.0};
 constexpr Second ramp_time{6.0};
 /// So long a battery that is a tenth full is then drawn from, and a little longer.
 constexpr Second draw_time{340.0};
-/// A damaged setting or reading may end the run at once. A damaged answer counts as none: then the readings
-/// may be missing as long as the profile allows.
-constexpr Second ends_within = load_period + load_fresh + modbus_off_within + bytes_time;
+/// While it ramps up the next message may be half a second away. Readings may be missing as long as the
+/// profile allows; a setting that made the load protect itself shows in three readings after the time to
+/// follow.
+constexpr Second ramp_period{0.5};
+constexpr Second follows_in{0.5};
+constexpr Second ends_within = ramp_period +
+                               std::max(load_fresh, follows_in + load_period * FollowWatch::samples_off_max) +
+                               modbus_off_within + bytes_time;
 /// timeout_ms of the profiles, and how much later the answer comes: what it holds up may then be older than
 /// the readings may be.
 constexpr Second time_out{0.3};
