@@ -177,11 +177,11 @@ void RealBench::run_context_until(Instant end) {
 }
 
 void RealBench::run_for(Second time) {
+  if (before_others_) run_before_others(true);
   for (std::size_t bay = 0; bay < loads_.size(); ++bay) {
     draw(bay_name(bay));
     run_context_until(clock_.now() + sampling_period / static_cast<double>(loads_.size()));
   }
-  if (before_others_) run_before_others(true);
   run_context_until(clock_.now() + time);
   if (before_others_) run_before_others(false);
   is_ending_ = true;
