@@ -141,7 +141,7 @@ void CannedCharger::receive(std::string_view bytes, std::string& answers) {
 }
 
 std::string CannedCharger::answer_to(std::string_view request) {
-  const int function = request[0];
+  const int function = static_cast<unsigned char>(request[0]);
   const int at = word_in(request, 1);
   const int value = word_in(request, 3);
   if (function == 5 || function == 6) {

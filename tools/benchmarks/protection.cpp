@@ -64,9 +64,9 @@ void print_protection(const BenchmarkConfig& config) {
   std::cout << fmt::format(
       R"(protection time, our share: from just before the instrument hands the breaching reading to the kernel
   until we have handed it the off command, so that both hand-overs are in it. Every bay draws at 10
-  samples/s on the real clock, each sync of the disk takes {:.0f} s, {} pages read the event stream.
-  Aim: p99.9 under {:.0f} ms; USBTMC is exempt: the kernel's calls block, off_within_s of the link is its
-  bound.
+  samples/s on the real clock, spread over the period, each sync of the disk takes {:.0f} s, {} pages read
+  the event stream. Aim: p99.9 under {:.0f} ms; USBTMC is exempt: the kernel's calls block, its bound is
+  off_within_s of the link.
   Of control's thread: CPU; waits, ready to run without a core.
                   bays   breaches      median        p99.9                 worst       CPU    waits
 )",

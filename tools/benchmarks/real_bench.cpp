@@ -17,6 +17,7 @@ namespace {
 
 constexpr Second to_be_off{0.5};
 constexpr Second ready_within{10.0};
+constexpr Second sampling_period{0.1};  // of the procedure
 constexpr Second turn{0.02};
 constexpr std::size_t batches_max = 16384;  // a disk that stands still all the time takes nothing
 constexpr const char* who = "benchmark";
@@ -176,8 +177,11 @@ void RealBench::run_context_until(Instant end) {
 }
 
 void RealBench::run_for(Second time) {
-  for (std::size_t bay = 0; bay < loads_.size(); ++bay) draw(bay_name(bay));
   if (before_others_) run_before_others(true);
+  for (std::size_t bay = 0; bay < loads_.size(); ++bay) {
+    draw(bay_name(bay));
+    run_context_until(clock_.now() + sampling_period / static_cast<double>(loads_.size()));
+  }
   run_context_until(clock_.now() + time);
   if (before_others_) run_before_others(false);
   is_ending_ = true;

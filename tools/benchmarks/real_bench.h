@@ -51,7 +51,8 @@ class RealBench {
   RealBench& operator=(const RealBench&) = delete;
   ~RealBench();
 
-  /// Draws at every bay; a bay that tripped is acknowledged and draws again. Then everything off.
+  /// Draws at every bay, one after the other, so that their samples spread over the period; a bay that
+  /// tripped is acknowledged and draws again. Then everything off.
   void run_for(Second time);
   /// From just before a breaching answer went to the kernel, on the instrument's side, until the off command
   /// was handed to it, on ours.
