@@ -15,7 +15,7 @@ void Bench::add_box(const BoxSettings& settings, std::unique_ptr<Instrument> ins
     inputs.push_back(
         {input.number, input_means_of(input.means).value_or(InputMeans::stop), input.closed_is_well});
   }
-  auto box = std::make_unique<Box>(std::move(instrument), std::move(inputs), settings.siren,
+  auto box = std::make_unique<Box>(std::move(instrument), inputs, settings.siren,
                                    BenchKind{clocks_, settings_.simulated});
   box->on_alarm = [this](const std::string& why) { stop_all(why, "leadwrightd"); };
   box->siren_wanted = [this] {

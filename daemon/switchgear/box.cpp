@@ -44,8 +44,8 @@ class Box::Turn {
   Box& box_;
 };
 
-Box::Box(std::unique_ptr<Instrument> instrument, std::vector<BoxInput> inputs, std::optional<int> siren,
-         BenchKind bench)
+Box::Box(std::unique_ptr<Instrument> instrument, const std::vector<BoxInput>& inputs,
+         std::optional<int> siren, BenchKind bench)
     : instrument_(std::move(instrument)),
       watch_(*instrument_, bench.clocks),
       siren_(siren),

@@ -34,7 +34,7 @@ class Box {
   /// An input counts when it reads so this often in a row: one look may be a flipped bit.
   static constexpr int looks_agreeing = 2;
 
-  Box(std::unique_ptr<Instrument> instrument, std::vector<BoxInput> inputs, std::optional<int> siren,
+  Box(std::unique_ptr<Instrument> instrument, const std::vector<BoxInput>& inputs, std::optional<int> siren,
       BenchKind bench);
 
   const std::string& name() const { return instrument_->name(); }
