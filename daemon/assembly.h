@@ -3,6 +3,7 @@
 // (real links, real or scaled time) and rehearsals (memory links, virtual time): the same daemon in both.
 #pragma once
 
+#include <map>
 #include <memory>
 #include <string>
 #include <vector>
@@ -28,9 +29,15 @@ class Plan {
   Result<std::unique_ptr<Bench>> build(Clocks clocks, Store& store, LinkFactory& links) const;
 
  private:
+  using Lines = std::map<std::string, std::shared_ptr<Line>>;  ///< by address
   Result<std::unique_ptr<Instrument>> wire(const std::string& name,
                                            const std::optional<InstrumentSettings>& wanted, Clocks clocks,
-                                           LinkFactory& links) const;
+                                           LinkFactory& links, Lines& lines) const;
+  /// Mistakes that show only when profiles and wiring are seen together.
+  void check_wiring(const InstrumentSettings& wanted, std::map<std::string, const Profile*>& first_on_line,
+                    std::vector<Error>& errors) const;
+  /// Profiles of another role than their use, outputs and inputs that a box does not have.
+  void check_roles(const Settings& settings, std::vector<Error>& errors) const;
   const Profile* profile(const std::string& path) const;
 
   Settings settings_;

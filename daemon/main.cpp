@@ -12,6 +12,7 @@
 #include "daemon/assembly.h"
 #include "daemon/clock/real_clock.h"
 #include "daemon/options.h"
+#include "daemon/publisher.h"
 #include "daemon/settings/exit_codes.h"
 #include "daemon/settings/log.h"
 #include "daemon/settings/state_directory.h"
@@ -23,25 +24,34 @@
 namespace leadwright {
 namespace {
 
-constexpr Second publish_period{0.5};
 /// Time that running places have at the end to read back that they are off.
 constexpr Second farewell_max{2.0};
 constexpr Second farewell_period{0.05};
+/// Time that the helpers of blocking links have to send what switches off: more than Link::urgent_within.
+constexpr Second last_words_max{1.0};
 
 /// For handlers that can be given nothing: what to switch off before the process dies of a bug.
 Bench* bench_to_switch_off = nullptr;
+SystemLinkFactory* links_to_finish = nullptr;
 
-/// Names the bench for as long as it lives.
+/// Names the bench and the maker of its links for as long as they live.
 class SwitchOffOnDeath {
  public:
-  explicit SwitchOffOnDeath(Bench& bench) { bench_to_switch_off = &bench; }
+  SwitchOffOnDeath(Bench& bench, SystemLinkFactory& links) {
+    bench_to_switch_off = &bench;
+    links_to_finish = &links;
+  }
   SwitchOffOnDeath(const SwitchOffOnDeath&) = delete;
   SwitchOffOnDeath& operator=(const SwitchOffOnDeath&) = delete;
-  ~SwitchOffOnDeath() { bench_to_switch_off = nullptr; }
+  ~SwitchOffOnDeath() {
+    bench_to_switch_off = nullptr;
+    links_to_finish = nullptr;
+  }
 };
 
 [[noreturn]] void die_safely() {
   if (bench_to_switch_off != nullptr) bench_to_switch_off->off_now();
+  if (links_to_finish != nullptr) links_to_finish->finish_urgent(last_words_max);
   std::fputs("<0>event=bug what=\"an error left the control path; everything was switched off\"\n", stderr);
   std::_Exit(static_cast<int>(ExitCode::bug));
 }
@@ -54,25 +64,6 @@ int complain(const std::vector<Error>& errors, ExitCode code) {
 int complain(const Error& error) {
   return complain({error}, exit_code(error.code));
 }
-
-/// Publishes the bench to the pages twice a second.
-class Publisher {
- public:
-  Publisher(Clock& machine, Bench& bench, WebServer& web)
-      : machine_(machine), bench_(bench), web_(web), timer_(machine) {
-    publish();
-  }
-
- private:
-  void publish() {
-    web_.publish(bench_.snapshot());
-    timer_.set(machine_.now() + publish_period, [this] { publish(); });
-  }
-  Clock& machine_;
-  Bench& bench_;
-  WebServer& web_;
-  Timer timer_;
-};
 
 /// Ends the loop when no place runs any more, or after `farewell_max`.
 class Farewell {
@@ -123,7 +114,7 @@ int serve(const Plan& plan, const std::string& state, const std::optional<BenchT
   SystemLinkFactory links(loop, machine);
   auto bench = plan.build(clocks, **store, links);
   if (!bench) return complain(bench.error());
-  const SwitchOffOnDeath switch_off_on_death(**bench);
+  const SwitchOffOnDeath switch_off_on_death(**bench, links);
   (*bench)->begin(std::move(*stored));
 
   auto web = WebServer::start({plan.settings().web_address, plan.settings().web_port},
@@ -131,7 +122,8 @@ int serve(const Plan& plan, const std::string& state, const std::optional<BenchT
   if (!web) return complain(web.error());
   const Result<void> written = write_url(state, (*web)->url());
   if (!written) return complain(written.error());
-  const Publisher publisher(machine, **bench, **web);
+  const Publisher publisher(machine, **bench,
+                            [&web](std::string snapshot) { (*web)->publish(std::move(snapshot)); });
   log_event(Level::notice, "daemon.ready", {{"url", (*web)->url()}, {"state", state}});
 
   Farewell farewell(machine, **bench, context);

@@ -2,6 +2,7 @@
 #include "drivers/fd_stream.h"
 
 #include <sys/socket.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include <array>
@@ -16,15 +17,9 @@ namespace leadwright {
 
 namespace {
 
-/// Sends what the kernel takes, again after a signal. Never blocks: the descriptor is non-blocking. A peer
-/// that is gone is an error, not SIGPIPE.
-ssize_t put(int descriptor, std::string_view bytes) noexcept {
-  ssize_t count = -1;
-  do {
-    count = ::send(descriptor, bytes.data(), bytes.size(), MSG_NOSIGNAL);
-    if (count < 0 && errno == ENOTSOCK) count = ::write(descriptor, bytes.data(), bytes.size());
-  } while (count < 0 && errno == EINTR);
-  return count;
+bool is_a_socket(int descriptor) noexcept {
+  struct stat status {};
+  return ::fstat(descriptor, &status) == 0 && S_ISSOCK(status.st_mode);
 }
 
 }  // namespace
@@ -45,6 +40,7 @@ struct FdStream::State : std::enable_shared_from_this<State> {
   boost::asio::posix::stream_descriptor file;
   LinkInput input;
   Signal writable;
+  bool is_socket = false;
   bool is_half_sent = false;
   bool was_cut_short = false;
   /// Counts openings: a handler of an earlier one, still on its way, must not touch a later one.
@@ -81,6 +77,18 @@ struct FdStream::State : std::enable_shared_from_this<State> {
     return true;
   }
 
+  /// Sends what the kernel takes, again after a signal. Never blocks: the descriptor is non-blocking. A peer
+  /// that is gone is an error, not SIGPIPE.
+  ssize_t put(std::string_view bytes) noexcept {
+    const int descriptor = file.native_handle();
+    ssize_t count = -1;
+    do {
+      count = is_socket ? ::send(descriptor, bytes.data(), bytes.size(), MSG_NOSIGNAL)
+                        : ::write(descriptor, bytes.data(), bytes.size());
+    } while (count < 0 && errno == EINTR);
+    return count;
+  }
+
   void await_writable() {
     const auto ready = [self = shared_from_this()](const boost::system::error_code&) {
       self->writable.notify();
@@ -112,6 +120,7 @@ Result<void> FdStream::adopt(int descriptor, Pump pump) {
     ::close(descriptor);
     return fail(Errc::io, error.message(), state_->name);
   }
+  state_->is_socket = is_a_socket(descriptor);
   state_->input.open();
   state_->is_half_sent = false;
   ++state_->opening;
@@ -136,9 +145,9 @@ Task<Result<void>> FdStream::write(std::string_view bytes, Instant deadline) {
   state.was_cut_short = false;
   const std::string_view whole = bytes;
   // What an earlier write left half-sent must not become the head of this message.
-  if (state.is_half_sent && put(state.file.native_handle(), "\n") == 1) state.is_half_sent = false;
+  if (state.is_half_sent && state.put("\n") == 1) state.is_half_sent = false;
   while (state.file.is_open()) {
-    const ssize_t count = put(state.file.native_handle(), bytes);
+    const ssize_t count = state.put(bytes);
     if (count < 0 && errno != EAGAIN && errno != EWOULDBLOCK) break;
     if (count > 0) bytes.remove_prefix(static_cast<std::size_t>(count));
     state.is_half_sent = !bytes.empty() && bytes.size() < whole.size();
@@ -172,14 +181,13 @@ void FdStream::discard_input() {
 bool FdStream::urgent(std::string_view bytes) noexcept {
   State& state = *state_;
   if (!state.file.is_open()) return false;
-  const int descriptor = state.file.native_handle();
   if (state.is_half_sent) {
     // Ends the half-sent message: the instrument refuses it, and reads ours as a message of its own.
-    put(descriptor, "\n");
+    state.put("\n");
     state.is_half_sent = false;
     state.was_cut_short = true;
   }
-  const bool is_taken = put(descriptor, bytes) == static_cast<ssize_t>(bytes.size());
+  const bool is_taken = state.put(bytes) == static_cast<ssize_t>(bytes.size());
   try {
     if (is_taken && state.heard) state.heard(true, bytes);
   } catch (...) {

@@ -2,26 +2,23 @@
 // Samples and settings. Opening, identity and the safe state are in instrument_safety.cpp.
 #include "drivers/instrument.h"
 
-#include <algorithm>
 #include <array>
-#include <cmath>
 
-#include "drivers/instrument_answers.h"
-#include "drivers/profile_tables.h"
+#include "drivers/answers.h"
 #include "protocol/scpi.h"
 
 namespace leadwright {
 
 namespace {
 
-constexpr int read_tries_max = 3;
 constexpr int set_tries_max = 2;
 constexpr int error_queue_max = 32;
 // A scaled clock can't ask a real line faster than this (design.md, section 4).
 constexpr Second freshness_floor{0.5};
 
 bool is_worth_a_retry(const Error& error) {
-  return error.code == Errc::timed_out || error.code == Errc::garbled || error.code == Errc::not_verified;
+  return error.code == Errc::timed_out || error.code == Errc::garbled || error.code == Errc::not_verified ||
+         error.code == Errc::busy;
 }
 
 std::string number_text(double value, int decimals) {
@@ -49,22 +46,32 @@ const char* word(LinkState state) {
   return "lost";
 }
 
-Instrument::Instrument(std::string name, std::unique_ptr<Link> link, const Profile& profile, Clock& machine,
-                       Clock& bench)
+Instrument::Instrument(std::string name, Wiring wiring, const Profile& profile, Clock& machine, Clock& bench)
     : name_(std::move(name)),
-      link_(std::move(link)),
+      unit_(wiring.unit),
       profile_(profile),
       machine_(machine),
       bench_(bench),
-      conversation_(*link_, profile, machine, bench),
-      sample_bytes_(profile.sample_ask + "\n") {
-  for (const std::string& command : profile.safe.commands) off_bytes_.append(command).push_back('\n');
+      conversation_(std::move(wiring.line), profile, make_dialect(profile, wiring.kind, wiring.unit), machine,
+                    bench),
+      off_bytes_(conversation_.off_bytes()) {
+  for (int output = 0; output < profile.outputs.count; ++output) {
+    Switch enabling = output_switch(profile.outputs, output);
+    std::string off_bytes = conversation_.off_bytes(enabling.off);
+    outputs_.push_back({std::move(enabling), std::move(off_bytes), 0});
+  }
 }
+
+Instrument::Instrument(std::string name, std::unique_ptr<Link> link, const Profile& profile, Clock& machine,
+                       Clock& bench, LinkAddress::Kind kind)
+    : Instrument(std::move(name),
+                 Wiring{std::make_shared<Line>(std::move(link), machine), kind, profile.link.unit}, profile,
+                 machine, bench) {}
 
 void Instrument::note(const Error& error) {
   if (error.code == Errc::link_lost) {
     state_ = LinkState::lost;
-    link_->close();
+    conversation_.drop();
   } else if (state_ == LinkState::ready) {
     state_ = LinkState::degraded;
   }
@@ -79,64 +86,42 @@ Instant Instrument::freshness_limit() const {
   return machine_.now() + (scale > 1.0 ? std::max(profile_.stale / scale, freshness_floor) : profile_.stale);
 }
 
-Task<Result<std::string>> Instrument::ask_again(std::string question, Instant limit) {
-  question.push_back('\n');
-  for (int attempt = 1;; ++attempt) {
-    Result<std::string_view> answer = co_await conversation_.ask(question, limit);
+Task<Result<std::string>> Instrument::ask_again(std::string message, Instant limit) {
+  for (int attempt = 0;; ++attempt) {
+    Result<std::string_view> answer = co_await conversation_.ask(message, limit);
     if (answer) {
       note_answer();
       co_return std::string(*answer);
     }
     note(answer.error());
-    const bool is_last = attempt >= read_tries_max || machine_.now() >= limit;
+    const bool is_last = attempt >= profile_.link.read_retries || machine_.now() >= limit;
     if (is_last || !is_worth_a_retry(answer.error())) co_return pass(answer);
     conversation_.count_retry();
   }
 }
 
-Result<Reading> Instrument::read_sample(std::string_view answer) const {
-  std::array<std::string_view, sample_fields_max> fields;
-  const std::size_t expected = profile_.sample_reply.size();
-  if (split_scpi_answer(answer, fields) != expected) {
-    return fail(Errc::garbled, std::string("a sample with the wrong number of fields: ").append(answer),
-                name_);
-  }
-  Reading reading;
-  reading.at = conversation_.middle();
-  for (std::size_t i = 0; i < expected; ++i) {
-    const auto number = read_scpi_number(fields[i]);
-    if (!number) {
-      return fail(Errc::garbled, std::string("not a number in a sample: ").append(fields[i]), name_);
-    }
-    if (number->missing) continue;
-    switch (profile_.sample_reply[i]) {
-      case ReadingOf::volts:
-        reading.volts = Volt(number->value);
-        break;
-      case ReadingOf::amps:
-        reading.amps = Ampere(number->value);
-        break;
-      case ReadingOf::temperature:
-        reading.temperature = Celsius(number->value);
-        break;
-    }
-  }
-  return reading;
-}
-
 Task<Result<Reading>> Instrument::sample() {
   const Instant limit = freshness_limit();
-  for (int attempt = 1;; ++attempt) {
-    Result<std::string_view> answer = co_await conversation_.ask(sample_bytes_, limit);
-    Result<Reading> reading = answer ? read_sample(*answer) : Result<Reading>(pass(answer));
-    if (reading) {
+  for (int attempt = 0;; ++attempt) {
+    Result<std::string_view> answer = co_await conversation_.ask(profile_.sample_ask, limit);
+    Result<SampleValues> values =
+        answer ? read_sample(profile_, *answer) : Result<SampleValues>(pass(answer));
+    if (values) {
       note_answer();
+      Reading reading;
+      reading.at = conversation_.middle();
+      if (values->volts) reading.volts = Volt(*values->volts);
+      if (values->amps) reading.amps = Ampere(*values->amps);
+      if (values->degc) reading.temperature = Celsius(*values->degc);
       co_return reading;
     }
-    if (answer) conversation_.distrust();
-    note(reading.error());
-    const bool is_last = attempt >= read_tries_max || machine_.now() >= limit;
-    if (is_last || !is_worth_a_retry(reading.error())) co_return reading;
+    if (answer) {
+      conversation_.distrust();
+      values.error().where = name_;
+    }
+    note(values.error());
+    const bool is_last = attempt >= profile_.link.read_retries || machine_.now() >= limit;
+    if (is_last || !is_worth_a_retry(values.error())) co_return pass(values);
     conversation_.count_retry();
   }
 }
@@ -171,19 +156,19 @@ Task<Result<void>> Instrument::set(Capability capability, double value) {
     co_return fail(Errc::bad_input, std::string(word(capability)).append(" outside ").append(range), name_,
                    "stay inside the range of the profile");
   }
-  const std::string command = setting->head + number_text(value, setting->decimals) + setting->tail;
-  const std::uint64_t off_count = conversation_.off_count();
+  Result<std::string> message = set_message(*setting, value);
+  if (!message) co_return pass(message);
+  const OffGuard off{&off_count_, off_count_};
   for (int attempt = 1;; ++attempt) {
-    Result<void> done = co_await set_once(*setting, command, value, off_count);
+    Result<void> done = co_await set_once(*setting, *message, value, off);
     if (done || attempt >= set_tries_max || !is_worth_a_retry(done.error())) co_return done;
     conversation_.count_retry();
   }
 }
 
-Task<Result<void>> Instrument::set_once(const Setting& setting, const std::string& command, double value,
-                                        std::uint64_t off_count) {
-  const std::string bytes = command + "\n";
-  Result<void> told = co_await conversation_.tell(bytes, &off_count);
+Task<Result<void>> Instrument::set_once(const Setting& setting, const std::string& message, double value,
+                                        OffGuard off) {
+  Result<void> told = co_await conversation_.tell(message, off);
   if (!told) {
     note(told.error());
     co_return told;
@@ -195,13 +180,13 @@ Task<Result<void>> Instrument::set_once(const Setting& setting, const std::strin
   Result<std::string> answer = co_await ask_again(setting.verify.ask, freshness_limit());
   if (!answer) co_return pass(answer);
   Result<void> verified = check_readback(setting, value, *answer);
-  Result<void> accepted = co_await drain_errors(command);
+  Result<void> accepted = co_await drain_errors(message);
   if (!accepted) co_return accepted;
   if (!verified) verified.error().where = name_;
   co_return verified;
 }
 
-Task<Result<void>> Instrument::drain_errors(std::string command) {
+Task<Result<void>> Instrument::drain_errors(std::string after) {
   if (profile_.errors.ask.empty()) co_return Result<void>();
   std::string reported;
   for (int i = 0; i < error_queue_max; ++i) {
@@ -218,25 +203,28 @@ Task<Result<void>> Instrument::drain_errors(std::string command) {
     if (reported.empty()) reported = *answer;
   }
   if (reported.empty()) co_return Result<void>();
-  co_return fail(Errc::not_verified, "the instrument reported " + reported + " after " + command, name_,
+  co_return fail(Errc::not_verified, "the instrument reported " + reported + " after " + after, name_,
                  "check the profile against the instrument's manual");
 }
 
 Task<Result<void>> Instrument::enable(bool on) {
-  if (!profile_.enable) co_return fail(Errc::unsupported, "can't be switched", name_);
-  const std::uint64_t off_count = conversation_.off_count();
+  return enable(profile_.draw ? Capability::draw : Capability::give, on);
+}
+
+Task<Result<void>> Instrument::enable(Capability which, bool on) {
+  const std::optional<Switch>& enabling = which == Capability::draw ? profile_.draw : profile_.give;
+  if (!enabling) co_return fail(Errc::unsupported, "can't be switched", name_);
+  const OffGuard off{&off_count_, off_count_};
   for (int attempt = 1;; ++attempt) {
-    Result<void> done = co_await switch_once(on, off_count);
+    Result<void> done = co_await switch_once(*enabling, on, off);
     if (done || attempt >= set_tries_max || !is_worth_a_retry(done.error())) co_return done;
     conversation_.count_retry();
   }
 }
 
-Task<Result<void>> Instrument::switch_once(bool on, std::uint64_t off_count) {
-  const Switch& enabling = *profile_.enable;
-  const std::string& command = on ? enabling.on : enabling.off;
-  const std::string bytes = command + "\n";
-  Result<void> told = co_await conversation_.tell(bytes, on ? &off_count : nullptr);
+Task<Result<void>> Instrument::switch_once(const Switch& enabling, bool on, OffGuard off) {
+  const std::string& message = on ? enabling.on : enabling.off;
+  Result<void> told = co_await conversation_.tell(message, on ? off : OffGuard{});
   if (!told) {
     note(told.error());
     co_return told;
@@ -247,12 +235,13 @@ Task<Result<void>> Instrument::switch_once(bool on, std::uint64_t off_count) {
   }
   Result<std::string> answer = co_await ask_again(enabling.ask, freshness_limit());
   if (!answer) co_return pass(answer);
-  Result<void> accepted = co_await drain_errors(command);
+  Result<void> accepted = co_await drain_errors(message);
   if (!accepted) co_return accepted;
-  const auto meaning = std::ranges::find_if(
-      enabling.meaning, [&answer](const auto& one) { return same_scpi_answer(one.first, *answer); });
-  if (meaning != enabling.meaning.end() && meaning->second == on) co_return Result<void>();
-  co_return fail(Errc::not_verified, command + " was sent, but " + enabling.ask + " answers " + *answer,
+  const Result<bool> is_on = read_switch(enabling, *answer);
+  if (is_on && *is_on == on) co_return Result<void>();
+  co_return fail(Errc::not_verified,
+                 shown_message(message) + " was sent, but " + shown_message(enabling.ask) + " answers " +
+                     shown_answer(*answer),
                  name_);
 }
 
@@ -270,8 +259,7 @@ Task<Result<std::string>> Instrument::faults() {
 
 Task<Result<void>> Instrument::clear_faults() {
   if (profile_.clear_faults.empty()) co_return Result<void>();
-  const std::string bytes = profile_.clear_faults + "\n";
-  Result<void> told = co_await conversation_.tell(bytes);
+  Result<void> told = co_await conversation_.tell(profile_.clear_faults);
   if (!told) {
     note(told.error());
     co_return told;

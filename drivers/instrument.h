@@ -1,12 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
-// One instrument behind one link, spoken to through a profile. For: load, charger and thermometer of a
-// place. Owned by the place that leases it. Thread: control; one exchange at a time. Never: decides what to
-// do about an error (the place does), and never energises by itself. Read next: profile.h, link.h.
+// One instrument on one line, spoken to through a profile. For: the instruments of a place, and the boxes
+// that several places share. Owned by the bench. Thread: control; one exchange at a time. Never: decides what
+// to do about an error (the place does), and never energises by itself. Read next: profile.h, conversation.h.
 #pragma once
 
 #include <memory>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "daemon/quantities/quantity.h"
 #include "drivers/conversation.h"
@@ -39,25 +40,44 @@ const char* word(LinkState state);
 
 class Instrument {
  public:
+  /// Where an instrument hangs: a line that it may share, what kind of link that is, and its Modbus unit
+  /// there.
+  struct Wiring {
+    std::shared_ptr<Line> line;
+    LinkAddress::Kind kind = LinkAddress::Kind::memory;
+    int unit = 1;
+  };
   /// `machine` measures deadlines and gaps, `bench` stamps readings (the same clock unless scaled).
+  Instrument(std::string name, Wiring wiring, const Profile& profile, Clock& machine, Clock& bench);
+  /// Alone on a link to the unit that the profile names.
   Instrument(std::string name, std::unique_ptr<Link> link, const Profile& profile, Clock& machine,
-             Clock& bench);
+             Clock& bench, LinkAddress::Kind kind = LinkAddress::Kind::memory);
 
   const std::string& name() const { return name_; }
   const Profile& profile() const { return profile_; }
   const std::optional<Identity>& identity() const { return identity_; }
   LinkState state() const { return state_; }
   const LinkCounters& counters() const { return conversation_.counters(); }
-  Link& link() { return *link_; }
+  Link& link() { return conversation_.link(); }
 
+  /// Opens the link and sends the safe sequence, without waiting for anything else. connect() goes on from
+  /// here.
+  Task<Result<void>> reach();
   /// Opens the link, makes it quiet, checks the identity against the profile. Error messages name what
   /// answered. Sends the safe sequence before it waits for any answer: an instrument that was left on goes
   /// off first.
   Task<Result<void>> connect();
+  /// Asks once more who answers here. Fails with conflict if it is another instrument than connect() found.
+  Task<Result<void>> check_identity();
   /// Off, and read back as off; repeated `attempts` times at most. Urgent bytes first.
   Task<Result<void>> make_safe(int attempts = 3);
-  /// The off path: bytes built at construction, synchronous, no allocation. True if the kernel took them.
+  /// The off path: bytes built at construction, synchronous, no allocation. True if the kernel took them, or
+  /// surely will within off_within().
   bool off_now() noexcept;
+  /// The bound of the off path, for each link: machine time until the kernel has the bytes.
+  Second off_within() const { return conversation_.urgent_within(); }
+  /// Passes instruments that are not energised, where the line is shared.
+  void set_energised(bool energised) { conversation_.set_energised(energised); }
 
   /// One combined exchange.
   Task<Result<Reading>> sample();
@@ -71,34 +91,49 @@ class Instrument {
   Task<Result<void>> trip_amps(Ampere amps);
   Task<Result<void>> trip_volts(Volt volts);
   Task<Result<void>> cutoff_volts(Volt volts);  ///< load: low-voltage cut-off
+  /// The switch of the role; a two-quadrant unit is told which of its two is meant.
   Task<Result<void>> enable(bool on);
+  Task<Result<void>> enable(Capability which, bool on);
   /// What the instrument's own protection says: empty if nothing tripped.
   Task<Result<std::string>> faults();
   Task<Result<void>> clear_faults();
   /// True if power was cycled since the last call (standard event status, PON).
   Task<Result<bool>> power_was_cycled();
+  /// Arms the instrument's own switch-off by silence and reads it back; nothing to do if it has none.
+  Task<Result<void>> arm_heartbeat();
+  /// Feeds it, if it needs a message of its own and that is due.
+  Task<Result<void>> feed_heartbeat();
+
+  /// Outputs and inputs of a box, numbered from 0. An output is read back after it is switched.
+  Task<Result<void>> set_output(int output, bool on);
+  Task<Result<bool>> read_output(int output);
+  /// The off path for one output: see off_now().
+  bool output_off_now(int output) noexcept;
+  /// Bit n is input n.
+  Task<Result<std::uint32_t>> read_inputs();
 
   void close() noexcept;
 
  private:
-  Task<Result<void>> open();
+  Task<void> await_boot();
   Task<Result<void>> identify();
-  Task<Result<std::string>> ask_again(std::string question, Instant limit);
+  Task<Result<void>> identify_registers();
+  tl::unexpected<Error> nobody_answered();
+  tl::unexpected<Error> is_other(const std::string& answer);
+  Result<void> accept(Identity found, const std::string& answer);
+  Task<Result<std::string>> ask_again(std::string message, Instant limit);
   Task<Result<void>> set(Capability capability, double value);
-  Task<Result<void>> set_once(const Setting& setting, const std::string& command, double value,
-                              std::uint64_t off_count);
-  Task<Result<void>> switch_once(bool on, std::uint64_t off_count);
-  Task<Result<void>> drain_errors(std::string command);
+  Task<Result<void>> set_once(const Setting& setting, const std::string& message, double value, OffGuard off);
+  Task<Result<void>> switch_once(const Switch& enabling, bool on, OffGuard off);
+  Task<Result<void>> drain_errors(std::string after);
   Task<Result<void>> prove_off();
   Task<Result<void>> check_off();
-  Result<Reading> read_sample(std::string_view answer) const;
-  Result<Identity> read_identity(const std::string& answer) const;
   Instant freshness_limit() const;
   void note(const Error& error);
   void note_answer();
 
   std::string name_;
-  std::unique_ptr<Link> link_;
+  int unit_;
   const Profile& profile_;
   Clock& machine_;
   Clock& bench_;
@@ -106,7 +141,15 @@ class Instrument {
   std::optional<Identity> identity_;
   LinkState state_ = LinkState::closed;
   std::string off_bytes_;
-  std::string sample_bytes_;
+  std::uint64_t off_count_ = 0;
+  struct Output {
+    Switch enabling;
+    std::string off_bytes;
+    std::uint64_t off_count = 0;
+  };
+  std::vector<Output> outputs_;
+  Instant feed_due_;
+  Instant booted_at_;
 };
 
 }  // namespace leadwright

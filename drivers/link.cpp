@@ -5,10 +5,12 @@ namespace leadwright {
 
 namespace {
 
-constexpr std::string_view forms = "write serial:/dev/serial/by-id/NAME, tcp:HOST:PORT or memory:NAME";
+constexpr std::string_view forms =
+    "write serial:/dev/serial/by-id/NAME, usbtmc:/dev/instrument/NAME, tcp:HOST:PORT or memory:NAME";
 
 bool changes_on_replug(std::string_view path) {
-  return path.starts_with("/dev/ttyUSB") || path.starts_with("/dev/ttyACM");
+  return path.starts_with("/dev/ttyUSB") || path.starts_with("/dev/ttyACM") ||
+         path.starts_with("/dev/usbtmc");
 }
 
 }  // namespace
@@ -33,6 +35,17 @@ Result<LinkAddress> LinkAddress::parse(std::string_view text) {
     }
     return LinkAddress{Kind::serial, std::string(target)};
   }
+  if (kind == "usbtmc") {
+    if (changes_on_replug(target)) {
+      return fail(Errc::bad_input, "this name changes when the instrument is plugged in again",
+                  std::string(text), "use the link under /dev/instrument/ that a udev rule makes");
+    }
+    if (target.front() != '/') {
+      return fail(Errc::bad_input, "a USBTMC device must be an absolute path", std::string(text),
+                  "write usbtmc:/dev/instrument/NAME");
+    }
+    return LinkAddress{Kind::usbtmc, std::string(target)};
+  }
   if (kind == "tcp") {
     const std::size_t port = target.rfind(':');
     const bool has_port = port != std::string_view::npos && port > 0 && port + 1 < target.size();
@@ -50,12 +63,18 @@ std::string LinkAddress::text() const {
   switch (kind) {
     case Kind::serial:
       return std::string("serial:").append(target);
+    case Kind::usbtmc:
+      return std::string("usbtmc:").append(target);
     case Kind::tcp:
       return std::string("tcp:").append(target);
     case Kind::memory:
       return std::string("memory:").append(target);
   }
   return target;
+}
+
+Task<Result<void>> Link::clear(Instant) {
+  co_return fail(Errc::unsupported, "this kind of link has no device clear", name());
 }
 
 }  // namespace leadwright

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
-// The link seam: bytes in, bytes out, with deadline and close. Serial, TCP and in-memory links implement it.
-// Owned by one instrument session. Thread: control. Never: blocks, retries, or interprets what it carries.
-// Read next: instrument.h (who uses it), memory_link.h (the seeded one), serial_link.h, tcp_link.h.
+// The link seam: bytes in, bytes out, with deadline and close. Serial, USBTMC, TCP and in-memory links
+// implement it. Owned by a Line. Thread: control. Never: blocks, retries, or interprets what it carries. Read
+// next: line.h (who owns it), memory_link.h (the seeded one), serial_link.h, usbtmc_link.h, tcp_link.h.
 #pragma once
 
 #include <cstdint>
@@ -17,11 +17,13 @@
 namespace leadwright {
 
 /// Where a link leads, as the configuration names it:
-/// "serial:/dev/serial/by-id/..." , "tcp:HOST:PORT" or "memory:NAME" (tests and rehearsals).
+/// "serial:/dev/serial/by-id/...", "usbtmc:/dev/instrument/...", "tcp:HOST:PORT" or "memory:NAME" (tests and
+/// rehearsals).
 struct LinkAddress {
-  enum class Kind { serial, tcp, memory } kind = Kind::serial;
+  enum class Kind { serial, usbtmc, tcp, memory } kind = Kind::serial;
   std::string target;
-  /// Fails with bad_input, naming what is wrong. Refuses ttyUSB and ttyACM names: they change on replug.
+  /// Fails with bad_input, naming what is wrong. Refuses ttyUSB, ttyACM and usbtmc0 names: they change on
+  /// replug.
   static Result<LinkAddress> parse(std::string_view text);
   std::string text() const;
 };
@@ -31,7 +33,13 @@ struct SerialSettings {
   int bits = 8;
   enum class Parity { none, even, odd } parity = Parity::none;
   int stop = 1;
-  Second boot{0.0};  ///< machine time that an instrument which opening resets needs to start
+  enum class Flow { none, rts_cts, xon_xoff } flow = Flow::none;
+  bool dtr = true;           ///< level of the line DTR while open
+  bool rts = true;           ///< level of the line RTS while open, unless flow control or RS-485 drives it
+  bool rs485 = false;        ///< the driver turns the transmitter on while it sends
+  bool low_latency = false;  ///< the driver hands bytes over at once, where it can
+  Second boot{0.0};          ///< machine time that an instrument which opening resets needs to start
+  bool operator==(const SerialSettings&) const = default;
 };
 
 /// Hears every byte that crosses a link, for the wire log. `outward` is from the daemon to the instrument.
@@ -53,12 +61,21 @@ class Link {
   virtual Task<Result<void>> write(std::string_view bytes, Instant deadline) = 0;
   /// At least one byte into `into`, or timed_out, or link_lost (unplugged, peer gone).
   virtual Task<Result<std::size_t>> read(std::span<char> into, Instant deadline) = 0;
+  /// A link that carries whole messages (USBTMC) says here that the last byte read ended one. A stream never
+  /// does.
+  virtual bool message_ended() const { return false; }
+  /// Tells the device to forget what it was asked (USBTMC INITIATE_CLEAR); fails with unsupported where the
+  /// link has no such thing.
+  virtual Task<Result<void>> clear(Instant deadline);
   /// Forgets what has arrived and was not read.
   virtual void discard_input() = 0;
   /// The off path: hands `bytes` over at once, without allocation or suspension, ahead of everything queued;
-  /// a half-sent message is ended first. True if the kernel took all of them. Works whatever coroutine is
-  /// suspended in read or write.
+  /// a half-sent message is ended first. True if the kernel took all of them, or surely will within
+  /// urgent_within(). Works whatever coroutine is suspended in read or write.
   virtual bool urgent(std::string_view bytes) noexcept = 0;
+  /// The longest that urgent bytes may wait for the kernel, in machine time: 0 unless the kernel's own calls
+  /// block (USBTMC).
+  virtual Second urgent_within() const { return Second(0.0); }
   /// Closes; a pending read or write ends with link_lost.
   virtual void close() noexcept = 0;
 

@@ -9,15 +9,23 @@ bool FaultPlan::is_quiet() const {
   return std::max({drop, flip, duplicate, delay, split, stall, unplug}) <= 0.0;
 }
 
-MemoryLink::MemoryLink(std::string name, Clock& machine, MemoryDevice& device, FaultPlan plan)
+MemoryLink::MemoryLink(std::string name, Clock& machine, MemoryDevice& device, FaultPlan plan,
+                       std::shared_ptr<Cable> cable)
     : name_(std::move(name)),
       machine_(machine),
       device_(device),
       plan_(plan),
       is_quiet_(plan.is_quiet()),
+      cable_(cable ? std::move(cable) : std::make_shared<Cable>()),
       random_(plan.seed),
       input_(machine),
-      delivery_timer_(machine) {}
+      deliveries_(machine, *cable_, [this](std::string_view bytes) { arrived(bytes); }) {
+  cable_->add(*this);
+}
+
+MemoryLink::~MemoryLink() {
+  cable_->remove(*this);
+}
 
 // std::uniform_real_distribution may differ between libraries; the same seed must give the same world.
 double MemoryLink::draw() {
@@ -29,10 +37,14 @@ bool MemoryLink::happens(double probability) {
 }
 
 Task<Result<void>> MemoryLink::open(Instant) {
-  if (machine_.now() < unplugged_until_) {
+  if (cable_->is_out(machine_.now())) {
     co_return fail(Errc::not_found, "no such device", name_, "plug it in");
   }
   if (is_open()) co_return fail(Errc::busy, "already open", name_);
+  if (cable_->is_taken()) {
+    co_return fail(Errc::busy, "this port is open in another program", name_,
+                   "end the program that has it open");
+  }
   input_.open();
   co_return Result<void>();
 }
@@ -59,19 +71,14 @@ bool MemoryLink::urgent(std::string_view bytes) noexcept {
 }
 
 void MemoryLink::close() noexcept {
-  deliveries_.clear();
-  delivery_timer_.cancel();
+  deliveries_.stop();
   input_.close();
-}
-
-void MemoryLink::unplug(Instant until) {
-  unplugged_until_ = until;
-  close();
 }
 
 void MemoryLink::send(std::string_view bytes) {
   if (tap) tap(name_, true, bytes, machine_.now());
-  if (is_quiet_) {
+  if (plan_.echo) deliveries_.send_as_is(bytes, machine_.now());
+  if (is_quiet_ && cable_->is_quiet()) {
     device_.receive(bytes, *this);
     return;
   }
@@ -82,19 +89,22 @@ void MemoryLink::send(std::string_view bytes) {
   if (happens(plan_.drop)) return;
   std::string changed(bytes);
   if (happens(plan_.flip)) flip_one_bit(changed);
-  device_.receive(changed, *this);
-  if (happens(plan_.duplicate)) device_.receive(changed, *this);
+  pass_on(changed);
+  if (happens(plan_.duplicate)) pass_on(changed);
+}
+
+void MemoryLink::pass_on(std::string_view bytes) {
+  sent_.clear();
+  cable_->pass(bytes, true, sent_);
+  for (const Cable::Piece& piece : sent_) device_.receive(piece.bytes, *this);
 }
 
 void MemoryLink::deliver(std::string_view bytes, Second after) {
   if (!is_open()) return;
-  if (!is_quiet_) {
-    deliver_faulty(std::string(bytes), after);
-  } else if (after <= Second(0.0) && deliveries_.empty()) {
-    if (tap) tap(name_, false, bytes, machine_.now());
-    input_.append(bytes);
+  if (is_quiet_) {
+    deliveries_.send(bytes, after);
   } else {
-    enqueue(std::string(bytes), machine_.now() + after);
+    deliver_faulty(std::string(bytes), after);
   }
 }
 
@@ -103,39 +113,23 @@ void MemoryLink::deliver_faulty(std::string bytes, Second after) {
   if (happens(plan_.stall)) stalled_until_ = now + plan_.stall_time;
   if (now < stalled_until_ || happens(plan_.drop)) return;
   if (happens(plan_.flip)) flip_one_bit(bytes);
-  Instant due = now + after;
-  if (happens(plan_.delay)) due = due + plan_.delay_max * draw();
+  if (happens(plan_.delay)) after = after + plan_.delay_max * draw();
   const int copies = happens(plan_.duplicate) ? 2 : 1;
   const bool is_split = happens(plan_.split) && bytes.size() > 1;
   for (int copy = 0; copy < copies; ++copy) {
     if (is_split) {
       const std::size_t half = bytes.size() / 2;
-      enqueue(bytes.substr(0, half), due);
-      enqueue(bytes.substr(half), due + Second(0.002));
+      deliveries_.send(std::string_view(bytes).substr(0, half), after);
+      deliveries_.send(std::string_view(bytes).substr(half), after + Second(0.002));
     } else {
-      enqueue(bytes, due);
+      deliveries_.send(bytes, after);
     }
   }
 }
 
-void MemoryLink::enqueue(std::string bytes, Instant due) {
-  if (!deliveries_.empty()) due = std::max(due, deliveries_.back().due);
-  deliveries_.push_back({due, std::move(bytes)});
-  if (deliveries_.size() == 1) arm_delivery();
-}
-
-void MemoryLink::arm_delivery() {
-  delivery_timer_.set(deliveries_.front().due, [this] { deliver_due(); });
-}
-
-void MemoryLink::deliver_due() {
-  const Instant now = machine_.now();
-  while (!deliveries_.empty() && deliveries_.front().due <= now) {
-    if (tap) tap(name_, false, deliveries_.front().bytes, now);
-    input_.append(deliveries_.front().bytes);
-    deliveries_.pop_front();
-  }
-  if (!deliveries_.empty()) arm_delivery();
+void MemoryLink::arrived(std::string_view bytes) {
+  if (tap) tap(name_, false, bytes, machine_.now());
+  input_.append(bytes);
 }
 
 void MemoryLink::flip_one_bit(std::string& bytes) {
@@ -144,8 +138,15 @@ void MemoryLink::flip_one_bit(std::string& bytes) {
   victim = static_cast<char>(static_cast<unsigned char>(victim) ^ (1U << (random_() % 8U)));
 }
 
-void MemoryLinkFactory::add(const std::string& name, MemoryDevice& device, FaultPlan plan) {
-  devices_.insert_or_assign(name, Entry{&device, plan});
+void MemoryLinkFactory::add(const std::string& name, MemoryDevice& device, FaultPlan plan,
+                            std::shared_ptr<Cable> cable) {
+  if (!cable) cable = std::make_shared<Cable>();
+  devices_.insert_or_assign(name, Entry{&device, plan, std::move(cable)});
+}
+
+Cable* MemoryLinkFactory::cable(const std::string& name) {
+  const auto found = devices_.find(name);
+  return found == devices_.end() ? nullptr : found->second.cable.get();
 }
 
 Result<std::unique_ptr<Link>> MemoryLinkFactory::make(const LinkAddress& address, const SerialSettings&) {
@@ -154,7 +155,8 @@ Result<std::unique_ptr<Link>> MemoryLinkFactory::make(const LinkAddress& address
   }
   const auto found = devices_.find(address.target);
   if (found == devices_.end()) return fail(Errc::not_found, "no such device", address.text());
-  return std::make_unique<MemoryLink>(address.text(), machine_, *found->second.device, found->second.plan);
+  const Entry& entry = found->second;
+  return std::make_unique<MemoryLink>(address.text(), machine_, *entry.device, entry.plan, entry.cable);
 }
 
 }  // namespace leadwright

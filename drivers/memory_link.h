@@ -1,17 +1,20 @@
 // SPDX-License-Identifier: Apache-2.0
-// A link inside this process, to a simulated device, with faults drawn from a seed.
-// For: tests, rehearsals, benchmarks. Owned by an instrument; the device outlives it. Thread: control.
-// Without faults and delay a write reaches the device, and its answer the reader, before write() returns.
+// A link inside this process, to a simulated device, with faults drawn from a seed (FaultPlan) and faults
+// placed by a test (its cable). For: tests, rehearsals, benchmarks. Owned by an instrument; device and cable
+// outlive it. Thread: control. Without faults and delay a write reaches the device, and its answer the
+// reader, before write() returns. Read next: cable.h.
 #pragma once
 
 #include <cstdint>
-#include <deque>
 #include <map>
 #include <memory>
 #include <random>
 #include <string>
 #include <string_view>
+#include <vector>
 
+#include "drivers/cable.h"
+#include "drivers/deliveries.h"
 #include "drivers/link.h"
 #include "drivers/link_input.h"
 
@@ -46,12 +49,18 @@ struct FaultPlan {
   Second delay_max{1.0};
   Second stall_time{2.0};
   Second unplug_time{5.0};
+  bool echo = false;  ///< not a fault: the adapter hears what it sends, as two-wire RS-485 adapters may
   bool is_quiet() const;
 };
 
-class MemoryLink final : public Link, private MemoryPort {
+class MemoryLink final : public Link, private MemoryPort, private Cable::User {
  public:
-  MemoryLink(std::string name, Clock& machine, MemoryDevice& device, FaultPlan plan = {});
+  /// Without `cable` it has one of its own.
+  MemoryLink(std::string name, Clock& machine, MemoryDevice& device, FaultPlan plan = {},
+             std::shared_ptr<Cable> cable = nullptr);
+  MemoryLink(const MemoryLink&) = delete;
+  MemoryLink& operator=(const MemoryLink&) = delete;
+  ~MemoryLink() override;
 
   const std::string& name() const override { return name_; }
   Task<Result<void>> open(Instant deadline) override;
@@ -62,21 +71,18 @@ class MemoryLink final : public Link, private MemoryPort {
   bool urgent(std::string_view bytes) noexcept override;
   void close() noexcept override;
 
+  Cable& cable() { return *cable_; }
   /// The cable is pulled; open() fails with not_found until `until`.
-  void unplug(Instant until = Instant::never());
-  void plug_in() { unplugged_until_ = Instant(INT64_MIN); }
+  void unplug(Instant until = Instant::never()) { cable_->pull(until); }
+  void plug_in() { cable_->put_back(); }
 
  private:
-  struct Delivery {
-    Instant due;
-    std::string bytes;
-  };
   void deliver(std::string_view bytes, Second after) override;
   void deliver_faulty(std::string bytes, Second after);
-  void enqueue(std::string bytes, Instant due);
-  void arm_delivery();
-  void deliver_due();
+  void pulled() override { close(); }
+  void arrived(std::string_view bytes);
   void send(std::string_view bytes);
+  void pass_on(std::string_view bytes);
   void flip_one_bit(std::string& bytes);
   bool happens(double probability);
   double draw();
@@ -86,26 +92,31 @@ class MemoryLink final : public Link, private MemoryPort {
   MemoryDevice& device_;
   FaultPlan plan_;
   bool is_quiet_;
+  std::shared_ptr<Cable> cable_;
   std::mt19937_64 random_;
   LinkInput input_;
-  std::deque<Delivery> deliveries_;
-  Timer delivery_timer_;
+  Deliveries deliveries_;
+  std::vector<Cable::Piece> sent_;
   Instant stalled_until_{INT64_MIN};
-  Instant unplugged_until_{INT64_MIN};
 };
 
 /// Makes memory links to the devices it was told of.
 class MemoryLinkFactory final : public LinkFactory {
  public:
   explicit MemoryLinkFactory(Clock& machine) : machine_(machine) {}
-  /// `device` must outlive every link to it. `name` is the target of the address "memory:NAME".
-  void add(const std::string& name, MemoryDevice& device, FaultPlan plan = {});
+  /// `device` must outlive every link to it. `name` is the target of the address "memory:NAME". Every link of
+  /// that name runs over the same cable: `cable`, or one that is made here.
+  void add(const std::string& name, MemoryDevice& device, FaultPlan plan = {},
+           std::shared_ptr<Cable> cable = nullptr);
+  /// Null if there is no device of that name.
+  Cable* cable(const std::string& name);
   Result<std::unique_ptr<Link>> make(const LinkAddress& address, const SerialSettings& serial) override;
 
  private:
   struct Entry {
     MemoryDevice* device;
     FaultPlan plan;
+    std::shared_ptr<Cable> cable;
   };
   Clock& machine_;
   std::map<std::string, Entry> devices_;

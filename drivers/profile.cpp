@@ -2,45 +2,30 @@
 #include "drivers/profile.h"
 
 #include <algorithm>
+#include <array>
 
 #include "drivers/pattern.h"
 
 namespace leadwright {
 
 const char* word(Role role) {
-  switch (role) {
-    case Role::load:
-      return "load";
-    case Role::charger:
-      return "charger";
-    case Role::thermometer:
-      return "thermometer";
-  }
-  return "load";
+  constexpr std::array words{"load", "charger", "two_quadrant", "thermometer", "digital_io"};
+  return words[static_cast<std::size_t>(role)];
+}
+
+const char* word(DialectKind dialect) {
+  return dialect == DialectKind::scpi ? "scpi" : "modbus";
+}
+
+const char* word(ReadingOf reading) {
+  constexpr std::array words{"read_volts", "read_amps", "read_temperature"};
+  return words[static_cast<std::size_t>(reading)];
 }
 
 const char* word(Capability capability) {
-  switch (capability) {
-    case Capability::set_amps:
-      return "set_amps";
-    case Capability::set_volts:
-      return "set_volts";
-    case Capability::limit_amps:
-      return "limit_amps";
-    case Capability::enable:
-      return "enable";
-    case Capability::cutoff_volts:
-      return "cutoff_volts";
-    case Capability::trip_amps:
-      return "trip_amps";
-    case Capability::trip_volts:
-      return "trip_volts";
-    case Capability::faults:
-      return "faults";
-    case Capability::clear_faults:
-      return "clear_faults";
-  }
-  return "enable";
+  constexpr std::array words{"set_amps",     "set_volts", "limit_amps", "input",  "output",
+                             "cutoff_volts", "trip_amps", "trip_volts", "faults", "clear_faults"};
+  return words[static_cast<std::size_t>(capability)];
 }
 
 bool LinkNeeds::allows(LinkAddress::Kind kind) const {
@@ -49,8 +34,10 @@ bool LinkNeeds::allows(LinkAddress::Kind kind) const {
 
 bool Profile::has(Capability capability) const {
   switch (capability) {
-    case Capability::enable:
-      return enable.has_value();
+    case Capability::draw:
+      return draw.has_value();
+    case Capability::give:
+      return give.has_value();
     case Capability::faults:
       return faults.has_value();
     case Capability::clear_faults:
@@ -66,7 +53,7 @@ const Setting* Profile::setting(Capability capability) const {
 }
 
 bool Profile::measures(ReadingOf measurand) const {
-  return std::ranges::find(sample_reply, measurand) != sample_reply.end();
+  return std::ranges::find(sample_fields, measurand, &SampleField::of) != sample_fields.end();
 }
 
 bool Profile::identity_matches(const std::string& answer) const {

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
-// Profile files to Profile. What a file says about one capability is read in profile_capabilities.cpp.
-#include "drivers/pattern.h"
+// Profile files to Profile: what is the same in every dialect. The words of a dialect are read in
+// profile_scpi.cpp and profile_modbus.cpp.
+#include <algorithm>
+
 #include "drivers/profile.h"
 #include "drivers/profile_tables.h"
 
@@ -10,31 +12,15 @@ namespace {
 
 Role read_role(const TomlTable& root) {
   const std::string text = root.need_string("role");
-  if (text == "charger") return Role::charger;
-  if (text == "thermometer") return Role::thermometer;
-  if (!text.empty() && text != "load") {
-    root.error("role", "unknown role", "write \"load\", \"charger\" or \"thermometer\"");
+  for (const Role role :
+       {Role::load, Role::charger, Role::two_quadrant, Role::thermometer, Role::digital_io}) {
+    if (text == word(role)) return role;
+  }
+  if (!text.empty()) {
+    root.error("role", "unknown role",
+               "write \"load\", \"charger\", \"two_quadrant\", \"thermometer\" or \"digital_io\"");
   }
   return Role::load;
-}
-
-IdentityRule read_identity(const TomlTable& table) {
-  IdentityRule rule;
-  rule.ask = need_message(table, "ask");
-  rule.match = table.need_string("match");
-  if (!is_pattern(rule.match)) {
-    table.error("match", "not a regular expression", "write a POSIX extended one");
-  }
-  for (const std::string& field : table.strings("pin")) {
-    if (field == "model") {
-      rule.pin_model = true;
-    } else if (field == "serial") {
-      rule.pin_serial = true;
-    } else {
-      table.error("pin", std::string("can't pin ").append(field), "pin \"model\" and \"serial\" only");
-    }
-  }
-  return rule;
 }
 
 SerialSettings read_serial(const TomlTable& table) {
@@ -51,30 +37,80 @@ SerialSettings read_serial(const TomlTable& table) {
   } else if (parity != "none") {
     table.error("parity", "unknown parity", "write \"none\", \"even\" or \"odd\"");
   }
+  const std::string flow = table.string("flow").value_or("none");
+  if (flow == "rts_cts") {
+    serial.flow = SerialSettings::Flow::rts_cts;
+  } else if (flow == "xon_xoff") {
+    serial.flow = SerialSettings::Flow::xon_xoff;
+  } else if (flow != "none") {
+    table.error("flow", "unknown flow control", "write \"none\", \"rts_cts\" or \"xon_xoff\"");
+  }
+  serial.dtr = table.boolean("dtr").value_or(true);
+  serial.rts = table.boolean("rts").value_or(true);
+  serial.rs485 = table.boolean("rs485").value_or(false);
+  serial.low_latency = table.boolean("low_latency").value_or(false);
   if (serial.bits != 7 && serial.bits != 8) table.error("bits", "7 or 8 bits only", "write bits = 8");
   if (serial.stop != 1 && serial.stop != 2) table.error("stop", "1 or 2 stop bits only", "write stop = 1");
   return serial;
 }
 
-LinkNeeds read_link(const TomlTable& table) {
+/// The bus address, and what a serial bus does to frames.
+void read_modbus_link(const TomlTable& table, LinkNeeds& needs) {
+  const std::int64_t unit = table.integer("unit").value_or(1);
+  // 248 to 255 are reserved on a serial line; 255 is what a TCP unit without one is asked by.
+  if (unit >= 1 && unit <= 255) {
+    needs.unit = static_cast<int>(unit);
+  } else {
+    table.error("unit", "out of range", "write 1 to 247: 0 is everybody, and nobody answers");
+  }
+  const std::string framing = table.string("framing").value_or("auto");
+  needs.is_rtu_over_tcp = framing == "rtu";
+  if (framing != "auto" && framing != "rtu") {
+    table.error("framing", "unknown framing", "leave it out, or write \"rtu\" for RTU frames over TCP");
+  }
+  needs.gap = milliseconds(table, "quiet_ms", 4.0);
+}
+
+LinkNeeds read_link(const TomlTable& table, DialectKind dialect) {
   LinkNeeds needs;
   for (const std::string& kind : table.strings("allow")) {
     if (kind == "serial") {
       needs.allowed.push_back(LinkAddress::Kind::serial);
+    } else if (kind == "usbtmc" && dialect == DialectKind::scpi) {
+      needs.allowed.push_back(LinkAddress::Kind::usbtmc);
     } else if (kind == "tcp") {
       needs.allowed.push_back(LinkAddress::Kind::tcp);
     } else if (kind == "memory") {
       needs.allowed.push_back(LinkAddress::Kind::memory);
     } else {
       table.error("allow", std::string("unknown kind of link: ").append(kind),
-                  "write \"serial\", \"tcp\" or \"memory\"");
+                  dialect == DialectKind::scpi ? "write \"serial\", \"usbtmc\", \"tcp\" or \"memory\""
+                                               : "write \"serial\", \"tcp\" or \"memory\"");
     }
   }
   if (!table.has("allow")) table.error("allow", "missing key `allow`", "add allow = [\"serial\"]");
-  if (const auto serial = table.table("serial")) needs.serial = read_serial(*serial);
+  if (const auto serial = table.table("serial")) {
+    needs.serial = read_serial(*serial);
+    needs.echo = serial->boolean("echo").value_or(false);
+    if (needs.echo && dialect != DialectKind::modbus) {
+      serial->error("echo", "only Modbus frames can be told from their echo", "remove it");
+    }
+  }
   if (const auto tcp = table.table("tcp")) needs.tcp_port = static_cast<int>(tcp->need_integer("port"));
   needs.timeout = milliseconds(table, "timeout_ms", 300.0);
-  needs.gap = milliseconds(table, "gap_ms", 0.0);
+  const double timeout_ms = needs.timeout.si() * 1000.0;
+  needs.lock = milliseconds(table, "lock_ms", timeout_ms);
+  needs.write = milliseconds(table, "write_ms", timeout_ms);
+  needs.first_byte = milliseconds(table, "first_byte_ms", timeout_ms);
+  needs.next_byte = milliseconds(table, "next_byte_ms", timeout_ms);
+  const std::int64_t retries = table.integer("read_retries").value_or(2);
+  if (retries < 0 || retries > 5) table.error("read_retries", "out of range", "write 0 to 5");
+  needs.read_retries = static_cast<int>(std::clamp<std::int64_t>(retries, 0, 5));
+  if (dialect == DialectKind::modbus) {
+    read_modbus_link(table, needs);
+  } else {
+    needs.gap = milliseconds(table, "gap_ms", 0.0);
+  }
   const std::int64_t reply_max = table.integer("reply_max_bytes").value_or(512);
   if (reply_max < 16 || reply_max > 65536) {
     table.error("reply_max_bytes", "out of range", "write 16 to 65536");
@@ -84,46 +120,7 @@ LinkNeeds read_link(const TomlTable& table) {
   return needs;
 }
 
-ErrorQueue read_errors(const TomlTable& table) {
-  ErrorQueue errors;
-  errors.ask = message(table, "ask");
-  errors.ok = static_cast<int>(table.integer("ok").value_or(0));
-  if (const auto cycle = table.table("power_cycle")) {
-    errors.power_cycle_ask = need_message(*cycle, "ask");
-    errors.power_cycle_bit = static_cast<int>(cycle->need_integer("bit"));
-  }
-  errors.fence = message(table, "fence");
-  if (!errors.fence.empty() && errors.fence.find("{n}") == std::string::npos) {
-    table.error("fence", "a fence needs the placeholder {n}", "write \"*ESE {n};*ESE?\"");
-  }
-  return errors;
-}
-
-SafeState read_safe(const TomlTable& table) {
-  SafeState safe;
-  safe.commands = table.strings("do");
-  for (const std::string& command : safe.commands) refuse_line_ends(table, "do", command);
-  for (const TomlTable& check : table.tables("verify")) {
-    safe.checks.push_back({need_message(check, "ask"), check.need_string("equals")});
-  }
-  if (safe.commands.empty()) table.error("do", "nothing switches it off", "add do = [\"...\"]");
-  if (safe.checks.empty()) table.error("verify", "off can't be verified", "add verify = [{ ask, equals }]");
-  if (const auto prove = table.table("prove")) {
-    SafeState::Proof proof;
-    proof.read = need_measurand(*prove, "read");
-    proof.below = Ampere(prove->need_number("below_a"));
-    proof.within = milliseconds(*prove, "within_ms", 1000.0);
-    if (proof.read != ReadingOf::amps)
-      prove->error("read", "only read_amps proves off", "write \"read_amps\"");
-    safe.proof = proof;
-  }
-  return safe;
-}
-
 void read_watchdog(const TomlTable& table, Profile& profile) {
-  if (table.string("kind").value_or("none") != "none") {
-    table.error("kind", "only \"none\" is known here", "write kind = \"none\"");
-  }
   profile.stale = milliseconds(table, "stale_ms", 0.0);
   profile.frozen_after = static_cast<int>(table.integer("frozen_after").value_or(0));
   profile.recheck = Second(table.need_number("recheck_s"));
@@ -131,37 +128,54 @@ void read_watchdog(const TomlTable& table, Profile& profile) {
   if (profile.frozen_after < 0) table.error("frozen_after", "must not be negative", "write 0 for never");
 }
 
-void read_sample(const TomlTable& table, Profile& profile) {
-  profile.sample_ask = need_message(table, "ask");
-  for (const std::string& field : table.strings("reply")) {
-    const auto measurand = measurand_named(field);
-    if (measurand) {
-      profile.sample_reply.push_back(*measurand);
-    } else {
-      table.error("reply", std::string("unknown reading: ").append(field),
-                  "write \"read_volts\", \"read_amps\" or \"read_temperature\"");
-    }
-  }
-  if (profile.sample_reply.size() > sample_fields_max) table.error("reply", "too many fields", {});
+template <class Difference>
+void read_limits(const TomlTable& table, ErrorLimits<Difference>& limits) {
+  limits.relative = table.need_number("rel");
+  limits.absolute = Difference(table.need_number("abs"));
+  limits.resolution = Difference(table.need_number("resolution"));
+  const bool is_positive =
+      limits.relative >= 0.0 && limits.absolute >= Difference(0.0) && limits.resolution >= Difference(0.0);
+  if (!is_positive) table.error({}, "accuracy can't be negative", {});
 }
 
+/// `{ rel, abs, resolution }`, or an array of them with `up_to`, the smallest range first.
 template <class Difference>
 ReadingAccuracy<Difference> read_accuracy(const TomlTable& table, std::string_view key, bool is_needed) {
   ReadingAccuracy<Difference> accuracy;
-  const auto found = is_needed ? table.need_table(key) : table.table(key).value_or(TomlTable());
   if (!is_needed && !table.has(key)) return accuracy;
-  accuracy.relative = found.need_number("rel");
-  accuracy.absolute = Difference(found.need_number("abs"));
-  accuracy.resolution = Difference(found.need_number("resolution"));
-  const bool is_positive = accuracy.relative >= 0.0 && accuracy.absolute >= Difference(0.0) &&
-                           accuracy.resolution >= Difference(0.0);
-  if (!is_positive) found.error({}, "accuracy can't be negative", {});
+  if (!table.holds_array(key)) {
+    read_limits<Difference>(table.need_table(key), accuracy);
+    return accuracy;
+  }
+  for (const TomlTable& one : table.tables(key)) {
+    typename ReadingAccuracy<Difference>::Range range;
+    read_limits<Difference>(one, range);
+    range.up_to = Difference(one.need_number("up_to"));
+    if (!accuracy.ranges.empty() && range.up_to <= accuracy.ranges.back().up_to) {
+      one.error("up_to", "must rise from range to range", "put the smallest range first");
+    }
+    accuracy.ranges.push_back(range);
+  }
+  if (accuracy.ranges.empty()) {
+    table.error(key, "needs at least one range", "add { up_to, rel, abs, resolution }");
+  } else {
+    static_cast<ErrorLimits<Difference>&>(accuracy) = accuracy.ranges.back();
+  }
   return accuracy;
 }
 
+void read_reach(const TomlTable& table, Profile& profile) {
+  if (const auto watts = table.number("watts_max")) profile.watts_max = Watt(*watts);
+  if (const auto volts = table.number("full_current_volts_min"))
+    profile.full_current_volts_min = Volt(*volts);
+  profile.sample_time = milliseconds(table, "sample_ms", 0.0);
+  if (profile.watts_max && *profile.watts_max <= Watt(0.0)) {
+    table.error("watts_max", "must be above 0", "write watts_max = 300.0");
+  }
+}
+
 void take_reach(Profile& profile) {
-  const bool is_load = profile.role == Role::load;
-  if (const auto* amps = profile.setting(is_load ? Capability::set_amps : Capability::limit_amps)) {
+  if (const auto* amps = profile.setting(profile.draws() ? Capability::set_amps : Capability::limit_amps)) {
     profile.amps_min = Ampere(amps->min);
     profile.amps_max = Ampere(amps->max);
   }
@@ -171,32 +185,45 @@ void take_reach(Profile& profile) {
   }
 }
 
+void check_box(const TomlTable& root, const Profile& profile) {
+  if (profile.outputs.count == 0 && profile.inputs.count == 0) {
+    root.error({}, "a digital_io must have [outputs] or [inputs]", "add [outputs]");
+  }
+  if (root.has("can")) root.error("can", "a box only switches and looks", "remove it");
+}
+
 void check_role(const TomlTable& root, const Profile& profile) {
-  const auto need = [&](Capability capability, const char* key) {
+  const auto need = [&](Capability capability) {
     if (profile.has(capability)) return;
-    const std::string table = std::string("[can.").append(key).append("]");
+    const std::string table = std::string("[can.").append(word(capability)).append("]");
     root.error({}, std::string("a ").append(word(profile.role)).append(" must have ").append(table),
                std::string("add ").append(table));
   };
-  const auto need_reading = [&](ReadingOf measurand, const char* key) {
+  const auto need_reading = [&](ReadingOf measurand) {
     if (profile.measures(measurand)) return;
-    root.error("sample", std::string("a sample must give ").append(key), "add it to ask and reply");
+    root.error("sample", std::string("a sample must give ").append(word(measurand)), "add it to the sample");
   };
+  if (profile.role == Role::digital_io) return check_box(root, profile);
   if (profile.role == Role::thermometer) {
-    need_reading(ReadingOf::temperature, "read_temperature");
+    need_reading(ReadingOf::temperature);
     if (root.has("can")) root.error("can", "a thermometer only reads", "remove it");
     return;
   }
-  if (profile.role == Role::load) {
-    need(Capability::set_amps, "set_amps");
-    need(Capability::enable, "input");
-  } else {
-    need(Capability::set_volts, "set_volts");
-    need(Capability::limit_amps, "limit_amps");
-    need(Capability::enable, "output");
+  if (profile.draws()) {
+    need(Capability::set_amps);
+    need(Capability::draw);
+  } else if (profile.draw) {
+    root.error("can", "a charger has no input to switch", "name it [can.output]");
   }
-  need_reading(ReadingOf::volts, "read_volts");
-  need_reading(ReadingOf::amps, "read_amps");
+  if (profile.gives()) {
+    need(Capability::set_volts);
+    need(Capability::limit_amps);
+    need(Capability::give);
+  } else if (profile.give) {
+    root.error("can", "a load has no output to switch", "name it [can.input]");
+  }
+  need_reading(ReadingOf::volts);
+  need_reading(ReadingOf::amps);
 }
 
 void check_times(const TomlTable& root, const Profile& profile) {
@@ -212,24 +239,29 @@ tl::expected<Profile, std::vector<Error>> read_document(TomlDocument document, s
   profile.role = read_role(root);
   profile.name = root.need_string("name");
   const std::string dialect = root.need_string("dialect");
-  if (!dialect.empty() && dialect != "scpi") {
+  if (dialect == "modbus") {
+    profile.dialect = DialectKind::modbus;
+  } else if (!dialect.empty() && dialect != "scpi") {
     // One clear error instead of one for every key of the other dialect.
-    root.error("dialect", std::string("this version does not speak ").append(dialect),
-               "use dialect = \"scpi\"");
+    root.error("dialect", std::string("unknown dialect: ").append(dialect), "write \"scpi\" or \"modbus\"");
     return tl::unexpected(document.errors());
   }
-  profile.identity = read_identity(root.need_table("identity"));
-  profile.link = read_link(root.need_table("link"));
-  if (const auto errors = root.table("errors")) profile.errors = read_errors(*errors);
-  const bool is_thermometer = profile.role == Role::thermometer;
-  if (!is_thermometer || root.has("safe")) profile.safe = read_safe(root.need_table("safe"));
+  profile.link = read_link(root.need_table("link"), profile.dialect);
+  if (profile.dialect == DialectKind::modbus) {
+    read_modbus_tables(root, profile);
+  } else {
+    read_scpi_tables(root, profile);
+  }
   read_watchdog(root.need_table("watchdog"), profile);
-  if (const auto can = root.table("can")) read_capabilities(*can, profile);
-  read_sample(root.need_table("sample"), profile);
-  const TomlTable accuracy = root.need_table("accuracy");
-  profile.volts_accuracy = read_accuracy<Volt>(accuracy, "read_volts", !is_thermometer);
-  profile.amps_accuracy = read_accuracy<Ampere>(accuracy, "read_amps", !is_thermometer);
-  profile.temperature_accuracy = read_accuracy<Kelvin>(accuracy, "read_temperature", is_thermometer);
+  if (const auto reach = root.table("reach")) read_reach(*reach, profile);
+  const bool is_thermometer = profile.role == Role::thermometer;
+  const bool is_box = profile.role == Role::digital_io;
+  const TomlTable accuracy = is_box ? root : root.need_table("accuracy");
+  if (!is_box) {
+    profile.volts_accuracy = read_accuracy<Volt>(accuracy, "read_volts", !is_thermometer);
+    profile.amps_accuracy = read_accuracy<Ampere>(accuracy, "read_amps", !is_thermometer);
+    profile.temperature_accuracy = read_accuracy<Kelvin>(accuracy, "read_temperature", is_thermometer);
+  }
   take_reach(profile);
   document.finish();
   if (document.errors().empty()) {

@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
-// Pieces that the two readers of profile files share. Not for anyone outside drivers/profile_*.cpp.
+// Pieces that the readers of profile files share. Not for anyone outside drivers/profile_*.cpp.
 #pragma once
 
+#include <array>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -11,19 +12,34 @@
 
 namespace leadwright {
 
-/// A sample has at most this many fields.
-constexpr std::size_t sample_fields_max = 8;
+/// A capability that sets a number, its key, and whether it is in volts (else amperes).
+struct SettingKey {
+  const char* key;
+  Capability capability;
+  bool is_volts;
+};
+inline constexpr std::array<SettingKey, 6> setting_keys{{
+    {"set_amps", Capability::set_amps, false},
+    {"set_volts", Capability::set_volts, true},
+    {"limit_amps", Capability::limit_amps, false},
+    {"cutoff_volts", Capability::cutoff_volts, true},
+    {"trip_amps", Capability::trip_amps, false},
+    {"trip_volts", Capability::trip_volts, true},
+}};
 
-/// A message of the instrument's language: adds an error if it contains a line end. Empty if absent.
-std::string message(const TomlTable& table, std::string_view key);
-/// As above, and absence is an error.
-std::string need_message(const TomlTable& table, std::string_view key);
-void refuse_line_ends(const TomlTable& table, std::string_view key, std::string_view text);
 /// A number of milliseconds, not negative.
 Second milliseconds(const TomlTable& table, std::string_view key, double fallback_ms);
 std::optional<ReadingOf> measurand_named(std::string_view name);
 ReadingOf need_measurand(const TomlTable& table, std::string_view key);
-/// The table [can].
-void read_capabilities(const TomlTable& can, Profile& profile);
+/// `range_v` or `range_a`, `settle_ms` and `follow`: the same in both dialects.
+void read_setting_limits(const TomlTable& table, bool is_volts, Setting& setting);
+std::optional<SafeState::Proof> read_proof(const TomlTable& safe);
+/// Number of outputs or inputs; 1 to 32.
+int read_count(const TomlTable& table, std::string_view key);
+
+/// All that a dialect says in its own way: identity, errors, safe state, heartbeat, capabilities, sample,
+/// outputs and inputs.
+void read_scpi_tables(const TomlTable& root, Profile& profile);
+void read_modbus_tables(const TomlTable& root, Profile& profile);
 
 }  // namespace leadwright

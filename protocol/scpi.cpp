@@ -35,6 +35,16 @@ bool is_missing_word(std::string_view unsigned_text) {
   return false;
 }
 
+bool is_digit(char c) {
+  return c >= '0' && c <= '9';
+}
+
+/// What there is when a block is not whole: no more will come once the message has ended.
+ScpiBlock unfinished(bool ended, std::size_t size = 0) {
+  if (ended) return {ScpiBlock::Kind::not_a_block, {}, 0};
+  return {ScpiBlock::Kind::incomplete, {}, size};
+}
+
 }  // namespace
 
 std::string_view trim_scpi(std::string_view text) noexcept {
@@ -49,7 +59,7 @@ std::optional<ScpiNumber> read_scpi_number(std::string_view text) noexcept {
   const bool has_sign = text.front() == '+' || text.front() == '-';
   const std::string_view bare = text.substr(has_sign ? 1 : 0);
   if (bare.empty()) return std::nullopt;
-  const bool starts_right = (bare.front() >= '0' && bare.front() <= '9') || bare.front() == '.';
+  const bool starts_right = is_digit(bare.front()) || bare.front() == '.';
   if (!starts_right) {
     if (is_missing_word(bare)) return ScpiNumber{0.0, true};
     return std::nullopt;
@@ -87,6 +97,31 @@ std::optional<std::string> read_scpi_string(std::string_view text) {
     ++i;
   }
   return std::nullopt;
+}
+
+// IEEE 488.2, 8.7.9 (definite) and 8.7.10 (indefinite, ended by NL with END), from memory.
+ScpiBlock read_scpi_block(std::string_view came, bool ended) noexcept {
+  std::size_t at = 0;
+  while (at < came.size() && is_blank(came[at])) ++at;
+  if (at == came.size()) return unfinished(ended);
+  if (came[at] != '#') return {ScpiBlock::Kind::not_a_block, {}, 0};
+  if (++at == came.size()) return unfinished(ended);
+  if (!is_digit(came[at])) return {ScpiBlock::Kind::not_a_block, {}, 0};
+  const int digits = came[at++] - '0';
+  if (digits == 0) {
+    if (!ended) return unfinished(ended);
+    std::string_view bytes = came.substr(at);
+    if (bytes.ends_with('\n')) bytes.remove_suffix(1);
+    return {ScpiBlock::Kind::complete, bytes, at + bytes.size()};
+  }
+  std::size_t count = 0;
+  for (int i = 0; i < digits; ++i, ++at) {
+    if (at == came.size()) return unfinished(ended);
+    if (!is_digit(came[at])) return {ScpiBlock::Kind::not_a_block, {}, 0};
+    count = count * 10 + static_cast<std::size_t>(came[at] - '0');
+  }
+  if (came.size() - at < count) return unfinished(ended, at + count);
+  return {ScpiBlock::Kind::complete, came.substr(at, count), at + count};
 }
 
 std::size_t split_scpi_answer(std::string_view answer, std::span<std::string_view> into) noexcept {

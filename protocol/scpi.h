@@ -43,6 +43,25 @@ struct ScpiIdentity {
 /// Absent unless there are exactly four fields.
 std::optional<ScpiIdentity> read_scpi_identity(std::string_view text) noexcept;
 
+/// A block of IEEE 488.2 at the front of an answer: bytes of any value, read by their count, so that a line
+/// end among them is data.
+struct ScpiBlock {
+  enum class Kind {
+    incomplete,   ///< wait for more
+    complete,     ///< `bytes` are its data
+    not_a_block,  ///< something else, or a block that ended before its count
+  } kind = Kind::incomplete;
+  std::string_view bytes;
+  /// Bytes from the front of the answer to the block's end, `#` and count included, also while it is
+  /// incomplete; 0 while unknown. What follows is the rest of the answer and its end.
+  std::size_t size = 0;
+};
+/// `#15HELLO` (definite: the number of digits of the count, the count, the data), or `#0HELLO` (indefinite),
+/// which lasts until its message ends. `ended` says that the last of `came` ended a message: only a link of
+/// whole messages knows (Link::message_ended). The one line end before that is not data. Once ended, nothing
+/// is incomplete. Blanks in front are skipped.
+ScpiBlock read_scpi_block(std::string_view came, bool ended = false) noexcept;
+
 /// Splits an answer at every `;` (between answers of one message) and `,` (inside one) outside quotes, blanks
 /// trimmed. Returns how many fields there are, also when that is more than `into` holds.
 std::size_t split_scpi_answer(std::string_view answer, std::span<std::string_view> into) noexcept;

@@ -147,6 +147,10 @@ bool TomlTable::has(std::string_view key) const {
   return node_ && node_->table != nullptr && node_->table->contains(key);
 }
 
+bool TomlTable::holds(std::string_view key, bool boolean) const {
+  return has(key) && (boolean ? node_->table->get(key)->is_boolean() : node_->table->get(key)->is_array());
+}
+
 std::vector<std::string> TomlTable::keys() const {
   std::vector<std::string> names;
   if (!node_ || node_->table == nullptr) return names;

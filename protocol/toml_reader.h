@@ -21,9 +21,13 @@ class TomlTable {
  public:
   bool has(std::string_view key) const;
   std::vector<std::string> keys() const;
+  /// For keys that take values of several types; these two mark nothing as known.
+  bool holds_boolean(std::string_view key) const { return holds(key, true); }
+  bool holds_array(std::string_view key) const { return holds(key, false); }
 
   std::optional<std::string> string(std::string_view key) const;
-  std::optional<double> number(std::string_view key) const;  ///< integer or float
+  /// Integer or float; an integer beyond 2^53, which a double would round, is an error.
+  std::optional<double> number(std::string_view key) const;
   std::optional<std::int64_t> integer(std::string_view key) const;
   std::optional<bool> boolean(std::string_view key) const;
   std::optional<TomlTable> table(std::string_view key) const;
@@ -43,6 +47,7 @@ class TomlTable {
   void error(std::string_view key, std::string what, std::string mend) const;
 
  private:
+  bool holds(std::string_view key, bool boolean) const;
   friend class TomlDocument;
   struct Node;
   std::shared_ptr<Node> node_;

@@ -25,6 +25,10 @@ AsioClock::AsioClock(AsioLoop& loop)
     : Clock(loop), timer_(loop.context()), self_(std::make_shared<AsioClock*>(this)) {}
 
 void AsioClock::earliest_changed() {
+  // Most deadlines never come. A system timer that is due before is left to fire for nothing: one look in
+  // vain costs less than a system call for the deadline of each exchange.
+  if (armed_for_ <= earliest()) return;
+  armed_for_ = earliest();
   timer_.expires_at(machine_time(earliest()));
   timer_.async_wait([self = std::weak_ptr<AsioClock*>(self_)](const boost::system::error_code& error) {
     if (error) return;
@@ -33,6 +37,7 @@ void AsioClock::earliest_changed() {
 }
 
 void AsioClock::expired() {
+  armed_for_ = Instant::never();
   while (has_timers() && earliest() <= now()) fire_earliest();
   loop().drain();
   if (has_timers()) earliest_changed();

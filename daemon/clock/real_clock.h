@@ -37,6 +37,7 @@ class AsioClock : public Clock {
   /// Machine time at which `at` of this clock comes.
   virtual boost::asio::steady_timer::time_point machine_time(Instant at) const = 0;
   boost::asio::steady_timer timer_;
+  Instant armed_for_ = Instant::never();  ///< when the system timer is due
   std::shared_ptr<AsioClock*> self_;
 };
 

@@ -83,12 +83,12 @@ std::optional<Refusal> cell_count_refusal(const AdmissionFacts& facts, Volt volt
 }  // namespace
 
 const char* word(AskOf of) {
-  constexpr std::array words{"cautions", "same_battery", "cells", "trip"};
+  constexpr std::array words{"cautions", "same_battery", "cells", "trip", "presence"};
   return words[static_cast<std::size_t>(of)];
 }
 
 std::optional<AskOf> ask_of(std::string_view text) {
-  for (const AskOf of : {AskOf::cautions, AskOf::same_battery, AskOf::cells, AskOf::trip}) {
+  for (const AskOf of : {AskOf::cautions, AskOf::same_battery, AskOf::cells, AskOf::trip, AskOf::presence}) {
     if (text == word(of)) return of;
   }
   return std::nullopt;

@@ -5,16 +5,48 @@
 
 namespace leadwright {
 
-PlaceInstruments::PlaceInstruments(Clocks clocks, std::unique_ptr<Instrument> load,
-                                   std::unique_ptr<Instrument> charger,
-                                   std::unique_ptr<Instrument> thermometer)
+PlaceInstruments::PlaceInstruments(Clocks clocks, PlaceWiring wiring)
     : clocks_(clocks),
-      load_(std::move(load)),
-      charger_(std::move(charger)),
-      thermometer_(std::move(thermometer)) {
-  for (Instrument* instrument : {load_.get(), charger_.get(), thermometer_.get()}) {
-    if (instrument != nullptr) all_.push_back(instrument);
+      own_(std::move(wiring)),
+      load_(own_.two_quadrant             ? own_.two_quadrant.get()
+            : own_.shared_load != nullptr ? &own_.shared_load->instrument()
+                                          : own_.load.get()),
+      charger_(own_.two_quadrant                ? own_.two_quadrant.get()
+               : own_.shared_charger != nullptr ? &own_.shared_charger->instrument()
+                                                : own_.charger.get()),
+      is_connected_(!own_.isolator && shared().empty()) {
+  for (Instrument* instrument :
+       {own_.two_quadrant.get(), own_.load.get(), own_.charger.get(), own_.thermometer.get()}) {
+    if (instrument == nullptr) continue;
+    all_.push_back(instrument);
+    watches_.push_back(std::make_unique<InstrumentWatch>(*instrument, clocks));
   }
+}
+
+InstrumentWatch& PlaceInstruments::watch(const Instrument& instrument) const {
+  for (SharedInstrument* each : shared()) {
+    if (&each->instrument() == &instrument) return each->watch();
+  }
+  return **std::ranges::find_if(
+      watches_, [&instrument](const auto& watch) { return &watch->instrument() == &instrument; });
+}
+
+void PlaceInstruments::alarm(std::string_view words) {
+  for (auto watch = watches_.begin(); watch != watches_.end(); ++watch) {
+    const bool is_told = std::any_of(watches_.begin(), watch, [watch](const auto& earlier) {
+      return earlier->trace() == (*watch)->trace();
+    });
+    if (!is_told) (*watch)->alarm(words);
+  }
+}
+
+void PlaceInstruments::blame(const Error& error) {
+  const auto is_meant = [&error](const auto& watch) {
+    Instrument& instrument = watch->instrument();
+    return error.where == instrument.name() || error.where == instrument.link().name();
+  };
+  const auto meant = std::ranges::find_if(watches_, is_meant);
+  if (meant != watches_.end()) (*meant)->asked(&error);
 }
 
 bool PlaceInstruments::all_ready() const {
@@ -22,25 +54,23 @@ bool PlaceInstruments::all_ready() const {
       all_, [](const Instrument* instrument) { return instrument->state() == LinkState::ready; });
 }
 
-void PlaceInstruments::off_now() noexcept {
-  if (load_) load_->off_now();
-  if (charger_) charger_->off_now();
-}
-
-Task<Result<void>> PlaceInstruments::make_safe() {
-  off_now();
-  Result<void> outcome;
-  for (Instrument* instrument : {load_.get(), charger_.get()}) {
-    if (instrument == nullptr) continue;
-    Result<void> safe = co_await instrument->make_safe();
-    if (!safe && outcome) outcome = std::move(safe);
+Task<Result<void>> PlaceInstruments::check_identities() {
+  for (Instrument* instrument : energisers()) {
+    Result<void> same = co_await instrument->check_identity();
+    if (!same && same.error().code == Errc::conflict) instrument->close();
+    watch(*instrument).asked(same ? nullptr : &same.error());
+    if (!same) co_return same;
   }
-  co_return outcome;
+  co_return Result<void>();
 }
 
 Instrument* PlaceInstruments::meter(Energy energy) const {
-  if (energy == Energy::charge || !load_) return charger_.get();
-  return load_.get();
+  // Between runs a shared instrument reads somebody else's battery, or none.
+  const bool has_load = load_ != nullptr && (own_.shared_load == nullptr || has_lease(own_.shared_load));
+  const bool has_charger =
+      charger_ != nullptr && (own_.shared_charger == nullptr || has_lease(own_.shared_charger));
+  if (has_charger && (energy == Energy::charge || !has_load)) return charger_;
+  return has_load ? load_ : nullptr;
 }
 
 Second PlaceInstruments::stale_after(const Instrument& instrument) const {
@@ -51,10 +81,12 @@ Second PlaceInstruments::stale_after(const Instrument& instrument) const {
 
 Task<void> PlaceInstruments::refresh_temperature() {
   const Instant now = clocks_.bench.now();
-  if (!thermometer_ || now < temperature_due_) co_return;
-  const Second stale = stale_after(*thermometer_);
+  Instrument* const thermometer = own_.thermometer.get();
+  if (thermometer == nullptr || now < temperature_due_) co_return;
+  const Second stale = stale_after(*thermometer);
   temperature_due_ = now + stale / 3.0;
-  const Result<Reading> reading = co_await thermometer_->sample();
+  const Result<Reading> reading = co_await thermometer->sample();
+  watch(*thermometer).asked(reading ? nullptr : &reading.error());
   if (reading && reading->temperature) {
     temperature_ = reading->temperature;
     temperature_at_ = reading->at;
@@ -62,45 +94,74 @@ Task<void> PlaceInstruments::refresh_temperature() {
 }
 
 Task<Result<Sample>> PlaceInstruments::sample(Energy energy, Instant zero) {
+  still_flows_ = false;
   Instrument* source = meter(energy);
   if (source == nullptr) co_return fail(Errc::unsupported, "no instrument here can read volts");
   // The degrees first: nothing may stand between the reading of volts and amps and the look at it.
   co_await refresh_temperature();
   Result<Reading> reading = co_await source->sample();
+  watch(*source).asked(reading ? nullptr : &reading.error());
   if (!reading) co_return pass(reading);
+  if (energy == Energy::none) look_for_current(*source, *reading);
   Sample sample;
   sample.at = reading->at - zero;
   sample.volts = reading->volts;
   sample.amps = reading->amps;
-  if (sample.amps && source == charger_.get()) sample.amps = -*sample.amps;
-  const bool is_fresh = thermometer_ && clocks_.bench.now() - temperature_at_ <= stale_after(*thermometer_);
+  if (sample.amps && source == charger_) sample.amps = -*sample.amps;
+  const bool is_fresh =
+      own_.thermometer && clocks_.bench.now() - temperature_at_ <= stale_after(*own_.thermometer);
   if (is_fresh) sample.temperature = temperature_;
   co_return sample;
 }
 
+void PlaceInstruments::look_for_current(const Instrument& instrument, const Reading& reading) {
+  const std::optional<SafeState::Proof>& proof = instrument.profile().safe.proof;
+  still_flows_ = still_flows_ || (proof && reading.amps && abs(*reading.amps) >= proof->below);
+}
+
+Task<void> PlaceInstruments::look_around() {
+  const Instrument* seen = meter(Energy::none);
+  for (const auto& watch : watches_) {
+    Instrument& each = watch->instrument();
+    if (&each != own_.charger.get() || &each == seen) continue;
+    const Result<Reading> reading = co_await each.sample();
+    watch->asked(reading ? nullptr : &reading.error());
+    if (reading) look_for_current(each, *reading);
+  }
+}
+
 InstrumentReach PlaceInstruments::reach() const {
   InstrumentReach reach;
-  if (load_) reach.load_amps_max = load_->profile().amps_max;
-  if (charger_) {
+  if (load_ != nullptr) reach.load_amps_max = load_->profile().amps_max;
+  if (charger_ != nullptr) {
     reach.charger_amps_max = charger_->profile().amps_max;
     reach.charger_volts_max = charger_->profile().volts_max;
   }
   return reach;
 }
 
-MeterAccuracy PlaceInstruments::accuracy(Energy energy) const {
+Second PlaceInstruments::period_min() const {
+  Second period{0.020 * clocks_.bench.scale()};
+  for (const Instrument* meter : {load_, charger_}) {
+    if (meter != nullptr) period = std::max(period, meter->profile().sample_time);
+  }
+  return period;
+}
+
+MeterAccuracy PlaceInstruments::accuracy(Energy energy, Volt volts, Ampere amps) const {
   MeterAccuracy accuracy;
   if (const Instrument* source = meter(energy)) {
-    const Profile& profile = source->profile();
-    accuracy.volts_relative = profile.volts_accuracy.relative;
-    accuracy.volts_absolute = profile.volts_accuracy.absolute;
-    accuracy.volts_resolution = profile.volts_accuracy.resolution;
-    accuracy.amps_relative = profile.amps_accuracy.relative;
-    accuracy.amps_absolute = profile.amps_accuracy.absolute;
-    accuracy.amps_resolution = profile.amps_accuracy.resolution;
+    const ErrorLimits<Volt> of_volts = source->profile().volts_accuracy.at(volts);
+    const ErrorLimits<Ampere> of_amps = source->profile().amps_accuracy.at(amps);
+    accuracy.volts_relative = of_volts.relative;
+    accuracy.volts_absolute = of_volts.absolute;
+    accuracy.volts_resolution = of_volts.resolution;
+    accuracy.amps_relative = of_amps.relative;
+    accuracy.amps_absolute = of_amps.absolute;
+    accuracy.amps_resolution = of_amps.resolution;
   }
-  if (thermometer_) {
-    accuracy.temperature_absolute = thermometer_->profile().temperature_accuracy.absolute;
+  if (own_.thermometer) {
+    accuracy.temperature_absolute = own_.thermometer->profile().temperature_accuracy.absolute;
   }
   return accuracy;
 }

@@ -21,7 +21,10 @@ Place::Place(PlaceSettings settings, std::unique_ptr<PlaceInstruments> instrumen
       store_(store),
       events_(events),
       simulated_(simulated),
-      wake_(clocks.machine) {
+      wake_(clocks.machine),
+      presence_(clocks.machine) {
+  presence_.on_asking = [this] { ask_for_presence(); };
+  presence_.on_lapsed = [this] { presence_lapsed(); };
   if (settings_.kind == PlaceKind::shelf) problem_.clear();
 }
 
@@ -54,11 +57,39 @@ Result<void> Place::start(RunOrder order) {
     return fail(Errc::conflict, "the instruments are not ready: " + problem_, name(),
                 "mend what the place says it needs");
   }
+  if ((settings_.attended_only || order.procedure->attended) && !presence_.is_there()) {
+    return fail(Errc::conflict, "nobody has confirmed to be at this place, which is attended only", name(),
+                "go there, then: leadwright place acknowledge " + name() + " --of presence");
+  }
   ask_.reset();
   execution_ = std::make_unique<RunExecution>(std::move(order), *instruments_, clocks_, store_);
+  if (is_attended_run()) execution_->may_energise = [this] { return presence_.is_there(); };
   wake_.notify();
   events_.place_changed(*this);
   return {};
+}
+
+bool Place::is_attended_run() const {
+  return execution_ && (settings_.attended_only || execution_->order().procedure->attended);
+}
+
+void Place::confirm_presence() {
+  presence_.confirm();
+  if (ask_ && ask_->of == AskOf::presence) set_ask(std::nullopt);
+}
+
+void Place::ask_for_presence() {
+  if (!is_attended_run()) return;
+  set_ask(Ask{AskOf::presence,
+              fmt::format("{} is attended only: confirm within {:.0f} minutes that somebody is there, or "
+                          "what is energised there is switched off",
+                          name(), as_minutes(Presence::asked_before))});
+}
+
+void Place::presence_lapsed() {
+  if (!is_attended_run() || !execution_->is_energised()) return;
+  execution_->stop(fmt::format("nobody has confirmed to be at {} for {:.0f} minutes, and it is attended only",
+                               name(), as_minutes(Presence::counts_for)));
 }
 
 Result<void> Place::stop(const std::string& reason) {
@@ -68,7 +99,7 @@ Result<void> Place::stop(const std::string& reason) {
 }
 
 void Place::stop_all(const std::string& reason) {
-  instruments_->off_now();
+  instruments_->cut_now();
   if (execution_) execution_->stop(reason);
 }
 
@@ -86,47 +117,35 @@ void Place::unlatch() {
   events_.place_changed(*this);
 }
 
-Result<void> Place::same_time(const Instrument& instrument) const {
-  const double scale = clocks_.bench.scale();
-  const std::optional<double> simulated =
-      instrument.identity() ? instrument.identity()->simulated_scale : std::nullopt;
-  if (simulated.has_value() == simulated_ && simulated.value_or(scale) == scale) return {};
-  const std::string what =
-      simulated ? fmt::format("a simulated instrument (time x {:.0f})", *simulated) : "a real instrument";
-  const std::string where =
-      simulated_ ? fmt::format("a simulated bench (time x {:.0f})", scale) : "a real bench";
-  return fail(Errc::refused, what + " on " + where, instrument.name(),
-              "use one kind of instrument, and the bench_time.toml that benchsim wrote");
-}
-
 std::string Place::where_configured(const Instrument* instrument) const {
-  const std::optional<InstrumentSettings>& settings = instrument == instruments_->load() ? settings_.load
-                                                      : instrument == instruments_->charger()
-                                                          ? settings_.charger
-                                                          : settings_.thermometer;
+  const std::optional<InstrumentSettings>& settings =
+      instrument == instruments_->thermometer() ? settings_.thermometer
+      : settings_.two_quadrant                  ? settings_.two_quadrant
+      : instrument == instruments_->load()      ? settings_.load
+                                                : settings_.charger;
   return settings ? settings->where : std::string();
 }
 
-Task<Result<void>> Place::connect(Instrument* instrument) {
-  Result<void> connected = co_await instrument->connect();
-  if (!connected) co_return connected;
-  Result<void> fits = same_time(*instrument);
-  if (!fits) instrument->close();
-  co_return fits;
-}
-
 Task<void> Place::connect_all() {
+  // Off to each before any is asked: one that does not answer must not keep another on.
+  for (Instrument* instrument : instruments_->all()) {
+    if (instrument->state() != LinkState::ready) co_await instrument->reach();
+  }
   Second period = reconnect_period_min;
-  while (!instruments_->all_ready()) {
+  while (!is_equipped()) {
     std::string problem;
-    for (Instrument* instrument : instruments_->all()) {
-      if (instrument->state() == LinkState::ready) continue;
-      const Result<void> connected = co_await connect(instrument);
+    for (const auto& watch : instruments_->watches()) {
+      const Instrument& instrument = watch->instrument();
+      // The others may have gone as well meanwhile.
+      if (instrument.state() == LinkState::ready) co_await look_at(*watch);
+      if (instrument.state() == LinkState::ready) continue;
+      const Result<void> connected = co_await leadwright::connect(*watch, {clocks_, simulated_});
       if (connected || !problem.empty()) continue;
-      const std::string where = where_configured(instrument);
-      problem = where + (where.empty() ? "" : ": ") + instrument->name() + ": " + connected.error().line();
+      const std::string where = where_configured(&instrument);
+      problem = where + (where.empty() ? "" : ": ") + instrument.name() + ": " + connected.error().line();
     }
-    if (instruments_->all_ready()) break;
+    if (is_equipped()) break;
+    if (problem.empty()) problem = instruments_->waits_for();
     if (problem != problem_) {
       problem_ = problem;
       events_.place_changed(*this);
@@ -139,17 +158,37 @@ Task<void> Place::connect_all() {
   events_.place_changed(*this);
 }
 
+bool Place::is_equipped() const {
+  return instruments_->all_ready() && instruments_->waits_for().empty();
+}
+
 Task<void> Place::look() {
   const Result<Sample> sample = co_await instruments_->sample(Energy::none, clocks_.bench.now());
   live_ = {};
   if (sample) live_ = {sample->volts, sample->amps, sample->temperature};
+  // What stands on open leads is not the battery's voltage.
+  if (!instruments_->is_connected()) live_.volts.reset();
+  co_await instruments_->look_around();
+  if (instruments_->still_flows()) co_await end_stray_current();
+}
+
+Task<void> Place::end_stray_current() {
+  const Result<void> off = co_await instruments_->make_safe();
+  // A run that was ordered meanwhile begins with the same question.
+  if (off || execution_ || !trip_.empty()) co_return;
+  trip_ = "current flows though nothing runs: " + off.error().line();
+  instruments_->alarm(fmt::format("{} tripped: {}", name(), trip_));
+  Batch batch;
+  batch.emplace_back(PlaceRecord{name(), false, trip_});
+  store_.write(std::move(batch), {});
+  events_.place_changed(*this);
 }
 
 Task<void> Place::live_on() {
   while (true) {
     ready_ = false;
     co_await connect_all();
-    while (instruments_->all_ready()) {
+    while (is_equipped()) {
       if (execution_) {
         RunResult result = co_await execution_->execute();
         if (!result.trip.empty()) trip_ = result.trip;
@@ -160,7 +199,7 @@ Task<void> Place::live_on() {
       }
       if (!execution_) co_await wake_.wait_until(clocks_.machine.now() + idle_period);
     }
-    problem_ = "an instrument was lost";
+    problem_ = instruments_->all_ready() ? instruments_->waits_for() : "an instrument was lost";
     events_.place_changed(*this);
   }
 }

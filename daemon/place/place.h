@@ -9,6 +9,7 @@
 #include <string>
 #include <vector>
 
+#include "daemon/place/presence.h"
 #include "daemon/place/run.h"
 #include "daemon/settings/settings.h"
 
@@ -37,11 +38,8 @@ struct LiveReading {
 
 class Place {
  public:
-  /// Machine time between two looks at an idle place, and between two attempts to connect: twice as long
-  /// after each failure.
+  /// Machine time between two looks at an idle place.
   static constexpr Second idle_period{1.0};
-  static constexpr Second reconnect_period_min{0.2};
-  static constexpr Second reconnect_period_max{5.0};
 
   /// `simulated`: the bench is, and takes simulated instruments only; else it takes none.
   Place(PlaceSettings settings, std::unique_ptr<PlaceInstruments> instruments, Clocks clocks, Store& store,
@@ -50,6 +48,8 @@ class Place {
   const std::string& name() const { return settings_.name; }
   PlaceKind kind() const { return settings_.kind; }
   bool attended_only() const { return settings_.attended_only; }
+  /// A person did something here. Answers the question whether one is there.
+  void confirm_presence();
   Activity activity() const;
   const std::string& trip() const { return trip_; }
   /// What keeps the place from being ready, one sentence; empty if nothing does.
@@ -77,8 +77,12 @@ class Place {
   Task<void> live_on();
   Task<void> connect_all();
   Task<void> look();
-  Task<Result<void>> connect(Instrument* instrument);
-  Result<void> same_time(const Instrument& instrument) const;
+  /// Current where nothing runs, whoever switched it on or kept it on: off again, and a trip if that fails.
+  Task<void> end_stray_current();
+  bool is_equipped() const;
+  bool is_attended_run() const;
+  void ask_for_presence();
+  void presence_lapsed();
   /// file:line:column of the configuration that names an instrument.
   std::string where_configured(const Instrument* instrument) const;
 
@@ -94,6 +98,7 @@ class Place {
   bool ready_ = false;
   std::optional<Ask> ask_;
   LiveReading live_;
+  Presence presence_;
   std::unique_ptr<RunExecution> execution_;
   Job job_;
 };

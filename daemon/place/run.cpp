@@ -10,7 +10,8 @@
 namespace leadwright {
 
 namespace {
-constexpr Second durable_within{5.0};  ///< machine time for "run started" to reach the disk
+constexpr Second lease_look_period{0.5};  ///< machine time
+constexpr Second durable_within{5.0};     ///< machine time for "run started" to reach the disk
 }  // namespace
 
 RunExecution::RunExecution(RunOrder order, PlaceInstruments& instruments, Clocks clocks, Store& store)
@@ -25,8 +26,9 @@ RunExecution::RunExecution(RunOrder order, PlaceInstruments& instruments, Clocks
 
 void RunExecution::halt(RunOutcome outcome, const std::string& reason) {
   if (halt_) return;
-  instruments_.off_now();
+  instruments_.cut_now();
   halt_ = Halt{outcome, reason};
+  instruments_.alarm(fmt::format("{} {}: {}", order_.run.place, word(outcome), reason));
   // At once: a daemon that dies before it has verified off must come back tripped.
   if (outcome == RunOutcome::tripped) {
     Batch batch;
@@ -39,6 +41,7 @@ void RunExecution::halt(RunOutcome outcome, const std::string& reason) {
 void RunExecution::shout(const Error& not_off) {
   const std::string first = halt_ ? halt_->reason + "; " : "";
   halt_ = Halt{RunOutcome::tripped, first + "off could not be verified: " + not_off.line()};
+  instruments_.alarm(fmt::format("{} tripped: {}", order_.run.place, halt_->reason));
 }
 
 void RunExecution::stop(const std::string& reason) {
@@ -78,19 +81,48 @@ Task<std::optional<Refusal>> RunExecution::admit() {
   const Result<void> safe = co_await instruments_.make_safe();
   if (!safe) {
     result_.trip = "the instruments could not be made safe before the run: " + safe.error().line();
+    instruments_.alarm(fmt::format("{} tripped: {}", order_.run.place, result_.trip));
     co_return Refusal{safe.error(), std::nullopt, std::nullopt};
   }
+  if (auto not_reached = co_await reach_battery()) co_return not_reached;
   const Instant zero = clocks_.bench.now();
   const Result<Sample> first = co_await instruments_.sample(Energy::none, zero);
   if (!first) co_return Refusal{first.error(), std::nullopt, std::nullopt};
   facts.volts = first->volts;
   values_ = label_values(facts.nameplate, first->temperature);
-  if (instruments_.load() != nullptr && instruments_.charger() != nullptr) {
+  const bool has_second_meter = instruments_.load() != nullptr && instruments_.charger() != nullptr &&
+                                instruments_.load() != instruments_.charger();
+  if (has_second_meter) {
     const Result<Sample> second = co_await instruments_.sample(Energy::charge, zero);
     if (second) facts.second_volts = second->volts;
   }
   result_.last_volts = first->volts;
   co_return refusal(facts);
+}
+
+Task<std::optional<Refusal>> RunExecution::reach_battery() {
+  while (!instruments_.take_leases()) {
+    if (halted()) co_return Refusal{{Errc::stopped, halt_->reason, "", ""}, std::nullopt, std::nullopt};
+    co_await wake_.wait_until(clocks_.bench.now() + lease_look_period * clocks_.bench.scale());
+  }
+  const Result<void> same = co_await instruments_.check_identities();
+  if (!same) co_return Refusal{same.error(), std::nullopt, std::nullopt};
+  const Result<void> reached = co_await instruments_.connect_battery();
+  if (reached) co_return std::nullopt;
+  if (reached.error().code != Errc::refused) {
+    result_.trip = "the contacts to the battery can't be trusted: " + reached.error().line();
+    instruments_.alarm(fmt::format("{} tripped: {}", order_.run.place, result_.trip));
+  }
+  co_return Refusal{reached.error(), std::nullopt, std::nullopt};
+}
+
+Task<void> RunExecution::leave_battery() {
+  const Result<void> left = co_await instruments_.disconnect_battery();
+  if (left) co_return;
+  // Whatever ended the run, a battery may still hang on the leads.
+  const std::string what = "the contacts to the battery did not open: " + left.error().line();
+  result_.trip = result_.trip.empty() ? what : result_.trip + "; " + what;
+  instruments_.alarm(fmt::format("{} tripped: {}", order_.run.place, what));
 }
 
 Task<Result<void>> RunExecution::make_durable() {
@@ -138,6 +170,7 @@ Task<RunResult> RunExecution::execute() {
           {order_.run.ticket, order_.run.id, *refused->fault, refused->error.what, clocks_.bench.utc()});
     }
     result_.run.ended_at = clocks_.bench.utc();
+    co_await leave_battery();
     co_return std::move(result_);
   }
   result_.began = true;
@@ -154,13 +187,16 @@ Task<void> RunExecution::run_steps() {
   stale_timer_.cancel();
   const Result<void> safe = co_await instruments_.make_safe();
   if (!safe) shout(safe.error());
-  const Result<Sample> rested = co_await instruments_.sample(Energy::none, recorder_->started());
-  if (rested && rested->volts) result_.last_volts = rested->volts;
+  if (instruments_.is_connected()) {
+    const Result<Sample> rested = co_await instruments_.sample(Energy::none, recorder_->started());
+    if (rested && rested->volts) result_.last_volts = rested->volts;
+  }
   recorder_->flush();
   result_.moved = recorder_->run_charge();
   result_.run.outcome = halt_ ? halt_->outcome : RunOutcome::complete;
   result_.run.end_reason = halt_ ? halt_->reason : "every step ended";
   if (halt_ && halt_->outcome == RunOutcome::tripped) result_.trip = halt_->reason;
+  co_await leave_battery();
   // The findings of a run that did not complete stay evidence in its trace, never a basis for a grade.
   if (halt_) {
     result_.findings.clear();
@@ -182,7 +218,10 @@ Task<void> RunExecution::run_step(int index) {
   Result<void> begun;
   if (step.kind == StepKind::draw) begun = co_await begin_draw(step);
   if (step.kind == StepKind::charge) begun = co_await begin_charge(step);
-  if (!begun) halt(RunOutcome::stopped, begun.error().line());
+  if (!begun) {
+    instruments_.blame(begun.error());
+    halt(RunOutcome::stopped, begun.error().line());
+  }
   if (!halted()) co_await sample_step(step);
   co_await de_energise();
   if (halted()) recorder_->end_step(halt_->reason);
@@ -197,7 +236,13 @@ void RunExecution::compute(const Step& step) {
   const bool of_charge = std::ranges::any_of(order_.procedure->steps, [&step](const Step& other) {
     return other.kind == StepKind::charge && std::ranges::find(step.of, other.name) != step.of.end();
   });
-  request.accuracy = instruments_.accuracy(of_charge ? Energy::charge : Energy::none);
+  Volt volts_max{0.0};
+  Ampere amps_max{0.0};
+  for (const Sample& sample : recorder_->trace().samples) {
+    volts_max = std::max(volts_max, sample.volts.value_or(volts_max));
+    amps_max = std::max(amps_max, abs(sample.amps.value_or(amps_max)));
+  }
+  request.accuracy = instruments_.accuracy(of_charge ? Energy::charge : Energy::none, volts_max, amps_max);
   request.settings = order_.estimator;
   request.rested = order_.rested;
   Result<Findings> stated = state(request);

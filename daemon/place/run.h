@@ -4,6 +4,7 @@
 // Read next: envelope.h and watch.h (what stops it), recorder.h (its trace), place.h (who runs it).
 #pragma once
 
+#include <functional>
 #include <memory>
 #include <optional>
 #include <string>
@@ -56,6 +57,10 @@ class RunExecution {
   /// Off at once; the run ends as stopped with this reason.
   void stop(const std::string& reason);
 
+  /// Asked before anything is switched on. Unset: it may.
+  std::function<bool()> may_energise;
+  bool is_energised() const { return energy_ != Energy::none; }
+
   const RunOrder& order() const { return order_; }
   const Trace* trace() const { return recorder_ ? &recorder_->trace() : nullptr; }
   RunProgress progress() const;
@@ -67,6 +72,9 @@ class RunExecution {
   };
 
   Task<std::optional<Refusal>> admit();
+  /// Leases, contacts and the proof that they lead to a battery, before the first look at it.
+  Task<std::optional<Refusal>> reach_battery();
+  Task<void> leave_battery();
   Task<Result<void>> make_durable();
   Task<void> run_steps();
   Task<void> run_step(int index);
@@ -77,6 +85,9 @@ class RunExecution {
   Task<Result<void>> begin_charge(const Step& step);
   Task<void> sample_step(const Step& step);
   Task<bool> take_sample();
+  /// A current that strayed from its setting once is asked for again: a line may flip a digit, and one such
+  /// reading in the trace would cost the finding.
+  Task<Result<Sample>> sample_twice_if_it_strays();
   Task<bool> cut_off_by_instrument();
   /// Why the load's own cut-off can't have been the battery's doing, or nothing.
   std::optional<std::string> implausible_cut_off(const Step& step, Ampere set) const;

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 
+#include "daemon/place/reach.h"
 #include "daemon/place/run.h"
 
 namespace leadwright {
@@ -23,6 +24,10 @@ Follow follow_of(const Instrument& instrument, Capability capability) {
 }  // namespace
 
 Task<Result<void>> RunExecution::look_before(Energy energy) {
+  if (may_energise && !may_energise()) {
+    co_return fail(Errc::stopped, "nobody has confirmed to be at this place, which is attended only",
+                   order_.run.place, "start it again when somebody is there");
+  }
   const Result<Sample> sample = co_await instruments_.sample(Energy::none, recorder_->started());
   if (!sample) co_return tl::unexpected<Error>(sample.error());
   if (order_.procedure->needs_thermometer && !sample->temperature) {
@@ -39,13 +44,19 @@ Task<Result<void>> RunExecution::begin_draw(const Step& step) {
   Instrument& load = *instruments_.load();
   Result<void> looked = co_await look_before(Energy::draw);
   if (!looked || halted()) co_return looked;
+  Result<void> armed = co_await load.arm_heartbeat();
+  if (!armed) co_return armed;
   const Result<double> amps = value(*step.amps);
   if (!amps) co_return tl::unexpected<Error>(amps.error());
   const Ampere full(*amps);
-  if (full > envelope_.amps_max || full > load.profile().amps_max.value_or(full)) {
-    co_return fail(Errc::unsupported, fmt::format("the load here can't draw {:.1f} A", full.si()),
-                   load.name(), "move the battery to a bay with a larger load");
+  const auto drawn_to = step.cutoff ? step.cutoff->evaluate(values_) : std::nullopt;
+  Result<void> able = can_draw(load.profile(), full, result_.last_volts.value_or(Volt(0.0)),
+                               drawn_to ? std::optional(Volt(*drawn_to)) : std::nullopt);
+  if (able && full > envelope_.amps_max) {
+    able = fail(Errc::refused, fmt::format("{:.1f} A is above the envelope of this battery", full.si()),
+                order_.procedure->file, "lower the current of the procedure");
   }
+  if (!able) co_return able;
   if (load.profile().has(Capability::trip_amps)) {
     Result<void> tripped = co_await load.trip_amps(std::min(envelope_.amps_max, full * 1.1 + Ampere(1.0)));
     if (!tripped) co_return tripped;
@@ -82,9 +93,10 @@ Task<Result<void>> RunExecution::ramp(Ampere full) {
     if (energy_ == Energy::none) {
       // The deadman is armed before the first ampere can flow.
       energy_ = Energy::draw;
+      load.set_energised(true);
       good_at_ = clocks_.bench.now();
       arm_stale();
-      Result<void> on = co_await load.enable(true);
+      Result<void> on = co_await load.enable(Capability::draw, true);
       if (!on) co_return on;
     }
     if (stage == full) {
@@ -109,6 +121,8 @@ Task<Result<void>> RunExecution::begin_charge(const Step& step) {
   Instrument& charger = *instruments_.charger();
   Result<void> looked = co_await look_before(Energy::charge);
   if (!looked || halted()) co_return looked;
+  Result<void> armed = co_await charger.arm_heartbeat();
+  if (!armed) co_return armed;
   const Result<double> volts = value(*step.volts);
   const Result<double> amps = value(*step.amps);
   if (!volts) co_return tl::unexpected<Error>(volts.error());
@@ -119,7 +133,9 @@ Task<Result<void>> RunExecution::begin_charge(const Step& step) {
                                envelope_.volts_max.si()),
                    order_.procedure->file, "lower the charge voltage of the procedure");
   }
-  const Ampere limit = std::min(Ampere(*amps), charger.profile().amps_max.value_or(Ampere(*amps)));
+  Result<void> able = can_charge(charger.profile(), Volt(*volts));
+  if (!able) co_return able;
+  const Ampere limit = charge_limit(charger.profile(), Volt(*volts), Ampere(*amps));
   if (charger.profile().has(Capability::trip_volts)) {
     Result<void> tripped = co_await charger.trip_volts(envelope_.volts_max);
     if (!tripped) co_return tripped;
@@ -132,9 +148,10 @@ Task<Result<void>> RunExecution::begin_charge(const Step& step) {
   frozen_ = FrozenWatch(charger.profile().frozen_after);
   recheck_due_ = clocks_.bench.now() + charger.profile().recheck;
   energy_ = Energy::charge;
+  charger.set_energised(true);
   good_at_ = clocks_.bench.now();
   arm_stale();
-  Result<void> on = co_await charger.enable(true);
+  Result<void> on = co_await charger.enable(Capability::give, true);
   co_return on;
 }
 
@@ -143,6 +160,7 @@ Task<void> RunExecution::de_energise() {
   if (energy_ == Energy::none) co_return;
   stale_timer_.cancel();
   const Result<void> off = co_await instruments_.make_safe();
+  active()->set_energised(false);
   energy_ = Energy::none;
   if (!off) shout(off.error());
 }

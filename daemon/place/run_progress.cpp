@@ -38,7 +38,10 @@ RunProgress RunExecution::progress() const {
   const Step& step = steps[index];
   progress.step = step.name;
   progress.what = step.what;
-  if (!recorder_) return progress;
+  if (!recorder_) {
+    if (std::string line = instruments_.waits_in_line(); !line.empty()) progress.what = std::move(line);
+    return progress;
+  }
   progress.elapsed = recorder_->elapsed();
   Second left{0.0};
   for (std::size_t later = index; later < steps.size(); ++later) {

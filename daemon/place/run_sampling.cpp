@@ -24,7 +24,8 @@ constexpr VoltPerSecond cut_off_fall_max{0.2};
 constexpr Second slope_window{1800.0};
 constexpr Second amps_change_window{3600.0};
 /// A draw that pulls the battery below this share of its resting voltage while ramping has collapsed
-/// (common practice, no source).
+/// (common practice, no source). Below it while charging it is the meter that is wrong: what flows in lifts
+/// the voltage.
 constexpr double share_collapsed = 0.75;
 
 /// Sample of the current step nearest to `age` before the last one; null if the step is younger.
@@ -73,6 +74,14 @@ void RunExecution::protect(const Sample& sample) {
   }
   if (energy_ == Energy::none) return;
   if (!sample.volts || !sample.amps) return;
+  if (energy_ == Energy::charge && result_.last_volts &&
+      *sample.volts < *result_.last_volts * share_collapsed) {
+    halt(RunOutcome::tripped,
+         fmt::format("{:.2f} V while charging a battery that rested at {:.2f} V: check the range and the "
+                     "sense leads of the charger",
+                     sample.volts->si(), result_.last_volts->si()));
+    return;
+  }
   if (order_.procedure->needs_thermometer && !sample.temperature) {
     halt(RunOutcome::tripped, "the thermometer gives no reading");
     return;
@@ -84,10 +93,23 @@ void RunExecution::protect(const Sample& sample) {
   if (frozen_.frozen(sample.volts, sample.amps)) halt(RunOutcome::tripped, "the readings are frozen");
 }
 
-Task<bool> RunExecution::take_sample() {
+Task<Result<Sample>> RunExecution::sample_twice_if_it_strays() {
   Result<Sample> sample = co_await instruments_.sample(energy_, recorder_->started());
+  if (halted() || energy_ == Energy::none || !sample || !sample->amps) co_return sample;
+  const bool strays = !follow_.follows(clocks_.bench.now(), abs(*sample->amps));
+  if (!strays || breach(envelope_, *sample, energy_, recorder_->run_charge())) co_return sample;
+  Result<Sample> again = co_await instruments_.sample(energy_, recorder_->started());
+  co_return again ? again : sample;
+}
+
+Task<bool> RunExecution::take_sample() {
+  Result<Sample> sample = co_await sample_twice_if_it_strays();
   if (halted()) co_return false;
   if (!sample) {
+    // Nobody opens the link again before the run has ended.
+    if (energy_ != Energy::none && sample.error().code == Errc::link_lost) {
+      halt(RunOutcome::tripped, sample.error().line());
+    }
     // The deadman decides how long readings may be missing; until then the next one may be good.
     if (energy_ == Energy::none && clocks_.bench.now() - good_at_ > hours(1.0)) {
       halt(RunOutcome::stopped, sample.error().line());
@@ -98,7 +120,13 @@ Task<bool> RunExecution::take_sample() {
   if (good) good_at_ = recorder_->started() + sample->at;
   protect(*sample);
   recorder_->add(*sample);
-  if (energy_ != Energy::none && good && !halted()) arm_stale();
+  if (energy_ != Energy::none && good && !halted()) {
+    arm_stale();
+    // A feed that is lost shows as an instrument that switches off by itself, which the watch over the
+    // current trips on.
+    if (active()->profile().heartbeat) co_await active()->feed_heartbeat();
+    if (halted()) co_return false;
+  }
   if (energy_ == Energy::none && sample->volts) result_.last_volts = sample->volts;
   if (recorder_->store_failed()) halt(RunOutcome::stopped, "the store can't keep the trace: check the disk");
   co_return true;
@@ -231,6 +259,9 @@ Task<void> RunExecution::recheck() {
   if (cycled && *cycled) {
     halt(RunOutcome::tripped, instrument.name() + " was restarted: its limits are at power-up values");
   }
+  if (halted()) co_return;
+  const Result<void> same = co_await instrument.check_identity();
+  if (!same && same.error().code == Errc::conflict) halt(RunOutcome::tripped, same.error().line());
 }
 
 }  // namespace leadwright

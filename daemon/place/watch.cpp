@@ -15,11 +15,15 @@ void FollowWatch::set(Ampere amps, Instant at, const Follow& follow, bool exact)
   off_count_ = 0;
 }
 
+bool FollowWatch::follows(Instant at, std::optional<Ampere> measured) const {
+  if (at < settled_at_ || !measured) return true;
+  const Ampere above = *measured - amps_;
+  return exact_ ? abs(above) <= tolerance_ : above <= tolerance_;
+}
+
 std::optional<std::string> FollowWatch::check(Instant at, std::optional<Ampere> measured) {
   if (at < settled_at_ || !measured) return std::nullopt;
-  const Ampere above = *measured - amps_;
-  const bool follows = exact_ ? abs(above) <= tolerance_ : above <= tolerance_;
-  off_count_ = follows ? 0 : off_count_ + 1;
+  off_count_ = follows(at, measured) ? 0 : off_count_ + 1;
   if (off_count_ < samples_off_max) return std::nullopt;
   return fmt::format("the current is {:.3f} A where {:.3f} A is set", measured->si(), amps_.si());
 }

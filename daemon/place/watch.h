@@ -18,6 +18,8 @@ class FollowWatch {
 
   /// The current was set to `amps` at bench time `at`. A charger may give less (`exact` false), never more.
   void set(Ampere amps, Instant at, const Follow& follow, bool exact);
+  /// False for a reading of which three would be a trip.
+  bool follows(Instant at, std::optional<Ampere> measured) const;
   /// The sentence that says how it fails to follow, or nothing.
   std::optional<std::string> check(Instant at, std::optional<Ampere> measured);
 

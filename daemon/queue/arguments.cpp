@@ -52,4 +52,11 @@ std::optional<double> Arguments::number(std::string_view key) const {
   return std::nullopt;
 }
 
+std::optional<bool> Arguments::truth(std::string_view key) const {
+  const auto found = values_.find(key);
+  if (found == values_.end()) return std::nullopt;
+  if (const auto* truth = std::get_if<bool>(&found->second)) return *truth;
+  return std::nullopt;
+}
+
 }  // namespace leadwright

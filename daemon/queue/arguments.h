@@ -20,6 +20,7 @@ class Arguments {
 
   std::optional<std::string> text(std::string_view key) const;
   std::optional<double> number(std::string_view key) const;
+  std::optional<bool> truth(std::string_view key) const;
 
  private:
   std::map<std::string, std::variant<std::string, double, bool>, std::less<>> values_;

@@ -36,11 +36,6 @@ bool is_at_work(TicketState state) {
 Bench::Bench(BenchSettings settings, Clocks clocks, Store& store)
     : settings_(std::move(settings)), clocks_(clocks), store_(store), housekeeping_(clocks.machine) {}
 
-void Bench::add_place(PlaceSettings settings, std::unique_ptr<PlaceInstruments> instruments) {
-  places_.push_back(std::make_unique<Place>(std::move(settings), std::move(instruments), clocks_, store_,
-                                            *this, settings_.simulated));
-}
-
 Place* Bench::place(std::string_view name) {
   const auto found =
       std::ranges::find_if(places_, [name](const auto& place) { return place->name() == name; });
@@ -84,6 +79,8 @@ void Bench::begin(StoredBench stored) {
     batch.emplace_back(file.ticket);
   }
   if (!batch.empty()) commit(std::move(batch), {}, {});
+  for (const auto& each : boxes_) each->open();
+  for (const auto& each : shared_) each->open();
   for (const auto& each : places_) each->open();
   keep_house();
 }
@@ -94,8 +91,7 @@ void Bench::keep_house() {
     Ticket& ticket = file.ticket;
     if (ticket.state != TicketState::held || !ticket.held_until || *ticket.held_until > clocks_.bench.utc())
       continue;
-    ticket.held_until.reset();
-    set_state(file, TicketState::waiting, "the day until which it was held has come");
+    take_up_again(file, "the day until which it was held has come");
     batch.emplace_back(ticket);
     batch.emplace_back(audit("leadwrightd", "ticket.recheck", shown(id), ticket.state_reason));
   }
@@ -136,24 +132,6 @@ void Bench::place_changed(Place& place) {
             {{"place", place.name()}, {"activity", word(place.activity())}, {"problem", place.problem()}});
 }
 
-void Bench::off_now() noexcept {
-  for (const auto& each : places_) each->instruments().off_now();
-}
-
-void Bench::stop_all(const std::string& reason, const std::string& actor) {
-  off_now();
-  Batch batch;
-  for (const auto& each : places_) {
-    if (each->activity() != Activity::running) continue;
-    each->stop_all(reason);
-    each->latch(reason);
-    batch.emplace_back(PlaceRecord{each->name(), false, reason});
-  }
-  batch.emplace_back(audit(actor, "stop.all", settings_.name, reason));
-  log_event(Level::warning, "stop.all", {{"actor", actor}, {"reason", reason}});
-  commit(std::move(batch), {}, {});
-}
-
 void Bench::take_results(TicketFile& file, const RunResult& result, Batch& batch) {
   file.runs.push_back(result.run);
   batch.emplace_back(result.run);
@@ -174,6 +152,15 @@ void Bench::take_results(TicketFile& file, const RunResult& result, Batch& batch
   if (finished_charge(result)) {
     file.drawn = Coulomb(0.0);
     file.ticket.needs_recharge = false;
+  }
+}
+
+void Bench::take_up_again(TicketFile& file, const std::string& reason) {
+  file.ticket.held_until.reset();
+  if (file.grade) {
+    set_state(file, TicketState::graded, file.grade->reason);
+  } else {
+    set_state(file, TicketState::waiting, reason);
   }
 }
 
@@ -229,7 +216,7 @@ void Bench::run_ended(Place& place, RunResult result) {
   place.set_ask(result.ask);
   commit(std::move(batch), {}, {});
   if (on_run_ended) on_run_ended(place, result);
-  traces_[place.name()] = std::move(result.trace);
+  traces_[place.name()] = {result.run.id, std::move(result.trace)};
   if (complete) go_on(*file, place);
 }
 
@@ -248,6 +235,10 @@ void Bench::go_on(TicketFile& file, Place& place) {
 
 Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& wanted,
                               const std::string& actor) {
+  if (const auto why = alarm()) {
+    return fail(Errc::refused, "nothing is energised on this bench: " + *why, place.name(),
+                "put it right first; it clears by itself");
+  }
   RunOrder order;
   order.run.id = ledger_.next_run();
   order.run.ticket = file.ticket.id;

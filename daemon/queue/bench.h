@@ -13,6 +13,7 @@
 #include "daemon/grading/policy.h"
 #include "daemon/place/place.h"
 #include "daemon/queue/arguments.h"
+#include "daemon/queue/chart.h"
 #include "daemon/queue/ledger.h"
 #include "daemon/queue/planner.h"
 #include "daemon/queue/service.h"
@@ -37,13 +38,20 @@ class Bench final : public Service, public PlaceEvents {
 
   Bench(BenchSettings settings, Clocks clocks, Store& store);
 
-  void add_place(PlaceSettings settings, std::unique_ptr<PlaceInstruments> instruments);
+  /// Boxes and shared instruments first, then the places that name them.
+  void add_box(const BoxSettings& settings, std::unique_ptr<Instrument> instrument);
+  void add_shared(std::unique_ptr<Instrument> instrument);
+  /// `wiring` holds the place's own instruments; what it shares follows from `settings`.
+  void add_place(PlaceSettings settings, PlaceWiring wiring);
   /// Takes over what the store kept: a run that was going on is void and its ticket waits again, with the
   /// reason. Then opens every place, which makes its instruments safe first.
   void begin(StoredBench stored);
 
   void handle(Request request, std::function<void(Response)> answer) override;
   std::string snapshot() override;
+  /// The same, a few places or tickets in each turn of the loop, so that no sample waits for all of it. What
+  /// changes meanwhile may show in one part and not yet in another. The bench must outlive it.
+  Task<std::string> snapshot_in_turns();
 
   /// Off on every link, at once: synchronous. Runs end as stopped and their places latch.
   void stop_all(const std::string& reason, const std::string& actor);
@@ -56,6 +64,8 @@ class Bench final : public Service, public PlaceEvents {
   Ledger& ledger() { return ledger_; }
   Place* place(std::string_view name);
   const std::vector<std::unique_ptr<Place>>& places() const { return places_; }
+  const std::vector<std::unique_ptr<Box>>& boxes() const { return boxes_; }
+  const std::vector<std::unique_ptr<SharedInstrument>>& shared() const { return shared_; }
   /// Called after each run, for rehearsals and tests.
   std::function<void(const Place&, const RunResult&)> on_run_ended;
 
@@ -75,6 +85,10 @@ class Bench final : public Service, public PlaceEvents {
   void place_acknowledge(const Request& request, Answer answer);
   void stop_everything(const Request& request, const Answer& answer);
   void run_trace(const Request& request, const Answer& answer);
+  void instrument_list(const Answer& answer);
+  void instrument_show(const Request& request, const Answer& answer);
+  void instrument_trace(const Request& request, const Answer& answer);
+  void instrument_trace_set(const Request& request, Answer answer);
   void metrics(const Answer& answer);
 
   Result<void> may_start(const TicketFile& file, Place& place, const Procedure& wanted,
@@ -85,7 +99,22 @@ class Bench final : public Service, public PlaceEvents {
                            Batch& batch);
   const Procedure* procedure(std::string_view name) const;
   TicketFile* ticket_at(const Place& place);
+  /// An instrument and the place that has it; boxes and shared instruments belong to none.
+  struct WatchedAt {
+    std::string place;
+    InstrumentWatch* watch = nullptr;
+  };
+  std::vector<WatchedAt> watches();
+  /// Without a watch if there is none of that name.
+  WatchedAt watched(std::string_view name);
+  Contact contact(const ContactSettings& settings) const;
+  /// Why nothing may be energised on this bench, or nothing.
+  std::optional<std::string> alarm() const;
+  /// For each instrument on the link of that one.
+  void trace_link(InstrumentWatch& watch, bool on);
   void set_state(TicketFile& file, TicketState state, const std::string& reason);
+  /// A held ticket goes on from where it stood: graded if it was.
+  void take_up_again(TicketFile& file, const std::string& reason);
   void settle_ticket(TicketFile& file, Batch& batch);
   void take_results(TicketFile& file, const RunResult& result, Batch& batch);
   void go_on(TicketFile& file, Place& place);
@@ -94,15 +123,36 @@ class Bench final : public Service, public PlaceEvents {
   AuditEntry audit(const std::string& actor, const std::string& what, const std::string& subject,
                    const std::string& why) const;
   std::string needs_of(const TicketFile& file);
+  std::string chart_of(const Place& place);
+  /// A snapshot under way: what was written so far, and what comes next.
+  struct SnapshotParts {
+    std::string places;
+    std::string alarms;
+    std::string queue;
+    std::size_t place = 0;           ///< index of the next
+    std::optional<TicketId> ticket;  ///< the last
+  };
+  void add_to(SnapshotParts& parts, Place& place);
+  void add_to(SnapshotParts& parts, const TicketFile& file);
+  /// False if nothing is left to add.
+  bool add_turn(SnapshotParts& parts);
+  std::string whole(const SnapshotParts& parts) const;
 
   BenchSettings settings_;
   Clocks clocks_;
   Store& store_;
   Ledger ledger_;
+  std::vector<std::unique_ptr<Box>> boxes_;
+  std::vector<std::unique_ptr<SharedInstrument>> shared_;
   std::vector<std::unique_ptr<Place>> places_;
   std::map<std::string, Instant, std::less<>> cautions_until_;  ///< by actor, machine time
   std::map<std::string, std::string, std::less<>> started_by_;  ///< by place: who started the work there
-  std::map<std::string, Trace, std::less<>> traces_;            ///< newest ended run of each place
+  struct EndedRun {
+    RunId run;
+    Trace trace;
+  };
+  std::map<std::string, EndedRun, std::less<>> traces_;  ///< newest ended run of each place
+  std::map<std::string, Chart, std::less<>> charts_;     ///< by place: of what its run, or its newest, showed
   std::string store_problem_;
   Timer housekeeping_;
   std::string snapshot_;

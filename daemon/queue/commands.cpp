@@ -44,6 +44,10 @@ void Bench::handle(Request request, std::function<void(Response)> answer) {
   if (verb == "place.acknowledge") return place_acknowledge(request, std::move(answer));
   if (verb == "stop.all") return stop_everything(request, answer);
   if (verb == "run.trace") return run_trace(request, answer);
+  if (verb == "instrument.list") return instrument_list(answer);
+  if (verb == "instrument.show") return instrument_show(request, answer);
+  if (verb == "instrument.trace") return instrument_trace(request, answer);
+  if (verb == "instrument.trace.set") return instrument_trace_set(request, std::move(answer));
   if (verb == "metrics") return metrics(answer);
   answer(problem({Errc::not_found, "no such verb: " + verb, "request", ""}));
 }
@@ -235,8 +239,7 @@ void Bench::ticket_recheck(const Request& request, Answer answer) {
   if (file->ticket.state != TicketState::held) {
     return answer(problem({Errc::conflict, "only a held ticket can be taken up again", request.subject, ""}));
   }
-  file->ticket.held_until.reset();
-  set_state(*file, TicketState::waiting, "taken up again");
+  take_up_again(*file, "taken up again");
   Batch batch;
   batch.emplace_back(file->ticket);
   batch.emplace_back(audit(request.actor, "ticket.recheck", request.subject, ""));

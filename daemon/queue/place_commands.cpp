@@ -95,6 +95,7 @@ void Bench::place_start(const Request& request, const Answer& answer) {
                                         : "there is no procedure \"" + name + "\"",
                            at->name(), ""}));
   }
+  at->confirm_presence();
   Result<void> allowed = may_start(*file, *at, *wanted, request.actor);
   if (allowed) allowed = start_run(*file, *at, *wanted, request.actor);
   if (!allowed) return answer(problem(allowed.error()));
@@ -127,6 +128,8 @@ Result<void> Bench::acknowledge(Place& at, AskOf of, const Arguments& arguments,
     batch.emplace_back(PlaceRecord{at.name(), false, ""});
     return {};
   }
+  at.confirm_presence();
+  if (of == AskOf::presence) return {};
   if (of == AskOf::cautions) {
     cautions_until_[actor] = clocks_.machine.now() + shift;
     if (at.ask() && at.ask()->of == AskOf::cautions) at.set_ask(std::nullopt);
@@ -165,8 +168,8 @@ void Bench::place_acknowledge(const Request& request, Answer answer) {
   if (!arguments) return answer(problem(arguments.error()));
   const auto of = ask_of(arguments->text("of").value_or(""));
   if (!of) {
-    return answer(problem(
-        {Errc::bad_input, "say what is acknowledged", "of", "one of cautions, same_battery, cells, trip"}));
+    return answer(problem({Errc::bad_input, "say what is acknowledged", "of",
+                           "one of cautions, same_battery, cells, trip, presence"}));
   }
   Batch batch;
   const Result<void> done = acknowledge(*at, *of, *arguments, request.actor, batch);

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// The bench as JSON: what the page and the client show. Rebuilt at most twice a machine second.
+// The bench as JSON: what the page and the client show. Rebuilt at most twice a machine second, and by
+// main a few places at a time.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -7,6 +8,7 @@
 #include "daemon/queue/bench.h"
 #include "daemon/queue/cautions.h"
 #include "daemon/queue/problem.h"
+#include "daemon/queue/supervision.h"
 #include "daemon/store/json.h"
 
 namespace leadwright {
@@ -14,7 +16,9 @@ namespace leadwright {
 namespace {
 
 constexpr Second rebuild_period{0.5};
-constexpr std::size_t chart_points_max = 240;
+/// Some 100 us of control's time (tools/bench): what a breach at another place may have to wait for.
+constexpr std::size_t places_a_turn = 4;
+constexpr std::size_t tickets_a_turn = 16;
 /// Of a trace that is asked for while its run goes on, so that control is soon back at its work.
 constexpr std::size_t live_samples_max = 2000;
 
@@ -32,25 +36,11 @@ std::string text_or_null(std::string_view text) {
   return text.empty() ? "null" : json_string(text);
 }
 
-std::string chart(const Trace& trace) {
-  const std::size_t stride = trace.samples.size() / chart_points_max + 1;
-  std::string points = "[";
-  for (std::size_t index = 0; index < trace.samples.size(); index += stride) {
-    const Sample& sample = trace.samples[index];
-    if (points.size() > 1) points += ',';
-    points += fmt::format("[{:.0f},{},{}]", sample.at.si(), rounded(sample.volts, "{:.3f}"),
-                          rounded(sample.amps, "{:.2f}"));
-  }
-  return points + "]";
-}
-
 std::string instruments_json(Place& place) {
   std::string list = "[";
-  for (const Instrument* instrument : place.instruments().all()) {
+  for (const auto& watch : place.instruments().watches()) {
     if (list.size() > 1) list += ',';
-    list += fmt::format(R"({{"name":{},"role":"{}","state":"{}","exchanges":{}}})",
-                        json_string(instrument->name()), word(instrument->profile().role),
-                        word(instrument->state()), instrument->counters().exchanges);
+    list += instrument_words_json(*watch);
   }
   return list + "]";
 }
@@ -58,7 +48,8 @@ std::string instruments_json(Place& place) {
 std::string notices_json(const Place& place, const Clocks& clocks) {
   std::vector<std::string> notices;
   if (place.attended_only() && place.kind() != PlaceKind::shelf) {
-    notices.emplace_back("attended only: this place has no declared fuse and contactor of its own");
+    notices.emplace_back(
+        "attended only: stay while it is energised, and say so every half hour when it asks");
   }
   if (clocks.bench.scale() > 1.0 && place.kind() != PlaceKind::shelf) {
     notices.push_back(fmt::format("bench time runs {:.0f} times as fast: a reading counts for {:.0f} s of it",
@@ -107,11 +98,10 @@ std::string label_of(const TicketFile& file) {
   return label + ", " + file.battery.serial;
 }
 
-std::string place_json(Place& place, const TicketFile* file, const std::string& tickets, const Trace* ended,
-                       const Clocks& clocks) {
+std::string place_json(Place& place, const TicketFile* file, const std::string& tickets,
+                       const std::string& chart, const Clocks& clocks) {
   std::string run =
       R"("procedure":null,"step":null,"elapsed_s":null,"left_s":null,"progress":null,"cutoff_v":null)";
-  const Trace* trace = ended;
   LiveReading live = place.live();
   if (const RunExecution* execution = place.run()) {
     const RunProgress now = execution->progress();
@@ -121,7 +111,7 @@ std::string place_json(Place& place, const TicketFile* file, const std::string& 
         fmt::format(R"("procedure":{},"step":{},"elapsed_s":{:.0f},"left_s":{},"progress":{},"cutoff_v":{})",
                     json_string(execution->order().procedure->name), text_or_null(now.step), now.elapsed.si(),
                     rounded(now.left, "{:.0f}"), share, rounded(now.cutoff, "{:.2f}"));
-    trace = execution->trace();
+    const Trace* trace = execution->trace();
     if (trace != nullptr && !trace->samples.empty()) {
       const Sample& last = trace->samples.back();
       live = {last.volts, last.amps, last.temperature};
@@ -141,8 +131,7 @@ std::string place_json(Place& place, const TicketFile* file, const std::string& 
       file != nullptr ? json_string(shown(file->ticket.id)) : "null",
       file != nullptr ? json_string(label_of(*file)) : "null", word(place.activity()),
       json_string(doing(place)), text_or_null(place_needs(place)), ask, run, rounded(live.volts, "{:.3f}"),
-      rounded(live.amps, "{:.2f}"), degrees, trace != nullptr ? chart(*trace) : "[]", instruments_json(place),
-      notices_json(place, clocks));
+      rounded(live.amps, "{:.2f}"), degrees, chart, instruments_json(place), notices_json(place, clocks));
 }
 
 std::string reserve_capacity_json(const TicketFile& file) {
@@ -176,55 +165,96 @@ std::string Bench::needs_of(const TicketFile& file) {
   }
 }
 
-std::string Bench::snapshot() {
-  const Instant now = clocks_.machine.now();
-  if (!snapshot_.empty() && now - snapshot_at_ < rebuild_period) return snapshot_;
-  snapshot_at_ = now;
-  std::string places;
-  std::string alarms;
-  for (const auto& each : places_) {
-    std::vector<std::string> tickets;
-    for (const auto& [id, file] : ledger_.files()) {
-      if (file.ticket.place == each->name()) tickets.push_back(shown(id));
-    }
-    const auto ended = traces_.find(each->name());
-    if (!places.empty()) places += ',';
-    places += place_json(*each, ticket_at(*each), strings_json(tickets),
-                         ended != traces_.end() ? &ended->second : nullptr, clocks_);
-    if (each->trip().empty()) continue;
+std::string Bench::chart_of(const Place& place) {
+  if (const RunExecution* execution = place.run()) {
+    const Trace* trace = execution->trace();
+    return trace != nullptr ? charts_[place.name()].json(execution->order().run.id, *trace) : "[]";
+  }
+  const auto ended = traces_.find(place.name());
+  if (ended == traces_.end()) return "[]";
+  return charts_[place.name()].json(ended->second.run, ended->second.trace);
+}
+
+void Bench::add_to(SnapshotParts& parts, Place& place) {
+  std::vector<std::string> tickets;
+  for (const auto& [id, file] : ledger_.files()) {
+    if (file.ticket.place == place.name()) tickets.push_back(shown(id));
+  }
+  if (!parts.places.empty()) parts.places += ',';
+  parts.places += place_json(place, ticket_at(place), strings_json(tickets), chart_of(place), clocks_);
+  if (place.trip().empty()) return;
+  if (!parts.alarms.empty()) parts.alarms += ',';
+  parts.alarms +=
+      fmt::format(R"({{"place":{},"text":{}}})", json_string(place.name()), json_string(place.trip()));
+}
+
+void Bench::add_to(SnapshotParts& parts, const TicketFile& file) {
+  if (file.ticket.state == TicketState::closed) return;
+  const auto next = next_work(file, settings_.policy);
+  if (!parts.queue.empty()) parts.queue += ',';
+  parts.queue += fmt::format(
+      R"({{"ticket":"{}","battery":"{}","label":{},"state":"{}","since":"{}",)"
+      R"("received_at":"{}","place":{},)"
+      R"("grade":{},"reason":{},{},"rated_min":{},"next":{},"needs":{}}})",
+      shown(file.ticket.id), shown(file.ticket.battery), json_string(label_of(file)), word(file.ticket.state),
+      file.ticket.state_since.rfc3339(), file.ticket.received_at.rfc3339(), text_or_null(file.ticket.place),
+      file.grade ? json_string(std::string(1, file.grade->letter)) : "null",
+      text_or_null(file.ticket.state_reason), reserve_capacity_json(file), rated_minutes(file),
+      next ? fmt::format(R"({{"procedure":{},"place_kind":"{}"}})", json_string(next->procedure),
+                         word(next->place_kind))
+           : "null",
+      text_or_null(needs_of(file)));
+}
+
+bool Bench::add_turn(SnapshotParts& parts) {
+  for (std::size_t i = 0; i < places_a_turn && parts.place < places_.size(); ++i) {
+    add_to(parts, *places_[parts.place++]);
+  }
+  if (parts.place < places_.size()) return true;
+  auto file = parts.ticket ? ledger_.files().upper_bound(*parts.ticket) : ledger_.files().begin();
+  for (std::size_t i = 0; i < tickets_a_turn && file != ledger_.files().end(); ++i, ++file) {
+    parts.ticket = file->first;
+    add_to(parts, file->second);
+  }
+  return file != ledger_.files().end();
+}
+
+std::string Bench::whole(const SnapshotParts& parts) const {
+  std::string alarms = parts.alarms;
+  if (const auto why = alarm()) {
     if (!alarms.empty()) alarms += ',';
-    alarms +=
-        fmt::format(R"({{"place":{},"text":{}}})", json_string(each->name()), json_string(each->trip()));
+    alarms += fmt::format(R"({{"place":null,"text":{}}})", json_string("nothing is energised: " + *why));
   }
   if (!store_problem_.empty()) {
     if (!alarms.empty()) alarms += ',';
     alarms +=
         fmt::format(R"({{"place":null,"text":{}}})", json_string("the store failed: " + store_problem_));
   }
-  std::string queue;
-  for (const auto& [id, file] : ledger_.files()) {
-    if (file.ticket.state == TicketState::closed) continue;
-    const auto next = next_work(file, settings_.policy);
-    if (!queue.empty()) queue += ',';
-    queue += fmt::format(
-        R"({{"ticket":"{}","battery":"{}","label":{},"state":"{}","since":"{}",)"
-        R"("received_at":"{}","place":{},)"
-        R"("grade":{},"reason":{},{},"rated_min":{},"next":{},"needs":{}}})",
-        shown(id), shown(file.ticket.battery), json_string(label_of(file)), word(file.ticket.state),
-        file.ticket.state_since.rfc3339(), file.ticket.received_at.rfc3339(), text_or_null(file.ticket.place),
-        file.grade ? json_string(std::string(1, file.grade->letter)) : "null",
-        text_or_null(file.ticket.state_reason), reserve_capacity_json(file), rated_minutes(file),
-        next ? fmt::format(R"({{"procedure":{},"place_kind":"{}"}})", json_string(next->procedure),
-                           word(next->place_kind))
-             : "null",
-        text_or_null(needs_of(file)));
-  }
-  snapshot_ = fmt::format(
+  return fmt::format(
       R"({{"at":"{}","bench":{},"simulated":{},"scale":{:.0f},"stopped":null,"software":{},"places":[{}],)"
       R"("queue":[{}],"alarms":[{}],"cautions":{}}})",
       clocks_.bench.utc().rfc3339(), json_string(settings_.name), settings_.simulated, clocks_.bench.scale(),
-      json_string(settings_.software), places, queue, alarms, strings_json(cautions()));
+      json_string(settings_.software), parts.places, parts.queue, alarms, strings_json(cautions()));
+}
+
+std::string Bench::snapshot() {
+  const Instant now = clocks_.machine.now();
+  if (!snapshot_.empty() && now - snapshot_at_ < rebuild_period) return snapshot_;
+  snapshot_at_ = now;
+  SnapshotParts parts;
+  while (add_turn(parts)) {
+  }
+  snapshot_ = whole(parts);
   return snapshot_;
+}
+
+Task<std::string> Bench::snapshot_in_turns() {
+  SnapshotParts parts;
+  while (add_turn(parts)) {
+    auto others = clocks_.machine.sleep_for(Second(0.0));
+    co_await others;
+  }
+  co_return whole(parts);
 }
 
 void Bench::run_trace(const Request& request, const Answer& answer) {
@@ -239,25 +269,6 @@ void Bench::run_trace(const Request& request, const Answer& answer) {
   }
   answer(problem({Errc::not_found, "no run \"" + request.subject + "\" is going on", "run",
                   "the ticket shows its runs"}));
-}
-
-void Bench::metrics(const Answer& answer) {
-  std::string text = "# TYPE leadwright_link_exchanges_total counter\n";
-  for (const auto& each : places_) {
-    for (const Instrument* instrument : each->instruments().all()) {
-      text += fmt::format("leadwright_link_exchanges_total{{instrument=\"{}\"}} {}\n", instrument->name(),
-                          instrument->counters().exchanges);
-    }
-  }
-  text += "# TYPE leadwright_store_backlog_batches gauge\n";
-  text += fmt::format("leadwright_store_backlog_batches {}\n", store_.backlog());
-  text += "# TYPE leadwright_tickets gauge\n";
-  std::map<std::string, int> by_state;
-  for (const auto& [id, file] : ledger_.files()) ++by_state[word(file.ticket.state)];
-  for (const auto& [state, count] : by_state) {
-    text += fmt::format("leadwright_tickets{{state=\"{}\"}} {}\n", state, count);
-  }
-  answer({200, std::move(text)});
 }
 
 }  // namespace leadwright

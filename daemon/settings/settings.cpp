@@ -9,7 +9,7 @@
 #include <set>
 
 #include "daemon/settings/settings_check.h"
-#include "drivers/link.h"
+#include "daemon/settings/wiring_reader.h"
 #include "protocol/toml_reader.h"
 
 namespace leadwright {
@@ -18,7 +18,6 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr std::size_t name_bytes_max = 32;
 constexpr std::size_t prefix_bytes_max = 8;
 constexpr std::int64_t queue_batches_lowest = 16;
 constexpr std::int64_t queue_batches_highest = 65'536;
@@ -36,18 +35,8 @@ bool is_address(const std::string& address) {
          ::inet_pton(AF_INET6, address.c_str(), any.data()) == 1;
 }
 
-bool is_lower_or_digit(char c) {
-  return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9');
-}
 bool is_letter_or_digit(char c) {
-  return is_lower_or_digit(c) || (c >= 'A' && c <= 'Z');
-}
-
-/// Names go into addresses of the page, barcodes and log lines.
-bool is_place_name(const std::string& name) {
-  const auto is_allowed = [](char c) { return is_lower_or_digit(c) || c == '-'; };
-  return !name.empty() && name.size() <= name_bytes_max && name.front() != '-' &&
-         std::all_of(name.begin(), name.end(), is_allowed);
+  return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || (c >= 'A' && c <= 'Z');
 }
 
 /// Reads files over each other into one result; the last one wins.
@@ -71,6 +60,11 @@ class Reader {
       read_path(*folders, "profiles", settings_.profiles_folder, origins_.profiles_folder);
     }
     read_places(root);
+    for (const TomlTable& table : root.tables("box"))
+      replace_named(settings_.boxes, read_box(table, folder_));
+    for (const TomlTable& table : root.tables("shared")) {
+      replace_named(settings_.shared, read_shared(table, folder_));
+    }
     document.finish();
     errors_.insert(errors_.end(), document.errors().begin(), document.errors().end());
   }
@@ -83,6 +77,19 @@ class Reader {
   }
 
  private:
+  /// As places do: the last file wins. Two of one name in one file are found by check_settings.
+  template <class Named>
+  void replace_named(std::vector<Named>& all, Named one) {
+    const auto same = std::ranges::find_if(all, [&](const Named& other) {
+      return other.name == one.name && other.instrument.where.rfind(settings_.files.back(), 0) != 0;
+    });
+    if (same == all.end()) {
+      all.push_back(std::move(one));
+    } else {
+      *same = std::move(one);
+    }
+  }
+
   std::string resolved(const std::string& path) const {
     return folder_.empty() ? path : (fs::path(folder_) / path).lexically_normal().string();
   }
@@ -166,15 +173,15 @@ class Reader {
   PlaceSettings read_place(const TomlTable& table) {
     PlaceSettings place;
     place.where = table.where();
-    place.name = table.need_string("name");
-    if (table.has("name") && !is_place_name(place.name)) {
-      table.error("name", "\"" + place.name + "\" is not a name for a place",
-                  "lower-case letters, digits and -");
-    }
+    place.name = read_name(table, "a place");
     place.kind = read_kind(table);
-    place.load = read_instrument(table, "load");
-    place.charger = read_instrument(table, "charger");
-    place.thermometer = read_instrument(table, "thermometer");
+    read_load_or_charger(table, "load", folder_, place.load, place.shared_load);
+    read_load_or_charger(table, "charger", folder_, place.charger, place.shared_charger);
+    if (const auto thermometer = table.table("thermometer")) {
+      place.thermometer = read_instrument(*thermometer, folder_);
+    }
+    if (const auto both = table.table("two_quadrant")) place.two_quadrant = read_instrument(*both, folder_);
+    if (const auto isolator = table.table("isolator")) place.isolator = read_contact(*isolator);
     place.attended_only = table.boolean("attended_only").value_or(true);
     check_instruments(table, place);
     return place;
@@ -191,38 +198,23 @@ class Reader {
     return PlaceKind::shelf;
   }
 
-  std::optional<InstrumentSettings> read_instrument(const TomlTable& place, const char* role) const {
-    const auto table = place.table(role);
-    if (!table) return std::nullopt;
-    InstrumentSettings instrument{table->need_string("profile"), table->need_string("link"),
-                                  place.where(role)};
-    const bool is_path = instrument.profile.find('/') != std::string::npos;
-    if (is_path) instrument.profile = resolved(instrument.profile);
-    if (table->has("profile") && instrument.profile.empty())
-      table->error("profile", "empty", "name a profile");
-    if (!table->has("link")) return instrument;
-    const auto address = LinkAddress::parse(instrument.link);
-    if (!address) {
-      table->error("link", "\"" + instrument.link + "\": " + address.error().what, address.error().mend);
-    } else if (address->kind == LinkAddress::Kind::memory) {
-      table->error("link", "links in memory exist in tests and rehearsals only", "use serial: or tcp:");
-    } else {
-      instrument.link = address->text();
-    }
-    return instrument;
-  }
-
   static void check_instruments(const TomlTable& table, const PlaceSettings& place) {
     if (!place_kind_of(table.string("kind").value_or(""))) return;
-    const bool has_any = place.load || place.charger || place.thermometer;
-    if (place.kind == PlaceKind::bay && !place.load) {
+    const bool has_load = place.load || place.shared_load || place.two_quadrant;
+    const bool has_charger = place.charger || place.shared_charger || place.two_quadrant;
+    const bool has_any = has_load || has_charger || place.thermometer || place.isolator;
+    if (place.kind == PlaceKind::bay && !has_load) {
       table.error("", "a bay needs a load", "add load = { profile = \"...\", link = \"...\" }");
     }
-    if (place.kind == PlaceKind::charging && !place.charger) {
+    if (place.kind == PlaceKind::charging && !has_charger) {
       table.error("", "a charging place needs a charger",
                   "add charger = { profile = \"...\", link = \"...\" }");
     }
-    if (place.kind == PlaceKind::charging && place.load) {
+    if (place.two_quadrant && (place.load || place.shared_load || place.charger || place.shared_charger)) {
+      table.error("two_quadrant", "it is load and charger of the place already",
+                  "take out load and charger, or this");
+    }
+    if (place.kind == PlaceKind::charging && has_load) {
       table.error("load", "a charging place has no load", "call it a bay, or take the load out");
     }
     if (place.kind == PlaceKind::shelf && has_any) {

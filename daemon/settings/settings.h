@@ -23,6 +23,42 @@ struct InstrumentSettings {
   std::string profile;  ///< path of the profile's file
   std::string link;     ///< "serial:/dev/serial/by-id/...", as LinkAddress::text gives it
   std::string where;    ///< file:line:column, for messages
+  /// Modbus address; absent: the profile's. Instruments with units of their own may share one link.
+  std::optional<int> unit;
+};
+
+/// One output of a box, by the box's name, and the input that mirrors its contact.
+struct ContactSettings {
+  std::string box;
+  int output = 0;
+  std::optional<int> mirror;
+  std::string where;
+};
+
+/// A load or charger of several places, which each reach it through a contact.
+struct SharedSettings {
+  std::string name;
+  InstrumentSettings instrument;
+};
+
+/// The way of one place to a shared instrument.
+struct WaySettings {
+  std::string shared;
+  ContactSettings contact;
+};
+
+/// An input that tells of the room: "stop", "smoke", "gas" or "airflow".
+struct BoxInputSettings {
+  int number = 0;
+  std::string means;
+  bool closed_is_well = true;  ///< a broken wire is then an alarm as well
+};
+
+struct BoxSettings {
+  std::string name;
+  InstrumentSettings instrument;
+  std::vector<BoxInputSettings> inputs;
+  std::optional<int> siren;  ///< output that is on while a trip waits for a person
 };
 
 struct PlaceSettings {
@@ -31,6 +67,10 @@ struct PlaceSettings {
   std::optional<InstrumentSettings> load;
   std::optional<InstrumentSettings> charger;
   std::optional<InstrumentSettings> thermometer;
+  std::optional<InstrumentSettings> two_quadrant;  ///< load and charger in one, instead of the two
+  std::optional<WaySettings> shared_load;
+  std::optional<WaySettings> shared_charger;
+  std::optional<ContactSettings> isolator;
   bool attended_only = true;  ///< true unless the file says that the place has protection of its own
   std::string where;
 };
@@ -55,6 +95,8 @@ struct Settings {
   std::string procedures_folder;
   std::string profiles_folder;
   std::vector<PlaceSettings> places;
+  std::vector<BoxSettings> boxes;
+  std::vector<SharedSettings> shared;
 };
 
 /// Reads one file in place of the installed ones. All paths in the result are usable from the working folder.

@@ -6,6 +6,8 @@
 #include <charconv>
 #include <cmath>
 
+#include "protocol/utf8.h"
+
 namespace leadwright {
 
 namespace {
@@ -111,7 +113,8 @@ std::string json_number(double value) {
 }
 
 std::string json_string(std::string_view text) {
-  return json::serialize(json::string_view(text.data(), text.size()));
+  const std::string readable = well_formed(text);
+  return json::serialize(json::string_view(readable.data(), readable.size()));
 }
 
 std::string to_json(const Nameplate& nameplate) {

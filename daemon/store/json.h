@@ -17,7 +17,7 @@ namespace leadwright {
 
 /// "12.6"; "null" for what is not a number or infinite.
 std::string json_number(double value);
-/// Quoted and escaped.
+/// Quoted and escaped; a byte that is not UTF-8, as noise on a wire, becomes U+FFFD.
 std::string json_string(std::string_view text);
 
 /// {"chemistry","cells","cca_a","cca_standard","reserve_capacity_min","reserve_capacity_standard","c20_ah",

@@ -7,7 +7,7 @@
 #include <boost/json/serialize.hpp>
 #include <charconv>
 
-#include "daemon/web/utf8.h"
+#include "protocol/utf8.h"
 
 namespace leadwright {
 namespace {

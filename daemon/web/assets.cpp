@@ -20,6 +20,7 @@ const Asset& asset_at(std::string_view path) {
       Asset{"/chart.js", script, page_bytes::chart_js()},
       Asset{"/drop_off.js", script, page_bytes::drop_off_js()},
       Asset{"/ticket.js", script, page_bytes::ticket_js()},
+      Asset{"/instruments.js", script, page_bytes::instruments_js()},
       Asset{"/page.css", "text/css; charset=utf-8", page_bytes::page_css()},
       Asset{"/icon.svg", "image/svg+xml", page_bytes::icon_svg()},
   };

@@ -16,6 +16,7 @@ std::string_view queue_js();
 std::string_view chart_js();
 std::string_view drop_off_js();
 std::string_view ticket_js();
+std::string_view instruments_js();
 std::string_view page_css();
 std::string_view icon_svg();
 

@@ -4,7 +4,7 @@
 #include <array>
 #include <charconv>
 
-#include "daemon/web/utf8.h"
+#include "protocol/utf8.h"
 
 namespace leadwright {
 namespace {
@@ -20,6 +20,7 @@ constexpr std::array table{
     Route{"GET", "/chart.js", "page", RouteKind::asset},
     Route{"GET", "/drop_off.js", "page", RouteKind::asset},
     Route{"GET", "/ticket.js", "page", RouteKind::asset},
+    Route{"GET", "/instruments.js", "page", RouteKind::asset},
     Route{"GET", "/page.css", "page", RouteKind::asset},
     Route{"GET", "/icon.svg", "page", RouteKind::asset},
     Route{"GET", "/healthz", "health", RouteKind::health},
@@ -37,6 +38,10 @@ constexpr std::array table{
     Route{"POST", "/api/v1/places/{}/start", "place.start"},
     Route{"POST", "/api/v1/places/{}/stop", "place.stop"},
     Route{"POST", "/api/v1/places/{}/acknowledge", "place.acknowledge"},
+    Route{"GET", "/api/v1/instruments", "instrument.list"},
+    Route{"GET", "/api/v1/instruments/{}", "instrument.show"},
+    Route{"GET", "/api/v1/instruments/{}/trace", "instrument.trace", RouteKind::service, "after"},
+    Route{"POST", "/api/v1/instruments/{}/trace", "instrument.trace.set"},
     Route{"POST", "/api/v1/stop", "stop.all"},
     Route{"GET", "/api/v1/runs/{}/trace", "run.trace", RouteKind::history, "every"},
 };

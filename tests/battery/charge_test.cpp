@@ -16,7 +16,7 @@ TraceMaker charged(Ampere amps, const std::string& end) {
   return maker;
 }
 
-FindingRequest request(const Trace& trace) {
+FindingRequest charge_request(const Trace& trace) {
   FindingRequest request;
   request.calculation = "returned_charge";
   request.trace = &trace;
@@ -26,7 +26,7 @@ FindingRequest request(const Trace& trace) {
 
 TEST(ReturnedCharge, is_positive_for_current_into_the_battery) {
   TraceMaker maker = charged(Ampere(10.0), "charge current is stable");
-  const auto stated = state(request(maker.trace()));
+  const auto stated = state(charge_request(maker.trace()));
   ASSERT_TRUE(stated);
   EXPECT_EQ(stated->findings[0].measurand, Measurand::returned);
   EXPECT_NEAR(stated->findings[0].value, 20.0, 1e-9);
@@ -36,12 +36,12 @@ TEST(ReturnedCharge, is_positive_for_current_into_the_battery) {
 // Half-widths 0.1 % and 20 mA (the defaults), rectangular: 0.01155 and 0.02309 Ah (by hand).
 TEST(ReturnedCharge, carries_gain_and_offset_over_the_whole_time) {
   TraceMaker maker = charged(Ampere(10.0), "time");
-  EXPECT_NEAR(state(request(maker.trace()))->findings[0].u, 0.02582, 1e-5);
+  EXPECT_NEAR(state(charge_request(maker.trace()))->findings[0].u, 0.02582, 1e-5);
 }
 
 TEST(ReturnedCharge, comes_with_a_fault_when_the_battery_took_none) {
   TraceMaker maker = charged(Ampere(0.01), takes_no_charge_end);
-  const auto stated = state(request(maker.trace()));
+  const auto stated = state(charge_request(maker.trace()));
   ASSERT_TRUE(stated);
   ASSERT_EQ(stated->faults.size(), 1U);
   EXPECT_EQ(stated->faults[0].kind, FaultKind::takes_no_charge);
@@ -51,7 +51,7 @@ TEST(ReturnedCharge, comes_with_a_fault_when_the_battery_took_none) {
 TEST(ReturnedCharge, comes_with_a_fault_when_the_voltage_stays_a_cell_too_low) {
   TraceMaker maker = charged(Ampere(10.0), stays_low_end);
   maker.trace().samples.back().volts = Volt(11.8);
-  const auto stated = state(request(maker.trace()));
+  const auto stated = state(charge_request(maker.trace()));
   ASSERT_TRUE(stated);
   ASSERT_EQ(stated->faults.size(), 1U);
   EXPECT_EQ(stated->faults[0].kind, FaultKind::shorted_cell);
@@ -61,7 +61,7 @@ TEST(ReturnedCharge, comes_with_a_fault_when_the_voltage_stays_a_cell_too_low) {
 TEST(ReturnedCharge, is_unsupported_after_a_hole_in_the_current) {
   TraceMaker maker = charged(Ampere(10.0), "time");
   for (std::size_t i = 50; i < 60; ++i) maker.trace().samples[i].amps.reset();
-  EXPECT_EQ(state(request(maker.trace())).error().code, Errc::unsupported);
+  EXPECT_EQ(state(charge_request(maker.trace())).error().code, Errc::unsupported);
 }
 
 }  // namespace

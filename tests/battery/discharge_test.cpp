@@ -188,7 +188,7 @@ TEST(Discharge, measures_a_battery_that_gives_up_while_the_current_rises) {
   EXPECT_NEAR(draw->ramp.si(), 11.0, 1e-9);
 }
 
-FindingRequest request(const Trace& trace) {
+FindingRequest reserve_request(const Trace& trace) {
   FindingRequest request;
   request.calculation = "reserve_capacity";
   request.trace = &trace;
@@ -202,7 +202,7 @@ FindingRequest request(const Trace& trace) {
 TEST(StatedReserveCapacity, gives_minutes_as_measured_and_at_reference) {
   TraceMaker maker = drawn({});
   for (Sample& sample : maker.trace().samples) sample.temperature = Celsius(22.0);
-  const auto stated = state(request(maker.trace()));
+  const auto stated = state(reserve_request(maker.trace()));
   ASSERT_TRUE(stated);
   ASSERT_EQ(stated->findings.size(), 4U);
   const double measured = (truth_s + 18.0 / 25.0) / 60.0;
@@ -219,7 +219,7 @@ TEST(StatedReserveCapacity, gives_minutes_as_measured_and_at_reference) {
 TEST(StatedReserveCapacity, is_not_corrected_without_a_temperature) {
   TraceMaker maker = drawn({});
   for (Sample& sample : maker.trace().samples) sample.temperature.reset();
-  const auto stated = state(request(maker.trace()));
+  const auto stated = state(reserve_request(maker.trace()));
   ASSERT_TRUE(stated);
   ASSERT_EQ(stated->findings.size(), 2U);
   EXPECT_EQ(stated->findings[0].measurand, Measurand::reserve_capacity);
@@ -230,7 +230,9 @@ TEST(StatedReserveCapacity, is_not_corrected_without_a_temperature) {
 TEST(StatedReserveCapacity, keeps_the_ammeters_gain_error_however_many_samples_there_are) {
   TraceMaker few = drawn({Second(10.0), true, false, Volt()});
   TraceMaker many = drawn({});
-  const auto gain = [](TraceMaker& maker) { return state(request(maker.trace()))->findings[2].budget[0].u; };
+  const auto gain = [](TraceMaker& maker) {
+    return state(reserve_request(maker.trace()))->findings[2].budget[0].u;
+  };
   EXPECT_NEAR(gain(few), gain(many), 1e-3 * gain(many));
   EXPECT_NEAR(gain(many), 41.67 * 0.001 / 1.7320508, 1e-4);
 }

@@ -27,7 +27,7 @@ struct World {
   AsioLoop loop{context};
   RealClock clock{loop};
   SimBench bench{{1, 0, true, 1, Second(0.0)}, clock};
-  Wire wire{context, clock, *bench.instrument("bay-1.load"), Second(0.0)};
+  Wire wire{context, clock, *bench.line("bay-1.load"), Second(0.0)};
   bool ended = false;
 
   int connect() {

@@ -1,14 +1,21 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "tools/benchsim/benchsim.h"
 
+#include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <array>
+
 #include "daemon/clock/virtual_clock.h"
+#include "protocol/modbus_frames.h"
+#include "tests/benchsim/hex.h"
 #include "tools/benchsim/battery_spec.h"
 #include "tools/benchsim/bench_commands.h"
 
 namespace leadwright {
 namespace {
+
+using testing::ElementsAre;
 
 struct World {
   VirtualClock clock;
@@ -79,35 +86,109 @@ TEST(SimBench, takes_a_battery_back_to_the_shelf) {
   EXPECT_EQ(world("unplug bay-1").substr(0, 5), "error");
 }
 
-TEST(BenchCommands, tell_the_truth_and_why_nothing_can_be_charged) {
-  World world;
-  const std::string file =
-      std::string(LEADWRIGHT_SOURCE_DIR) + "/tests/reference/porous-electrode/A/A_44ah_25a.csv";
-  world("plug bay-1 replay:" + file);
-  // 90.589 min: the trace's sidecar.
-  EXPECT_EQ(world("truth bay-1").substr(0, 14), "ok: 90.589 min");
-  EXPECT_NE(world("truth bay-1").find("takes no charge"), std::string::npos);
+std::vector<std::string> line_names(const SimBench& bench) {
+  std::vector<std::string> names;
+  for (const auto& line : bench.lines()) names.push_back(line->name());
+  return names;
 }
 
-TEST(BenchCommands, switch_faults_and_power) {
-  World world;
-  EXPECT_EQ(world("fault bay-1.load ignores_off on"), "ok");
-  EXPECT_TRUE(world.bench.instrument("bay-1.load")->has_fault(SimInstrument::Fault::ignores_off));
-  EXPECT_EQ(world("fault bay-1.load ignores_off off"), "ok");
-  EXPECT_FALSE(world.bench.instrument("bay-1.load")->has_fault(SimInstrument::Fault::ignores_off));
-  EXPECT_EQ(world("power bay-1.load"), "ok");
-  EXPECT_EQ(world("fault bay-1.load sings on").substr(0, 5), "error");
-  EXPECT_EQ(world("fault bay-9.load ignores_off on").substr(0, 5), "error");
+TEST(SimBench, lets_each_role_speak_what_it_is_told) {
+  VirtualClock clock;
+  SimBenchOptions options{1, 1, true, 1, Second(0.0)};
+  options.chargers = SimSpeech::modbus;
+  options.thermometers = SimSpeech::none;
+  options.relay_boxes = 1;
+  const SimBench bench(options, clock);
+  EXPECT_THAT(bench.instrument_names(),
+              ElementsAre("bay-1.load", "bay-1.charger", "charge-1.charger", "box-1"));
+  EXPECT_THAT(line_names(bench),
+              ElementsAre("bay-1.load", "bay-1.charger", "bay-1.charger.tcp", "charge-1.charger",
+                          "charge-1.charger.tcp", "box-1", "box-1.tcp"));
+  EXPECT_EQ(bench.address("charge-1.charger")->line, "charge-1.charger");
+  EXPECT_EQ(bench.address("charge-1.charger")->unit, 1);
+  EXPECT_FALSE(bench.address("bay-1.thermometer"));
 }
 
-TEST(BenchCommands, answer_one_line_to_anything) {
-  World world;
-  for (const char* line : {"", " ", "plug", "plug bay-1", "move", "move a", "move a b", "frobnicate x",
-                           "truth x", "fault", "power", "unplug x", "add x nonsense"}) {
-    const std::string answer = world(line);
-    EXPECT_EQ(answer.substr(0, 5), "error") << line;
-    EXPECT_EQ(answer.find('\n'), std::string::npos) << line;
+TEST(SimBench, puts_all_thermometers_on_one_line) {
+  VirtualClock clock;
+  SimBenchOptions options{1, 2, true, 1, Second(0.0)};
+  options.thermometers = SimSpeech::modbus;
+  options.shared_line = SimBenchOptions::SharedLine::thermometers;
+  const SimBench bench(options, clock);
+  EXPECT_EQ(bench.address("bay-1.thermometer")->unit, 1);
+  EXPECT_EQ(bench.address("charge-2.thermometer")->line, "thermometers");
+  EXPECT_EQ(bench.address("charge-2.thermometer")->unit, 3);
+}
+
+TEST(SimBench, puts_every_modbus_unit_on_one_line) {
+  VirtualClock clock;
+  SimBenchOptions options{1, 1, true, 1, Second(0.0)};
+  options.chargers = options.thermometers = SimSpeech::modbus;
+  options.relay_boxes = 1;
+  options.shared_line = SimBenchOptions::SharedLine::all;
+  const SimBench bench(options, clock);
+  EXPECT_THAT(line_names(bench), ElementsAre("bay-1.load", "bus", "bus.tcp"));
+  EXPECT_EQ(bench.address("box-1")->line, "bus");
+  EXPECT_EQ(bench.address("box-1")->unit, 5);
+}
+
+/// The bytes that come back over memory links of the bench.
+struct OverMemory {
+  explicit OverMemory(const SimBenchOptions& options) : bench(options, clock), links(clock) {
+    bench.add_to(links);
   }
+  std::string ask(const std::string& name, const std::string& message) {
+    auto made = links.make({LinkAddress::Kind::memory, name}, {});
+    if (!made) return made.error().line();
+    std::string answer;
+    const Job job(clock.loop(), exchange(**made, message, clock.now() + Second(0.1), answer));
+    clock.run_for(Second(0.1));
+    return answer;
+  }
+  static Task<void> exchange(Link& link, std::string_view message, Instant until, std::string& answer) {
+    co_await link.open(until);
+    co_await link.write(message, until);
+    std::array<char, 256> piece;
+    while (true) {
+      const Result<std::size_t> count = co_await link.read(piece, until);
+      if (!count) co_return;
+      answer.append(piece.data(), *count);
+    }
+  }
+  VirtualClock clock;
+  SimBench bench;
+  MemoryLinkFactory links;
+};
+
+TEST(SimBench, serves_scpi_rtu_and_modbus_tcp_over_memory_links) {
+  SimBenchOptions options{1, 1, true, 1, Second(0.0)};
+  options.chargers = SimSpeech::modbus;
+  options.shared_line = SimBenchOptions::SharedLine::all;
+  OverMemory world(options);
+  EXPECT_EQ(world.ask("bay-1.load", "INP?\n"), "0\n");
+  std::string request;
+  append_rtu(request, 2, from_hex("04 0001 0001"));
+  std::string answer;
+  append_rtu(answer, 2, from_hex("04 02 0001"));
+  EXPECT_EQ(to_hex(world.ask("bus", request)), to_hex(answer));
+  EXPECT_EQ(to_hex(world.ask("bus.tcp", from_hex("0007 0000 0006 02 04 0001 0001"))),
+            "00 07 00 00 00 05 02 04 02 00 01");
+}
+
+TEST(SimBench, strikes_an_answer_where_its_cable_is_told_to) {
+  OverMemory world({1, 0, true, 1, Second(0.0)});
+  world.bench.line("bay-1.load")->cable()->strike(CableFault::doubled());
+  EXPECT_EQ(world.ask("bay-1.load", "INP?\n"), "0\n0\n");
+  EXPECT_EQ(world.ask("bay-1.load", "INP?\n"), "0\n");
+  EXPECT_EQ(world.links.cable("bay-1.load"), world.bench.line("bay-1.load")->cable().get());
+}
+
+TEST(SimBench, swaps_the_plugs_of_two_lines) {
+  OverMemory world({1, 0, true, 1, Second(0.0)});
+  ASSERT_TRUE(world.bench.swap_lines("bay-1.load", "bay-1.charger"));
+  EXPECT_EQ(world.ask("bay-1.load", "*IDN?\n"), "Leadwright,simulated charger,bay-1.charger,sim-1\n");
+  EXPECT_EQ(world.ask("bay-1.charger", "*IDN?\n"), "Leadwright,simulated load,bay-1.load,sim-1\n");
+  EXPECT_FALSE(world.bench.swap_lines("bay-1.load", "bay-9.load"));
 }
 
 }  // namespace

@@ -12,8 +12,8 @@ using testing::Contains;
 using testing::ElementsAre;
 using testing::IsEmpty;
 
-struct World {
-  World() {
+struct HandWorld {
+  HandWorld() {
     auto opened = hand.drop_off();
     EXPECT_TRUE(opened);
     calls.clear();
@@ -62,14 +62,14 @@ const std::string wants_bay = R"({"procedure":"intake check","place_kind":"bay"}
 const std::string wants_charge = R"({"procedure":"standard charge","place_kind":"charging"})";
 
 TEST(Hand, carries_first_and_scans_then) {
-  World world;
+  HandWorld world;
   EXPECT_FALSE(world.turn(bay("null", "ready") + "," + shelf, entry("shelf", wants_bay)));
   EXPECT_THAT(world.calls,
               ElementsAre("bench move SER-1 bay-1", R"(/api/v1/tickets/T-1/move {"place":"bay-1"})"));
 }
 
 TEST(Hand, carries_back_what_may_not_be_moved) {
-  World world;
+  HandWorld world;
   world.refuse = true;
   world.turn(bay("null", "ready") + "," + shelf, entry("shelf", wants_bay));
   EXPECT_EQ(world.calls.back(), "bench move SER-1 shelf");
@@ -78,21 +78,21 @@ TEST(Hand, carries_back_what_may_not_be_moved) {
 }
 
 TEST(Hand, starts_what_is_ready) {
-  World world;
+  HandWorld world;
   world.turn(bay(R"("T-1")", "ready"), entry("bay-1", wants_bay));
   EXPECT_THAT(world.calls, ElementsAre(R"(/api/v1/places/bay-1/acknowledge {"of":"cautions"})",
                                        "/api/v1/places/bay-1/start {}"));
 }
 
 TEST(Hand, starts_nothing_twice_before_the_bench_shows_it) {
-  World world;
+  HandWorld world;
   world.turn(bay(R"("T-1")", "ready"), entry("bay-1", wants_bay));
   world.turn(bay(R"("T-1")", "ready"), entry("bay-1", wants_bay));
   EXPECT_THAT(world.calls, IsEmpty());
 }
 
 TEST(Hand, answers_questions) {
-  World world;
+  HandWorld world;
   world.turn(bay(R"("T-1")", "asking", R"({"of":"cells","text":"count"})"), entry("bay-1", wants_bay));
   EXPECT_THAT(world.calls, ElementsAre(R"(/api/v1/places/bay-1/acknowledge {"of":"cells","cells":6})"));
   world.turn(bay(R"("T-1")", "asking", R"({"of":"same_battery","text":"?"})"), entry("bay-1", wants_bay));
@@ -101,38 +101,38 @@ TEST(Hand, answers_questions) {
 }
 
 TEST(Hand, frees_the_bay_when_a_charging_place_will_do) {
-  World world;
+  HandWorld world;
   world.turn(bay(R"("T-1")", "ready") + "," + charging("null", "ready"), entry("bay-1", wants_charge));
   EXPECT_THAT(world.calls, Contains("bench move SER-1 charge-1"));
 }
 
 TEST(Hand, charges_in_the_bay_when_no_charging_place_is_free) {
-  World world;
+  HandWorld world;
   world.turn(bay(R"("T-1")", "ready") + "," + charging(R"("T-9")", "running"), entry("bay-1", wants_charge));
   EXPECT_EQ(world.calls.back(), "/api/v1/places/bay-1/start {}");
 }
 
 TEST(Hand, touches_nothing_that_runs) {
-  World world;
+  HandWorld world;
   world.turn(bay(R"("T-1")", "running") + "," + charging("null", "ready"), entry("bay-1", wants_charge));
   EXPECT_THAT(world.calls, IsEmpty());
 }
 
 TEST(Hand, leaves_a_place_alone_that_is_out_of_service) {
-  World world;
+  HandWorld world;
   world.turn(bay("null", "out_of_service") + "," + shelf, entry("shelf", wants_bay));
   EXPECT_THAT(world.calls, IsEmpty());
 }
 
 TEST(Hand, is_done_when_every_ticket_has_a_grade) {
-  World world;
+  HandWorld world;
   EXPECT_TRUE(world.turn(shelf, entry("shelf", "null", R"("B")")));
   EXPECT_EQ(world.hand.graded(), 1U);
   EXPECT_NE(world.hand.table().back().find("because"), std::string::npos);
 }
 
 TEST(Hand, is_done_when_what_has_no_grade_can_get_none) {
-  World world;
+  HandWorld world;
   std::string held = entry("shelf", "null");
   held.replace(held.find("waiting"), 7, "held");
   EXPECT_TRUE(world.turn(shelf, held));
@@ -140,7 +140,7 @@ TEST(Hand, is_done_when_what_has_no_grade_can_get_none) {
 }
 
 TEST(Hand, reports_a_bench_that_talks_nonsense) {
-  World world;
+  HandWorld world;
   world.snapshot = "<html>";
   EXPECT_EQ(world.hand.turn().error().code, Errc::garbled);
 }

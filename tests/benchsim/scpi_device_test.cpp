@@ -81,7 +81,7 @@ TEST(ScpiDevice, says_once_that_power_was_on) {
   Sample device;
   EXPECT_EQ(device("*ESR?\n"), "128\n");
   EXPECT_EQ(device("*ESR?\n"), "0\n");
-  device.power_cycle();
+  device.restart();
   EXPECT_EQ(device("*ESR?\n"), "128\n");
 }
 

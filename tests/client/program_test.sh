@@ -54,6 +54,13 @@ expect 0 '"verb":"ticket.recheck"' "${state[@]}" --json ticket recheck T-000001-
 expect 64 'required' run trace
 expect 0 '"subject":"R-000001"' "${state[@]}" --json run trace R-000001
 expect 65 'not a trace' "${state[@]}" run trace R-000001 --csv -
+expect 64 'required' instrument show
+expect 64 'watch' instrument trace bay-1.load maybe
+expect 0 '"verb":"instrument.list"' "${state[@]}" --json instrument list
+expect 0 '"subject":"bay-1.load"' "${state[@]}" --json instrument show bay-1.load
+expect 0 '"verb":"instrument.trace"' "${state[@]}" --json instrument trace bay-1.load
+expect 0 '"body":"{\"on\":true}"' "${state[@]}" --json instrument trace bay-1.load on
+expect 65 'not a trace' "${state[@]}" instrument trace bay-1.load watch
 LEADWRIGHT_URL=$(cat "$work/state_url") expect 0 '"verb":"place.list"' --json place list
 LEADWRIGHT_URL=http://127.0.0.1:1 expect 0 '"verb":"place.list"' "${state[@]}" --json place list
 

@@ -31,9 +31,10 @@ class FakeDevice final : public MemoryDevice {
   void receive(std::string_view bytes, MemoryPort& port) override {
     pending_.append(bytes);
     for (std::size_t end = pending_.find('\n'); end != std::string::npos; end = pending_.find('\n')) {
-      const std::string message = pending_.substr(0, end);
+      std::string message = pending_.substr(0, end);
       pending_.erase(0, end + 1);
-      if (!message.empty()) handle(message, port);
+      const std::string tag = take_tag(message);
+      if (!message.empty()) handle(message, tag, port);
     }
   }
 
@@ -44,14 +45,25 @@ class FakeDevice final : public MemoryDevice {
   }
 
  private:
-  void handle(const std::string& message, MemoryPort& port) {
+  /// "*ESE 101;QUESTION?;*ESE?" becomes "QUESTION?"; gives ";101", or nothing for a message without a tag.
+  static std::string take_tag(std::string& message) {
+    constexpr std::string_view tail = ";*ESE?";
+    const std::size_t head = message.find(';');
+    if (!message.starts_with("*ESE ") || !message.ends_with(tail) || head + tail.size() == message.size())
+      return {};
+    std::string tag = ";" + message.substr(5, head - 5);
+    message = message.substr(head + 1, message.size() - head - 1 - tail.size());
+    return tag;
+  }
+
+  void handle(const std::string& message, const std::string& tag, MemoryPort& port) {
     heard.push_back(message);
     const auto ignored = swallowed.find(message);
     if (is_mute || (ignored != swallowed.end() && ignored->second-- > 0)) return;
     const std::string answer = answers.contains(message) ? answers[message] : act(message);
     if (answer.empty()) return;
     const auto delay = answer_delays.find(message);
-    port.deliver(answer + "\n", delay == answer_delays.end() ? Second(0.0) : delay->second);
+    port.deliver(answer + tag + "\n", delay == answer_delays.end() ? Second(0.0) : delay->second);
   }
 
   std::string act(const std::string& message) {

@@ -11,12 +11,15 @@ namespace {
 constexpr int seeds = 60;
 constexpr int samples_per_seed = 60;
 
-/// Answers each sample with the count of samples asked for so far, as its volts.
+/// Answers each sample with the count of samples asked for so far, as its volts. The same question, doubled
+/// by the line, counts once.
 struct CountingDevice final : MemoryDevice {
   FakeDevice inner;
   int asked = 0;
+  std::string last;
   void receive(std::string_view bytes, MemoryPort& port) override {
-    if (bytes.starts_with("MEAS:VOLT?")) inner.volts = std::to_string(++asked);
+    if (bytes.find("MEAS:VOLT?") != std::string_view::npos && std::exchange(last, bytes) != bytes)
+      inner.volts = std::to_string(++asked);
     inner.receive(bytes, port);
   }
 };
@@ -42,7 +45,7 @@ struct FaultyLine : LoadWorld {
 
 FaultPlan noisy_plan() {
   FaultPlan plan;
-  plan.drop = plan.delay = plan.split = 0.05;
+  plan.drop = plan.delay = plan.split = plan.duplicate = 0.05;
   plan.stall = plan.unplug = 0.01;
   plan.delay_max = Second(1.0);
   plan.stall_time = Second(1.5);

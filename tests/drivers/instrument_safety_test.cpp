@@ -8,6 +8,7 @@ namespace leadwright {
 namespace {
 
 using testing::Contains;
+using testing::ElementsAre;
 using testing::HasSubstr;
 using testing::Not;
 
@@ -32,6 +33,26 @@ TEST_F(Opening, sends_off_even_to_an_instrument_that_never_answers) {
   EXPECT_THAT(device.heard, Contains("INP OFF"));
   EXPECT_FALSE(link->is_open());
   EXPECT_EQ(load->state(), LinkState::closed);
+}
+
+TEST_F(Opening, is_told_off_and_asked_nothing_until_it_is_connected) {
+  ASSERT_TRUE(run(load->reach()));
+  EXPECT_THAT(device.heard, ElementsAre("INP OFF", "CURR 0"));
+  device.heard.clear();
+  connect();
+  EXPECT_EQ(load->counters().reopenings, 0U);
+  EXPECT_EQ(load->state(), LinkState::ready);
+}
+
+TEST_F(Opening, finds_that_another_unit_answers_than_before) {
+  connect();
+  EXPECT_TRUE(run(load->check_identity()));
+  device.identity = "Leadwright,simulated load,L2,sim-240";
+  const Result<void> same = run(load->check_identity());
+  ASSERT_FALSE(same);
+  EXPECT_EQ(same.error().code, Errc::conflict);
+  EXPECT_EQ(load->identity()->serial, "L1");
+  EXPECT_TRUE(link->is_open()) << "off may still have to go out";
 }
 
 TEST_F(Opening, reads_identity_and_scale) {

@@ -70,7 +70,12 @@ TEST_F(InstrumentTest, never_pairs_a_late_answer_with_another_question) {
   }
 }
 
-TEST_F(InstrumentTest, discards_a_late_sample_by_its_fence) {
+/// An instrument whose questions carry no number: only a fence tells a late answer from a right one.
+struct UntaggedInstrument : InstrumentTest {
+  UntaggedInstrument() { profile.errors.tag = false; }
+};
+
+TEST_F(UntaggedInstrument, discards_a_late_sample_by_its_fence) {
   device.volts = "13.000";
   device.answer_delays[sample_question] = Second(0.33);
   std::optional<Result<Reading>> result;
@@ -190,7 +195,7 @@ TEST_F(InstrumentTest, is_lost_once_the_cable_is_pulled) {
   EXPECT_EQ(load->state(), LinkState::lost);
 }
 
-TEST_F(InstrumentTest, starts_in_step_after_an_exchange_was_abandoned) {
+TEST_F(UntaggedInstrument, starts_in_step_after_an_exchange_was_abandoned) {
   device.answer_delays[sample_question] = Second(0.01);
   {
     std::optional<Result<Reading>> abandoned;

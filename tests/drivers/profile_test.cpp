@@ -4,6 +4,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <filesystem>
 #include <fstream>
 #include <sstream>
 
@@ -41,10 +42,41 @@ std::vector<std::string> mistakes_with(const std::string& from, const std::strin
 }
 
 TEST(Profile, every_shipped_file_is_right) {
-  for (const char* name : {"generic_scpi_load", "generic_scpi_charger", "generic_scpi_thermometer",
-                           "simulated_load", "simulated_charger", "simulated_thermometer"}) {
-    EXPECT_THAT(mistakes(text_of(std::string(name) + ".toml")), IsEmpty()) << name;
+  int count = 0;
+  for (const auto& entry : std::filesystem::directory_iterator(folder)) {
+    EXPECT_THAT(mistakes(text_of(entry.path().filename())), IsEmpty()) << entry.path();
+    ++count;
   }
+  EXPECT_GE(count, 12);
+}
+
+/// A shipped Modbus profile with one text replaced.
+std::vector<std::string> modbus_mistakes_with(const std::string& from, const std::string& to) {
+  std::string text = text_of("generic_modbus_charger.toml");
+  const std::size_t at = text.find(from);
+  if (at == std::string::npos) return {"the test's own text is not in the file: " + from};
+  return mistakes(text.replace(at, from.size(), to));
+}
+
+TEST(Profile, demands_what_a_modbus_sample_can_be_since_a_wrong_word_order_gives_finite_numbers) {
+  EXPECT_THAT(modbus_mistakes_with("plausible = { read_volts = [-1.0, 60.0], ", "plausible = { "),
+              ElementsAre(HasSubstr("needs what read_volts can be")));
+  EXPECT_THAT(modbus_mistakes_with("word = 0, type = \"f32\", order = \"abcd\"", "word = 0, type = \"f32\""),
+              ElementsAre(HasSubstr("missing key `order`")));
+}
+
+TEST(Profile, refuses_registers_that_can_not_be) {
+  EXPECT_THAT(modbus_mistakes_with("at = 10, type", "at = 70000, type"),
+              Contains(HasSubstr("as on the wire")));
+  EXPECT_THAT(modbus_mistakes_with("space = \"coil\", at = 0 }", "space = \"discrete\", at = 0 }"),
+              Contains(HasSubstr("can only be read")));
+  EXPECT_THAT(modbus_mistakes_with("word = 2, type", "word = 1, type"),
+              Contains(HasSubstr("shares words with read_volts")));
+  EXPECT_THAT(modbus_mistakes_with("word = 2, type", "word = 3, type"),
+              Contains(HasSubstr("lies outside the words that are read")));
+  EXPECT_THAT(modbus_mistakes_with("range_v = [0.0, 16.5]", "range_v = [0.0, 1650.0]"),
+              Contains(HasSubstr("can't hold the whole range")));
+  EXPECT_THAT(modbus_mistakes_with("unit = 1 ", "unit = 0 "), Contains(HasSubstr("write 1 to 247")));
 }
 
 TEST(Profile, gives_the_simulated_load_as_written) {
@@ -59,9 +91,11 @@ TEST(Profile, gives_the_simulated_load_as_written) {
   EXPECT_TRUE(profile->has(Capability::cutoff_volts));
   EXPECT_FALSE(profile->has(Capability::set_volts));
   EXPECT_THAT(profile->safe.commands, ElementsAre("INP OFF", "CURR 0"));
-  EXPECT_THAT(profile->sample_reply, ElementsAre(ReadingOf::volts, ReadingOf::amps));
-  ASSERT_TRUE(profile->enable);
-  EXPECT_EQ(profile->enable->on, "INP ON");
+  ASSERT_EQ(profile->sample_fields.size(), 2U);
+  EXPECT_EQ(profile->sample_fields[0].of, ReadingOf::volts);
+  EXPECT_EQ(profile->sample_fields[1].of, ReadingOf::amps);
+  ASSERT_TRUE(profile->draw);
+  EXPECT_EQ(profile->draw->on, "INP ON");
   const Setting* amps = profile->setting(Capability::set_amps);
   ASSERT_NE(amps, nullptr);
   EXPECT_EQ(amps->head + "5" + amps->tail, "CURR 5");
@@ -132,8 +166,8 @@ TEST(Profile, refuses_an_identity_that_is_no_expression) {
 
 TEST(Profile, says_in_one_error_that_it_does_not_speak_another_dialect) {
   EXPECT_THAT(
-      mistakes("schema = 1\nrole = \"charger\"\ndialect = \"modbus\"\nname = \"x\"\nidentity = { at = 1 }\n"),
-      ElementsAre(HasSubstr("p.toml:3:11: this version does not speak modbus")));
+      mistakes("schema = 1\nrole = \"charger\"\ndialect = \"morse\"\nname = \"x\"\nidentity = { at = 1 }\n"),
+      ElementsAre(HasSubstr("p.toml:3:11: unknown dialect: morse")));
 }
 
 TEST(Profile, refuses_a_thermometer_that_could_energise) {

@@ -1,14 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 // Serial lines over real pseudo-terminals. A pty can't show baud, parity, framing errors or TIOCEXCL; it does
 // show hang-ups and partial reads.
-#include <fcntl.h>
 #include <gmock/gmock.h>
 #include <sys/file.h>
 
 #include <array>
-#include <cstdlib>
 
 #include "one_thread.h"
+#include "pseudo_terminal.h"
 
 namespace leadwright {
 namespace {
@@ -16,16 +15,16 @@ namespace {
 using testing::HasSubstr;
 
 struct SerialLinkTest : OneThread {
-  Descriptor master{::posix_openpt(O_RDWR | O_NOCTTY | O_CLOEXEC)};
-  std::string path;
-  std::unique_ptr<Link> link;
+  PseudoTerminal terminal;
+  Descriptor& master = terminal.master;
+  std::string path = terminal.path();
+  std::unique_ptr<Link> link = make("serial:" + path);
 
-  void SetUp() override {
-    ASSERT_GE(master.number(), 0);
-    ASSERT_EQ(::grantpt(master.number()), 0);
-    ASSERT_EQ(::unlockpt(master.number()), 0);
-    path = ::ptsname(master.number());
-    link = make("serial:" + path);
+  /// The kernel moves bytes from one end to the other in its own time.
+  void await_room() const {
+    const Descriptor other(::open(path.c_str(), O_RDWR | O_NOCTTY | O_CLOEXEC));
+    pollfd writable{other.number(), POLLOUT, 0};
+    ASSERT_EQ(::poll(&writable, 1, static_cast<int>(patience.si() * 1000.0)), 1);
   }
   void open() {
     const Result<void> opened = run(link->open(soon()));
@@ -91,6 +90,7 @@ TEST_F(SerialLinkTest, ends_a_half_sent_message_before_urgent_bytes) {
   ASSERT_FALSE(result);
   // The instrument reads most of it: there is room again, but the rest of the message was not sent yet.
   std::string got = take(master.number());
+  await_room();
   EXPECT_TRUE(link->urgent("INP OFF\n"));
   run_until([&result] { return result.has_value(); });
   ASSERT_TRUE(result);

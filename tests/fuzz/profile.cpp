@@ -11,12 +11,15 @@ namespace leadwright {
 namespace {
 
 void check_taken(const Profile& profile) {
-  promise(profile.role == Role::thermometer || !profile.safe.commands.empty(),
+  const bool is_passive = profile.role == Role::thermometer || profile.outputs.count == 0;
+  promise(is_passive || !profile.safe.commands.empty(), "what switches can be switched off");
+  promise(!(profile.draws() || profile.gives()) || !profile.safe.commands.empty(),
           "a source can be switched off");
   promise(profile.stale.si() > 0.0, "samples grow stale");
   promise(profile.link.timeout.si() > 0.0, "an exchange ends");
   promise(profile.link.timeout.si() <= profile.stale.si(), "an exchange ends before a sample is stale");
-  promise(!profile.sample_ask.empty() && !profile.sample_reply.empty(), "a profile can measure");
+  promise(profile.role == Role::digital_io || (!profile.sample_ask.empty() && !profile.sample_fields.empty()),
+          "a profile can measure");
   for (const Setting& setting : profile.settings) {
     promise(std::isfinite(setting.min) && std::isfinite(setting.max), "a setting has limits");
     promise(setting.min <= setting.max, "a setting's limits are in order");

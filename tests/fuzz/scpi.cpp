@@ -74,6 +74,54 @@ void check_fault_and_identity(std::string_view text) {
           "an identity reads back");
 }
 
+void check_whole_block(const ScpiBlock& block, std::string_view text) {
+  promise(block.size >= 2 && block.size <= text.size(), "a whole block is part of what came");
+  promise(block.bytes.data() >= text.data() &&
+              block.bytes.data() + block.bytes.size() == text.data() + block.size,
+          "a block ends with its data");
+}
+
+/// Any bytes, as they grow: a verdict is never taken back, and comes when its size says so.
+void check_block(std::string_view text) {
+  using Kind = ScpiBlock::Kind;
+  ScpiBlock before;
+  for (std::size_t length = 0; length <= std::min<std::size_t>(text.size(), 64); ++length) {
+    const std::string_view came = text.substr(0, length);
+    const ScpiBlock block = read_scpi_block(came);
+    const ScpiBlock ended = read_scpi_block(came, true);
+    promise(ended.kind != Kind::incomplete, "what has ended is not incomplete");
+    if (block.kind == Kind::complete) check_whole_block(block, came);
+    if (ended.kind == Kind::complete) check_whole_block(ended, came);
+    promise(block.kind == Kind::incomplete || ended.kind == block.kind, "the end decides the undecided only");
+    promise(block.kind != Kind::incomplete || block.size == 0 || block.size > length,
+            "what is missing is named");
+    promise(before.kind == Kind::incomplete || block.kind == before.kind, "a verdict on a block stays");
+    promise(before.size == 0 || block.size == before.size, "the size of a block stays");
+    if (before.size > length) promise(block.kind == Kind::incomplete, "a block waits for all of its data");
+    before = block;
+  }
+}
+
+void check_block_round_trip(std::string_view data) {
+  const std::string count = std::to_string(data.size());
+  std::string definite("#");
+  definite.append(std::to_string(count.size())).append(count).append(data);
+  const std::size_t size = definite.size();
+  promise(read_scpi_block(std::string_view(definite).substr(0, size - 1)).kind == ScpiBlock::Kind::incomplete,
+          "a block waits for its last byte");
+  definite += "\r\n";
+  for (const bool ended : {false, true}) {
+    const ScpiBlock block = read_scpi_block(definite, ended);
+    promise(block.kind == ScpiBlock::Kind::complete && block.bytes == data && block.size == size,
+            "a definite block reads back");
+  }
+  const std::string indefinite = std::string("#0").append(data).append("\n");
+  promise(read_scpi_block(indefinite).kind == ScpiBlock::Kind::incomplete,
+          "a stream ends no indefinite block");
+  const ScpiBlock block = read_scpi_block(indefinite, true);
+  promise(block.kind == ScpiBlock::Kind::complete && block.bytes == data, "an indefinite block reads back");
+}
+
 }  // namespace
 }  // namespace leadwright
 
@@ -83,5 +131,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   leadwright::check_split(text);
   leadwright::check_string(text);
   leadwright::check_fault_and_identity(text);
+  leadwright::check_block(text);
+  leadwright::check_block_round_trip(text);
   return 0;
 }

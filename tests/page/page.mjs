@@ -12,6 +12,7 @@ import {chromium} from "playwright-core";
 const axe_source = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const canned = fileURLToPath(new URL("bench.json", import.meta.url));
 const canned_ticket = readFileSync(new URL("ticket.json", import.meta.url), "utf8");
+const canned_instruments = readFileSync(new URL("instruments.json", import.meta.url), "utf8");
 const looks = [
   {name: "wide", width: 1600, height: 1000, scheme: "light"},
   {name: "wide_dark", width: 1600, height: 1000, scheme: "dark"},
@@ -63,14 +64,16 @@ async function open(browser, base_url, look) {
   return page;
 }
 
-// The echoing server knows no ticket and no trace.
-async function can_tickets(page) {
+// The echoing server knows no ticket, no trace and no instrument.
+async function can_answers(page) {
   const samples = Array.from({length: 900}, (_, i) => (
     {t_s: i * 7, step: 0, volts_v: i === 5 ? null : 12.6 - i * 0.002, amps_a: 25, case_degc: 24}));
   await page.route("**/api/v1/tickets/T-000006-4", (route) => route.fulfill(
     {contentType: "application/json", body: canned_ticket}));
   await page.route("**/api/v1/runs/R-000011/trace", (route) => route.fulfill(
     {contentType: "application/json", body: JSON.stringify({run: "R-000011", every: 1, samples})}));
+  await page.route("**/api/v1/instruments", (route) => route.fulfill(
+    {contentType: "application/json", body: canned_instruments}));
 }
 
 // Looks at the details of a ticket, all folded parts open and with a chart if there is a run.
@@ -103,9 +106,23 @@ async function look_at_ticket(page, look, pictures) {
   check(focused === "link", `${look.name}: focus comes back to the ticket's number`);
 }
 
+async function look_at_instruments(page, look, pictures) {
+  await page.focus("#instruments");
+  await page.keyboard.press("Enter");
+  await page.waitForSelector("dialog[open] .facts_list", {timeout: 5000});
+  await find_axe_violations(page, `${look.name}, instruments`);
+  const overflow = await page.$eval("dialog", (node) => node.scrollWidth - node.clientWidth);
+  check(overflow <= 0, `${look.name}: the instruments are wider than their dialog by ${overflow} px`);
+  if (pictures) await page.screenshot({path: `${pictures}/${look.name}_instruments.png`});
+  await page.keyboard.press("Escape");
+  check(await page.$("dialog[open]") === null, `${look.name}: Escape closes the instruments`);
+  const focused = await page.evaluate(() => document.activeElement?.id);
+  check(focused === "instruments", `${look.name}: focus comes back to Instruments`);
+}
+
 async function look_at(browser, base_url, look, pictures, is_canned) {
   const page = await open(browser, base_url, look);
-  if (is_canned) await can_tickets(page);
+  if (is_canned) await can_answers(page);
   await find_axe_violations(page, look.name);
   const overflow = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
   check(overflow <= 0, `${look.name}: wider than the window by ${overflow} px`);
@@ -123,6 +140,7 @@ async function look_at(browser, base_url, look, pictures, is_canned) {
   await page.keyboard.press("Escape");
   check(await page.$("dialog[open]") === null, `${look.name}: Escape closes the form`);
   await look_at_ticket(page, look, pictures);
+  await look_at_instruments(page, look, pictures);
   const violations = await page.evaluate(() => globalThis.csp_violations);
   check(violations.length === 0, `${look.name}: content security policy: ${violations.join(", ")}`);
   await page.context().close();
@@ -210,7 +228,7 @@ async function work_by_keyboard(page) {
 }
 
 async function ticket_says_all(page) {
-  await can_tickets(page);
+  await can_answers(page);
   await page.focus("#queue tr:has-text('T-000006-4') button.link");
   await page.keyboard.press("Enter");
   await page.waitForSelector("dialog[open] .ticket_page");
@@ -238,6 +256,48 @@ async function ticket_says_all(page) {
     {status: 404, contentType: "application/problem+json", body: '{"detail":"gone","where":"ticket"}'}));
   await page.click("#queue tr:has-text('T-000007-2') button.link");
   await page.waitForSelector("#said:has-text('T-000007-2: ticket: gone')");
+}
+
+async function instruments_say_how_they_do(page) {
+  await can_answers(page);
+  const notices = await page.textContent("[id='place_charge-4'] .notices");
+  const lost = "The thermometer charge-4.thermometer is lost and looked for, since 2026-01-01 " +
+    "09:12:00 UTC: serial:/dev/serial/by-id/x: no such device: plug it in";
+  check(notices === lost, `a card says what is lost: ${notices}`);
+  check(await page.isHidden("[id='place_bay-1'] .notices"), "a card is silent about ready instruments");
+  check(await page.isHidden("[id='place_bay-1'] .buttons button:has-text('Instruments')"),
+        "a card with ready instruments has no button for them");
+
+  await page.focus("#instruments");
+  await page.keyboard.press("Enter");
+  await page.waitForSelector("dialog[open] .facts_list");
+  const text = await page.textContent("dialog");
+  for (const part of [
+    "bay-1.load", "ready, since 2026-01-01 00:00:05 UTC", "<b>Example</b>, L1, serial EX-7, firmware 1.0",
+    "generic load", "tcp:192.0.2.7:5025",
+    "18,234 asked, 3 asked again, 2 without an answer in time, 1 garbled",
+    "half within about 18.1 ms (between 12.8 ms and 25.6 ms)", "99 of 100 within about 25.4 ms",
+    "the longest 1.25 s", "half within about 0.07 ms (between 0 ms and 0.1 ms)", "at once",
+    "within 600 ms", "not answering well, since 2026-01-01 09:40:00 UTC", "has not answered yet",
+    "none yet", "2026-01-01 03:20:00 UTC: 1 without an answer in time",
+  ]) {
+    check(text.includes(part), `the instruments say "${part}"`);
+  }
+  check(await page.$("dialog b") === null, "an identity stays text");
+  const traces = await page.$$eval("dialog dd:last-child", (nodes) => nodes.map((node) => node.textContent));
+  check(traces.join() === "on,off,off", `the byte traces are told: ${traces}`);
+  await page.keyboard.press("Escape");
+
+  await page.click("[id='place_charge-4'] .buttons button:has-text('Instruments')");
+  await page.waitForSelector("dialog[open] .facts_list");
+  const shown = await page.$$eval("dialog h3", (nodes) => nodes.map((node) => node.textContent));
+  check(shown.join() === "charge-4.thermometer", `a card opens its own instruments: ${shown}`);
+  await page.keyboard.press("Escape");
+
+  await page.route("**/api/v1/instruments", (route) => route.fulfill(
+    {status: 503, contentType: "application/problem+json", body: '{"detail":"not yet","where":"bench"}'}));
+  await page.click("#instruments");
+  await page.waitForSelector("#said:has-text('Instruments: bench: not yet')");
 }
 
 async function filter_works(page) {
@@ -277,6 +337,7 @@ async function main(words) {
       await chart_and_table_agree(page);
       await work_by_keyboard(page);
       await ticket_says_all(page);
+      await instruments_say_how_they_do(page);
       await filter_works(page);
       child.stdin.write("quiet\n");
       await page.waitForSelector("body.not_live", {timeout: 5000});

@@ -122,13 +122,13 @@ TEST(Expression, has_no_value_where_a_division_has_none) {
   EXPECT_FALSE(value("0 / 0"));
 }
 
-struct Mistake {
+struct WrongExpression {
   const char* text;
   const char* what;  ///< part of the message
 };
 
 TEST(Expression, says_what_is_wrong_and_at_which_character) {
-  const Mistake mistakes[] = {
+  const WrongExpression mistakes[] = {
       {"", "at character 1: something is missing"},
       {"25 A +", "at character 7: something is missing"},
       {"25 A + 3 V", "at character 6: the units do not agree: A and V"},
@@ -151,7 +151,7 @@ TEST(Expression, says_what_is_wrong_and_at_which_character) {
       {"1e999 A", "at character 1: a number can't be read"},
       {"volts*volts*volts*volts*volts*volts*volts", "too high a power"},
   };
-  for (const Mistake& one : mistakes) {
+  for (const WrongExpression& one : mistakes) {
     const Error error = mistake(one.text);
     EXPECT_NE(error.what.find(one.what), std::string::npos) << one.text << " -> " << error.what;
     EXPECT_EQ(error.where, "rc.toml:3:8: amps");

@@ -34,5 +34,16 @@ TEST(Arguments, anything_but_an_object_is_an_error) {
   }
 }
 
+TEST(Arguments, tell_a_truth_value_from_text_and_numbers) {
+  const auto arguments =
+      Arguments::parse(R"({"on":true,"off":false,"word":"true","one":1})", {"on", "off", "word", "one"});
+  ASSERT_TRUE(arguments);
+  EXPECT_EQ(arguments->truth("on"), true);
+  EXPECT_EQ(arguments->truth("off"), false);
+  EXPECT_FALSE(arguments->truth("word"));
+  EXPECT_FALSE(arguments->truth("one"));
+  EXPECT_FALSE(arguments->truth("absent"));
+}
+
 }  // namespace
 }  // namespace leadwright

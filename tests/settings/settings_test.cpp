@@ -1,11 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "daemon/settings/settings.h"
-
-#include <gmock/gmock.h>
-#include <stdlib.h>
-
-#include <filesystem>
-#include <fstream>
+#include "settings_fixture.h"
 
 namespace leadwright {
 namespace {
@@ -15,73 +9,8 @@ using ::testing::Contains;
 using ::testing::ElementsAre;
 using ::testing::HasSubstr;
 
-constexpr const char* good = R"(schema = 1
-[bench]
-name = "test bench"
-prefix = "N2"
-[web]
-port = 0
-[[place]]
-name = "bay-1"
-kind = "bay"
-attended_only = false
-load = { profile = "a_load", link = "serial:/dev/serial/by-id/load" }
-charger = { profile = "a_charger", link = "tcp:127.0.0.1:5025" }
-[[place]]
-name = "shelf"
-kind = "shelf"
-)";
-
-class SettingsTest : public ::testing::Test {
- protected:
-  void SetUp() override {
-    std::string name = (std::filesystem::temp_directory_path() / "leadwright-test-XXXXXX").string();
-    ASSERT_NE(::mkdtemp(name.data()), nullptr);
-    folder_ = name;
-    for (const char* inner : {"profiles", "procedures", "policies", "conf.d"}) {
-      std::filesystem::create_directory(folder_ / inner);
-    }
-    for (const char* file :
-         {"profiles/a_load.toml", "profiles/a_charger.toml", "policies/bench.toml", "estimator.toml"}) {
-      std::ofstream(folder_ / file) << "schema = 1\n";
-    }
-  }
-  void TearDown() override { std::filesystem::remove_all(folder_); }
-
-  std::string write(const std::string& text, const std::string& name = "leadwright.toml") const {
-    std::ofstream(folder_ / name) << text;
-    return (folder_ / name).string();
-  }
-  Settings read(const std::string& text) const {
-    auto settings = read_settings(write(text));
-    if (!settings) throw std::runtime_error(settings.error().front().line());
-    return *settings;
-  }
-  /// Lines of the errors, without the folder.
-  std::vector<std::string> mistakes(const std::string& text) const {
-    std::vector<std::string> lines;
-    const auto settings = read_settings(write(text));
-    if (settings) return lines;
-    for (const Error& error : settings.error()) {
-      std::string line = error.line();
-      const std::string folder = folder_.string() + "/";
-      for (std::size_t at; (at = line.find(folder)) != std::string::npos;) line.erase(at, folder.size());
-      lines.push_back(std::move(line));
-    }
-    return lines;
-  }
-  /// The good file with one text put in place of another.
-  std::vector<std::string> mistakes_with(const std::string& old_text, const std::string& new_text) const {
-    std::string text = good;
-    const std::size_t at = text.find(old_text);
-    EXPECT_NE(at, std::string::npos) << old_text;
-    return mistakes(text.replace(at, old_text.size(), new_text));
-  }
-  std::filesystem::path folder_;
-};
-
 TEST_F(SettingsTest, reads_a_bench) {
-  const Settings settings = read(good);
+  const Settings settings = read(good_settings);
   EXPECT_EQ(settings.bench_name, "test bench");
   EXPECT_EQ(settings.bench_prefix, "N2");
   EXPECT_FALSE(settings.bench_time);
@@ -100,14 +29,14 @@ TEST_F(SettingsTest, reads_a_bench) {
 }
 
 TEST_F(SettingsTest, takes_a_place_for_attended_only_unless_the_file_says_otherwise) {
-  std::string text = good;
+  std::string text = good_settings;
   text.erase(text.find("attended_only = false\n"), std::string("attended_only = false\n").size());
   EXPECT_TRUE(read(text).places[0].attended_only);
 }
 
 TEST_F(SettingsTest, reads_paths_from_the_files_own_folder) {
   write("schema = 1\n", "time.toml");
-  std::string text = good;
+  std::string text = good_settings;
   text.replace(text.find("name = \"test bench\""), 0, "time = \"time.toml\"\n");
   EXPECT_EQ(read(text).bench_time, (folder_ / "time.toml").string());
 }
@@ -184,7 +113,7 @@ TEST_F(SettingsTest, refuses_to_listen_beyond_this_machine) {
 TEST_F(SettingsTest, names_files_that_do_not_exist) {
   std::filesystem::remove(folder_ / "policies/bench.toml");
   std::filesystem::remove(folder_ / "procedures");
-  EXPECT_THAT(mistakes(good),
+  EXPECT_THAT(mistakes(good_settings),
               ElementsAre(HasSubstr("no such policy"), HasSubstr("no such folder of procedures")));
   EXPECT_THAT(mistakes_with("prefix", "time = \"none.toml\"\nprefix"),
               Contains(HasSubstr("leadwright.toml:4:8")));
@@ -201,7 +130,7 @@ TEST_F(SettingsTest, names_a_file_that_is_not_there) {
 }
 
 TEST_F(SettingsTest, lays_drop_ins_over_the_main_file_in_order_of_their_names) {
-  write(good);
+  write(good_settings);
   write("schema = 1\n[web]\nport = 9001\n[bench]\nname = \"first\"\n", "conf.d/10-a.toml");
   write(
       "schema = 1\n[bench]\nname = \"second\"\n[[place]]\nname = \"shelf\"\nkind = \"charging\"\n"

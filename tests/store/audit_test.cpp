@@ -12,13 +12,13 @@ namespace {
 
 using ::testing::HasSubstr;
 
-constexpr int rows = 50;
+constexpr int row_count = 50;
 
 class AuditTest : public ::testing::Test {
  protected:
   static void SetUpTestSuite() {
     folder_ = new TempFolder;
-    make_database(folder_->path(), rows);
+    make_database(folder_->path(), row_count);
   }
   static void TearDownTestSuite() { delete std::exchange(folder_, nullptr); }
 
@@ -41,12 +41,12 @@ TempFolder* AuditTest::folder_ = nullptr;
 TEST_F(AuditTest, proves_a_chain_that_nobody_touched) {
   const auto proof = after("");
   ASSERT_TRUE(proof) << proof.error().line();
-  EXPECT_EQ(proof->rows, rows);
+  EXPECT_EQ(proof->rows, row_count);
   EXPECT_EQ(proof->hash.size(), 64U);
 }
 
 TEST_F(AuditTest, finds_a_change_of_any_column_in_any_row) {
-  for (int row = 1; row <= rows; row += 7) {
+  for (int row = 1; row <= row_count; row += 7) {
     for (const char* change : {"at = at + 1", "actor = 'sam'", "what = what || '.'", "subject = ''",
                                "why = 'x'", "hash = zeroblob(32)"}) {
       const auto proof =
@@ -63,7 +63,7 @@ TEST_F(AuditTest, finds_a_text_that_moved_from_one_column_to_the_next) {
 }
 
 TEST_F(AuditTest, finds_a_row_that_was_removed_wherever_it_stood) {
-  for (const int row : {1, 2, rows / 2, rows - 1, rows}) {
+  for (const int row : {1, 2, row_count / 2, row_count - 1, row_count}) {
     const auto proof = after("DELETE FROM audit WHERE id = " + std::to_string(row));
     ASSERT_FALSE(proof) << row;
     EXPECT_THAT(proof.error().what, HasSubstr("row " + std::to_string(row) + " is missing"));

@@ -11,9 +11,14 @@ namespace leadwright {
 
 void EchoService::handle(Request request, std::function<void(Response)> answer) {
   Response response;
+  std::function<void()> answered;
   {
     const std::lock_guard lock(mutex_);
-    if (fixed_) {
+    if (!turn_.empty()) {
+      response = std::move(turn_.front());
+      turn_.pop_front();
+      if (!turn_.empty()) answered = answered_;
+    } else if (fixed_) {
       response = *fixed_;
     } else {
       response.status = request.verb == "ticket.add" ? 201 : 200;
@@ -28,6 +33,7 @@ void EchoService::handle(Request request, std::function<void(Response)> answer) 
     seen_.push_back(std::move(request));
   }
   answer(std::move(response));
+  if (answered) answered();
 }
 
 std::vector<Request> EchoService::seen() const {
@@ -38,6 +44,12 @@ std::vector<Request> EchoService::seen() const {
 void EchoService::answer_with(Response response) {
   const std::lock_guard lock(mutex_);
   fixed_ = std::make_unique<Response>(std::move(response));
+}
+
+void EchoService::answer_in_turn(std::deque<Response> responses, std::function<void()> answered) {
+  const std::lock_guard lock(mutex_);
+  turn_ = std::move(responses);
+  answered_ = std::move(answered);
 }
 
 FakeBench::FakeBench(std::shared_ptr<PastRuns> past) : control_([this] { context_.run(); }) {

@@ -4,6 +4,8 @@
 
 #include <boost/asio/executor_work_guard.hpp>
 #include <boost/asio/io_context.hpp>
+#include <deque>
+#include <functional>
 #include <memory>
 #include <mutex>
 #include <string>
@@ -25,11 +27,16 @@ class EchoService final : public Service {
   std::vector<Request> seen() const;
   /// What is answered from now on instead of an echo. Any thread.
   void answer_with(Response response);
+  /// The next answers, one each; `answered` is called on control's thread after each but the last, so that a
+  /// test that has seen the last is alone again. Any thread.
+  void answer_in_turn(std::deque<Response> responses, std::function<void()> answered);
 
  private:
   mutable std::mutex mutex_;
   std::vector<Request> seen_;
   std::unique_ptr<Response> fixed_;
+  std::deque<Response> turn_;
+  std::function<void()> answered_;
 };
 
 /// Control's thread, the service and a web server on a port of the kernel's choice.

@@ -47,6 +47,7 @@ TEST_F(Web, passes_every_verb_with_its_subject_body_and_actor) {
       {"/api/v1/places/bay-1/start", "place.start", "bay-1"},
       {"/api/v1/places/bay-1/stop", "place.stop", "bay-1"},
       {"/api/v1/places/bay-1/acknowledge", "place.acknowledge", "bay-1"},
+      {"/api/v1/instruments/bay-1.load/trace", "instrument.trace.set", "bay-1.load"},
       {"/api/v1/stop", "stop.all", ""},
   };
   for (const auto& row : changes) {
@@ -65,6 +66,11 @@ TEST_F(Web, passes_every_reading_verb_without_an_actor) {
   EXPECT_EQ(text(get("/api/v1/tickets/T-1"), "verb"), "ticket.show");
   EXPECT_EQ(text(get("/api/v1/places"), "verb"), "place.list");
   EXPECT_EQ(text(get("/api/v1/runs/R-000001/trace"), "subject"), "R-000001");
+  EXPECT_EQ(text(get("/api/v1/instruments"), "verb"), "instrument.list");
+  EXPECT_EQ(text(get("/api/v1/instruments/bay-1.load"), "verb"), "instrument.show");
+  EXPECT_EQ(text(get("/api/v1/instruments/bay-1.load"), "subject"), "bay-1.load");
+  EXPECT_EQ(text(get("/api/v1/instruments/bay-1.load/trace"), "verb"), "instrument.trace");
+  EXPECT_EQ(text(get("/api/v1/instruments/bay-1.load/trace?after=12"), "body"), R"({"after":"12"})");
   EXPECT_EQ(get("/metrics").content_type, "text/plain; version=0.0.4; charset=utf-8");
 }
 
@@ -111,6 +117,8 @@ TEST_F(Web, refuses_methods_that_the_table_does_not_list) {
     EXPECT_EQ(call({method, "/api/v1/tickets", {}, {actor_header("ana")}}).status, 405) << method;
   }
   EXPECT_EQ(get("/api/v1/stop").status, 405);
+  EXPECT_EQ(post("/api/v1/instruments", "{}").status, 405);
+  EXPECT_EQ(get("/api/v1/instruments/bay-1.load?after=1").status, 400);
   EXPECT_EQ(get("/api/v1/nothing").status, 404);
   EXPECT_TRUE(bench_.service.seen().empty());
 }
@@ -138,7 +146,7 @@ TEST_F(Web, passes_problems_of_the_service_through_as_problems) {
 }
 
 TEST_F(Web, serves_the_page_and_names_no_other_host_in_it) {
-  for (const std::string path : {"/", "/page.js", "/places.js", "/page.css"}) {
+  for (const std::string path : {"/", "/page.js", "/places.js", "/instruments.js", "/page.css"}) {
     const auto answer = get(path);
     EXPECT_EQ(answer.status, 200) << path;
     const auto outside = answer.body.find("https://");

@@ -112,6 +112,18 @@ TEST_F(Chain, a_ticket_that_is_held_until_a_day_waits_again_when_the_day_has_com
   EXPECT_EQ(file(ticket).ticket.state, TicketState::waiting);
 }
 
+TEST_F(Chain, a_graded_ticket_that_was_held_is_graded_again_when_it_is_taken_up) {
+  bring("x", "cell:worn");
+  const std::string ticket = drop_off("S-1");
+  walk_to_grade("x", ticket);
+  const char letter = graded(ticket).letter;
+  const std::string held = R"({"until":"2027-01-03","why":"the supplier wants to see it"})";
+  ASSERT_EQ(world->ask("ticket.hold", ticket, held).status, 200);
+  ASSERT_EQ(world->ask("ticket.recheck", ticket).status, 200);
+  EXPECT_EQ(file(ticket).ticket.state, TicketState::graded);
+  EXPECT_EQ(graded(ticket).letter, letter);
+}
+
 TEST_F(Chain, every_change_has_an_audit_row_with_its_actor) {
   bring("x", "cell:sound");
   const std::string ticket = drop_off("S-1");

@@ -15,7 +15,7 @@ namespace leadwright {
 namespace {
 
 const std::string reference = LEADWRIGHT_SOURCE_DIR "/tests/reference/porous-electrode";
-constexpr double share_off_max = 0.01;
+constexpr double minutes_off_max = 0.01;
 
 std::string text_of(const std::string& path) {
   std::ifstream file(path);
@@ -58,7 +58,7 @@ TEST(TraceRehearsal, finds_the_minutes_of_every_outside_trace_within_one_per_cen
   for (const TraceRehearsal& each : *rehearsals) {
     const double truth = truth_min(each.file);
     ASSERT_TRUE(each.reserve_capacity_min) << each.file << ": " << each.end_reason;
-    EXPECT_NEAR(*each.reserve_capacity_min, truth, share_off_max * truth) << each.file;
+    EXPECT_NEAR(*each.reserve_capacity_min, truth, minutes_off_max * truth) << each.file;
   }
 }
 
@@ -72,7 +72,7 @@ TEST(TraceRehearsal, stays_within_its_stated_uncertainty_with_realistic_instrume
     for (const TraceRehearsal& each : *rehearsals) {
       const double truth = truth_min(each.file);
       ASSERT_TRUE(each.reserve_capacity_min) << each.file << ": " << each.end_reason;
-      const double allowed = std::max(share_off_max * truth, 2.0 * *each.reserve_capacity_u_min);
+      const double allowed = std::max(minutes_off_max * truth, 2.0 * *each.reserve_capacity_u_min);
       EXPECT_NEAR(*each.reserve_capacity_min, truth, allowed) << each.file << " seed=" << seed;
     }
   }

@@ -1,176 +1,41 @@
 // SPDX-License-Identifier: Apache-2.0
-// leadwright-bench: what the bench costs, as ratios and as CPU time per unit. Figures are printed, never
-// asserted. The worlds are those of rehearsals: real drivers and codecs over memory links, on virtual time.
-#include <fmt/format.h>
-#include <sys/resource.h>
-
-#include <ctime>
-#include <filesystem>
-#include <fstream>
+// leadwright-bench [SECTION...]: what the bench costs and how fast it protects. Figures are printed beside
+// their aims, never asserted.
+#include <algorithm>
+#include <array>
 #include <iostream>
+#include <span>
+#include <string_view>
 
-#include "daemon/store/trace_codec.h"
-#include "tools/benchsim/battery_spec.h"
-#include "tools/rehearse/world.h"
+#include "tools/benchmarks/sections.h"
 
-namespace leadwright {
 namespace {
 
-/// CPU time of this process: other programs on the machine do not count.
-Second cpu_time() {
-  timespec used{};
-  clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &used);
-  return Second(static_cast<double>(used.tv_sec) + static_cast<double>(used.tv_nsec) * 1e-9);
-}
-
-double microseconds(Second time, std::size_t count) {
-  return time.si() * 1e6 / static_cast<double>(count);
-}
-
-constexpr const char* steady_draw = R"(schema = 1
-name = "steady draw"
-version = 1
-what = "Draws 5 A, ten samples a second, for the benchmark."
-needs = ["load", "thermometer"]
-[[step]]
-name = "draw"
-do = "draw"
-what = "Draw 5 A."
-amps = "5 A"
-cutoff = "1.72 V * cells"
-until = [{ name = "cut-off reached", when = "volts <= 1.75 V * cells" }]
-at_most = "1 h"
-every = "0.1 s"
-)";
-
-/// The program's configuration with the benchmark's procedure beside the shipped ones.
-std::string config_with_steady_draw() {
-  namespace fs = std::filesystem;
-  const fs::path folder = fs::temp_directory_path() / "leadwright-bench-config";
-  fs::remove_all(folder);
-  fs::copy(default_config_folder(), folder, fs::copy_options::recursive);
-  std::ofstream(folder / "procedures" / "steady_draw.toml") << steady_draw;
-  return folder.string();
-}
-
-std::unique_ptr<World> world_of(int bays, const std::string& config) {
-  WorldOptions options;
-  options.bays = bays;
-  options.config_folder = config;
-  auto world = World::make(std::move(options));
-  if (!world) {
-    std::cerr << world.error().front().line() << '\n';
-    std::exit(1);
-  }
-  for (int bay = 1; bay <= bays; ++bay) {
-    const std::string place = fmt::format("bay-{}", bay);
-    auto battery = make_battery("cell:sound");
-    if (!battery || !(*world)->sim().plug(place, std::move(*battery))) std::exit(1);
-    const std::string body =
-        fmt::format(R"({{"battery":{{"serial":"bench {}","chemistry":"flooded","cells":6}},)"
-                    R"("procedures":["steady draw"]}})",
-                    bay);
-    (*world)->ask("ticket.add", "", body);
-    const std::string ticket = shown((*world)->bench().ledger().files().rbegin()->first);
-    (*world)->ask("ticket.move", ticket, fmt::format(R"({{"place":"{}"}})", place));
-    (*world)->start(place);
-  }
-  return std::move(*world);
-}
-
-struct WorldCost {
-  std::size_t samples = 0;
-  std::uint64_t exchanges = 0;
-  Second bench_time{0.0};
-  Second cpu{0.0};
-  std::vector<Sample> trace;
+struct Section {
+  std::string_view name;
+  void (*print)(const leadwright::BenchmarkConfig&);
 };
-
-WorldCost run_world(int bays, const std::string& config) {
-  WorldCost cost;
-  const auto world = world_of(bays, config);
-  int ended = 0;
-  world->bench().on_run_ended = [&](const Place&, const RunResult& result) {
-    ++ended;
-    cost.samples += result.trace.samples.size();
-    cost.trace = result.trace.samples;
-  };
-  const Instant began = world->clock().now();
-  const std::uint64_t exchanges = world->exchanges();
-  const Second cpu = cpu_time();
-  world->clock().run_until([&] { return ended == bays; }, began + hours(2.0));
-  cost.cpu = cpu_time() - cpu;
-  cost.bench_time = world->clock().now() - began;
-  cost.exchanges = world->exchanges() - exchanges;
-  return cost;
-}
-
-Task<void> sample_many(Instrument* instrument, std::size_t count) {
-  for (std::size_t index = 0; index < count; ++index) {
-    const Result<Reading> reading = co_await instrument->sample();
-    if (!reading) std::exit(1);
-  }
-}
-
-/// CPU time of one combined exchange alone: driver, codec, memory link and simulated load.
-Second exchange_cost(const std::string& config, std::size_t count) {
-  const auto world = world_of(1, config);
-  Instrument* load = world->bench().place("bay-1")->instruments().load();
-  world->bench().stop_all("benchmark", "bench");
-  world->clock().run_for(Second(5.0));
-  const Second began = cpu_time();
-  const Job job(world->clock().loop(), sample_many(load, count));
-  world->clock().run_until([&job] { return job.done(); });
-  return cpu_time() - began;
-}
-
-/// CPU time of encoding a trace into the blocks that the store keeps.
-Second encoding_cost(const std::vector<Sample>& trace) {
-  constexpr std::size_t block = 600;
-  const Second began = cpu_time();
-  for (std::size_t first = 0; first + block <= trace.size(); first += block) {
-    const auto from = trace.begin() + static_cast<std::ptrdiff_t>(first);
-    const std::vector<Sample> samples(from, from + block);
-    if (!encode_samples(samples)) std::exit(1);
-  }
-  return cpu_time() - began;
-}
-
-void print_factor(const std::string& config) {
-  const WorldCost cost = run_world(1, config);
-  constexpr std::size_t exchanges = 200'000;
-  std::cout << "one bay, 10 samples/s, one hour of bench time, whole daemon on virtual time\n";
-  std::cout << fmt::format("  factor                   {:9.0f} x real time\n", cost.bench_time / cost.cpu);
-  std::cout << fmt::format("  samples                  {:9} ({} exchanges)\n", cost.samples, cost.exchanges);
-  std::cout << fmt::format("  CPU per sample           {:9.2f} us\n", microseconds(cost.cpu, cost.samples));
-  std::cout << fmt::format(
-      "    of it one exchange     {:9.2f} us (driver, codec, memory link, simulated load)\n",
-      microseconds(exchange_cost(config, exchanges), exchanges));
-  std::cout << fmt::format(
-      "  not of it: encoding      {:9.2f} us (columns and compression, on the store's thread)\n",
-      microseconds(encoding_cost(cost.trace), cost.trace.size()));
-}
-
-void print_places(const std::string& config) {
-  std::cout << "cost of a place, all drawing at 10 samples/s for one hour of bench time\n";
-  std::cout << "  bays   CPU per sample   share of one core at real time, each\n";
-  for (const int bays : {1, 16, 64}) {
-    const WorldCost cost = run_world(bays, config);
-    std::cout << fmt::format("  {:4}   {:11.2f} us   {:.5f} %\n", bays, microseconds(cost.cpu, cost.samples),
-                             100.0 * (cost.cpu / cost.bench_time) / bays);
-  }
-  rusage usage{};
-  getrusage(RUSAGE_SELF, &usage);
-  std::cout << fmt::format("  memory of the whole program at the most: {} MiB\n", usage.ru_maxrss / 1024);
-}
+constexpr std::array sections{
+    Section{"factor", leadwright::print_factor}, Section{"places", leadwright::print_places},
+    Section{"exchanges", leadwright::print_exchanges}, Section{"protection", leadwright::print_protection},
+    Section{"terminals", leadwright::print_terminals}};
+constexpr int usage_error = 64;
 
 }  // namespace
-}  // namespace leadwright
 
-int main() {
-  const std::string config = leadwright::config_with_steady_draw();
-  leadwright::print_factor(config);
-  leadwright::print_places(config);
-  std::filesystem::remove_all(config);
+int main(int argc, char** argv) {
+  const std::span<char*> wanted(argv + 1, argv + argc);
+  for (const std::string_view name : wanted) {
+    if (std::ranges::find(sections, name, &Section::name) != sections.end()) continue;
+    std::cerr << "usage: leadwright-bench [SECTION...], of";
+    for (const Section& section : sections) std::cerr << ' ' << section.name;
+    std::cerr << '\n';
+    return usage_error;
+  }
+  const leadwright::BenchmarkConfig config;
+  for (const Section& section : sections) {
+    const bool is_wanted = wanted.empty() || std::ranges::find(wanted, section.name) != wanted.end();
+    if (is_wanted) section.print(config);
+  }
   return 0;
 }

@@ -9,16 +9,11 @@
 
 namespace leadwright {
 
-/// Carries out one line and gives a one-line answer, "ok", "ok: ..." or "error: ...":
-///   plug PLACE SPEC          a new battery (battery_spec.h) onto the posts of a place
-///   add NAME SPEC            a new battery onto the shelf
-///   move FROM TO             FROM is a battery or a place, TO a place or "shelf"
-///   unplug PLACE             to the shelf
-///   fault INSTRUMENT FAULT on|off   ignores_off, stuck_reading, no_answer, wrong_identity
-///   power INSTRUMENT         off and on again
-///   truth NAME|PLACE         minutes at 25 A, and why no charger can charge it
-///   posts PLACE              what flows there now, whatever the instruments say
-///   list                     every battery, separated by " | "
+/// Carries out one line and gives a one-line answer, "ok", "ok: ..." or "error: ...". The lines are those of
+/// bench_command_help().
 std::string bench_command(SimBench& bench, std::string_view line);
+
+/// One line for each command: its words, and what it does.
+std::string bench_command_help();
 
 }  // namespace leadwright

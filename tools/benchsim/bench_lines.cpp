@@ -1,16 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "tools/benchsim/bench_lines.h"
 
-#include <fcntl.h>
-#include <stdlib.h>
-#include <termios.h>
-#include <unistd.h>
-
 #include <array>
 #include <boost/asio/io_context.hpp>
-#include <boost/asio/ip/tcp.hpp>
 #include <boost/asio/signal_set.hpp>
-#include <cerrno>
 #include <charconv>
 #include <csignal>
 #include <filesystem>
@@ -22,98 +15,20 @@
 #include "daemon/clock/real_clock.h"
 #include "tools/benchsim/bench_commands.h"
 #include "tools/benchsim/control_socket.h"
-#include "tools/benchsim/wire.h"
+#include "tools/benchsim/real_lines.h"
 
 namespace leadwright {
 
 namespace asio = boost::asio;
 namespace fs = std::filesystem;
-using Tcp = asio::ip::tcp;
 
 namespace {
 
-constexpr double bits_per_byte = 10.0;  // 8N1
-constexpr double wire_baud = 115200.0;  // as in config/profiles/simulated_*.toml
-
-tl::unexpected<Error> failed(const std::string& what, const std::string& where) {
-  return fail(Errc::io, what + ": " + std::error_code(errno, std::generic_category()).message(), where);
-}
-
-/// A pseudo-terminal in raw mode. The instrument's side is kept open here as well, so that the line outlives
-/// every daemon: without it, the last close would hang the line up.
-class PtyLine {
- public:
-  PtyLine(asio::io_context& context, Clock& machine, SimInstrument& instrument, Second byte_time)
-      : wire_(context, machine, instrument, byte_time) {}
-  PtyLine(const PtyLine&) = delete;
-  PtyLine& operator=(const PtyLine&) = delete;
-  ~PtyLine() {
-    if (kept_open_ >= 0) ::close(kept_open_);
-    std::error_code ignored;
-    if (!link_.empty()) fs::remove(link_, ignored);
-  }
-
-  Result<void> open(const fs::path& link) {
-    const int master = ::posix_openpt(O_RDWR | O_NOCTTY | O_NONBLOCK | O_CLOEXEC);
-    if (master < 0) return failed("can't make a pseudo-terminal", link.string());
-    wire_.serve(master, {});
-    std::array<char, 128> name{};
-    if (::grantpt(master) != 0 || ::unlockpt(master) != 0 ||
-        ::ptsname_r(master, name.data(), name.size()) != 0) {
-      return failed("can't unlock a pseudo-terminal", link.string());
-    }
-    kept_open_ = ::open(name.data(), O_RDWR | O_NOCTTY | O_CLOEXEC);
-    if (kept_open_ < 0) return failed("can't open a pseudo-terminal", link.string());
-    termios raw{};
-    if (::tcgetattr(kept_open_, &raw) != 0) return failed("can't read the line's settings", link.string());
-    ::cfmakeraw(&raw);
-    raw.c_cflag |= CREAD | CLOCAL;
-    if (::tcsetattr(kept_open_, TCSANOW, &raw) != 0) return failed("can't make the line raw", link.string());
-    std::error_code error;
-    fs::remove(link, error);
-    fs::create_symlink(name.data(), link, error);
-    if (error) return fail(Errc::io, "can't name the line: " + error.message(), link.string());
-    link_ = link;
-    return {};
-  }
-
- private:
-  Wire wire_;
-  int kept_open_ = -1;
-  fs::path link_;
-};
-
-/// A TCP port that serves one client at a time, as many instruments do.
-class TcpLine {
- public:
-  TcpLine(asio::io_context& context, Clock& machine, SimInstrument& instrument)
-      : acceptor_(context), wire_(context, machine, instrument, Second(0.0)) {}
-
-  Result<void> open(int port) {
-    boost::system::error_code error;
-    acceptor_.open(Tcp::v4(), error);
-    acceptor_.set_option(asio::socket_base::reuse_address(true), error);
-    acceptor_.bind({asio::ip::address_v4::loopback(), static_cast<unsigned short>(port)}, error);
-    if (!error) acceptor_.listen(1, error);
-    if (error)
-      return fail(Errc::busy, "can't listen: " + error.message(), "127.0.0.1:" + std::to_string(port));
-    accept();
-    return {};
-  }
-
- private:
-  void accept() {
-    acceptor_.async_accept([this](const boost::system::error_code& error, Tcp::socket socket) {
-      if (error) return;
-      boost::system::error_code ignored;
-      socket.set_option(Tcp::no_delay(true), ignored);
-      wire_.serve(socket.release(), [this] { accept(); });
-    });
-  }
-
-  Tcp::acceptor acceptor_;
-  Wire wire_;
-};
+constexpr Second byte_time{10.0 / 115200.0};  // 8N1, as in config/profiles/simulated_*.toml
+// A pseudo-terminal hands bytes over when the scheduler lets it; a daemon's time-out is far longer.
+constexpr Second rtu_silence{0.02};
+constexpr int port_max = 65535;
+constexpr int unit_max = 247;
 
 /// Written under another name and renamed: whoever finds the file finds all of it, and every line is up.
 Result<void> write_bench_time(const fs::path& path, const BenchTime& time) {
@@ -141,18 +56,43 @@ struct Lines {
   std::vector<std::unique_ptr<TcpLine>> ports;
 };
 
+/// Nothing if every unit of a shared line has a number that Modbus knows.
+Result<void> check_units(const SimBench& bench) {
+  for (const std::string& name : bench.instrument_names()) {
+    if (bench.address(name)->unit <= unit_max) continue;
+    return fail(Errc::bad_input, "more than 247 units on one Modbus line", bench.address(name)->line,
+                "have fewer places, or lines of their own");
+  }
+  return {};
+}
+
 Result<void> open_lines(const BenchLinesOptions& options, asio::io_context& context, Clock& machine,
                         SimBench& bench, Lines& lines) {
-  const Second byte_time(options.bench.ideal ? 0.0 : bits_per_byte / wire_baud);
+  const bool has_ports = options.tcp || options.tcp_port_base > 0;
+  const fs::path list_file = fs::path(options.state) / "ports.txt";
+  std::ofstream list;
+  if (has_ports) list.open(list_file);
   int port = options.tcp_port_base;
-  for (const std::string& name : bench.instrument_names()) {
-    SimInstrument& instrument = *bench.instrument(name);
-    auto& pty = lines.ptys.emplace_back(std::make_unique<PtyLine>(context, machine, instrument, byte_time));
-    if (auto opened = pty->open(fs::path(options.state) / "lines" / name); !opened) return opened;
-    if (port == 0) continue;
-    auto& tcp = lines.ports.emplace_back(std::make_unique<TcpLine>(context, machine, instrument));
-    if (auto opened = tcp->open(port++); !opened) return opened;
+  for (const auto& line : bench.lines()) {
+    const SimLine::Speech speech = line->speech();
+    if (speech != SimLine::Speech::modbus_tcp) {
+      auto& pty = lines.ptys.emplace_back(
+          std::make_unique<PtyLine>(context, machine, *line, options.bench.ideal ? Second(0.0) : byte_time));
+      if (auto opened = pty->open(fs::path(options.state) / "lines" / line->name()); !opened) return opened;
+    }
+    if (has_ports && speech != SimLine::Speech::modbus_rtu) {
+      auto& tcp = lines.ports.emplace_back(std::make_unique<TcpLine>(context, machine, *line));
+      if (port > port_max) {
+        return fail(Errc::bad_input, "more lines than ports up to 65535", "--tcp-port-base",
+                    "begin lower, or use --tcp");
+      }
+      if (auto opened = tcp->open(port); !opened) return opened;
+      if (port > 0) ++port;
+      list << line->name() << ' ' << tcp->port() << '\n';
+    }
   }
+  list.flush();
+  if (has_ports && !list) return fail(Errc::io, "can't write the ports", list_file.string());
   return {};
 }
 
@@ -168,7 +108,13 @@ Result<void> serve_bench(const BenchLinesOptions& options, const std::function<v
   const Utc now(machine.utc().ns() / 1'000'000'000 * 1'000'000'000);
   const BenchTime time{options.scale, machine.now().ns(), now};
   ScaledClock bench_clock(loop, machine, time);
-  SimBench bench(options.bench, bench_clock);
+  SimBenchOptions bench_options = options.bench;
+  bench_options.rtu_silence = rtu_silence;
+  SimBench bench(bench_options, bench_clock);
+  if (auto checked = check_units(bench); !checked) return checked;
+  for (const std::string& sentence : options.wiring) {
+    if (auto wired = bench.wire(sentence); !wired) return wired;
+  }
 
   auto control = ControlSocket::open(context, options.state,
                                      [&bench](std::string_view line) { return bench_command(bench, line); });
@@ -184,6 +130,7 @@ Result<void> serve_bench(const BenchLinesOptions& options, const std::function<v
   if (ready) ready();
   context.run();
   fs::remove(time_file, error);
+  fs::remove(fs::path(options.state) / "ports.txt", error);
   return {};
 }
 

@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
-// The simulated bench as a neighbour process sees it: a pseudo-terminal for each instrument under a stable
-// name, TCP ports if asked, the control socket, and the file that tells bench time. For the program benchsim.
+// The simulated bench as a neighbour process sees it: a pseudo-terminal for each SCPI or RTU line under a
+// stable name, TCP ports if asked, the control socket, and the file that tells bench time. For the program
+// benchsim.
 #pragma once
 
 #include <memory>
 #include <string>
+#include <vector>
 
 #include "protocol/result.h"
 #include "tools/benchsim/benchsim.h"
@@ -12,10 +14,13 @@
 namespace leadwright {
 
 struct BenchLinesOptions {
-  std::string state;      ///< folder: lines/NAME, benchsim.sock, bench_time.toml
-  double scale = 1.0;     ///< bench seconds per second
-  int tcp_port_base = 0;  ///< 0: no TCP; else one port of 127.0.0.1 for each instrument, in their order
+  std::string state;   ///< folder: lines/NAME, benchsim.sock, bench_time.toml, ports.txt
+  double scale = 1.0;  ///< bench seconds per second
+  bool tcp = false;    ///< also a port of 127.0.0.1 for each SCPI line and each Modbus TCP line
+  int tcp_port_base =
+      0;  ///< 0: ports that the kernel gives; else from this one on (implies tcp), in their order
   SimBenchOptions bench;
+  std::vector<std::string> wiring;  ///< sentences of SimBench::wire
 };
 
 /// Serves until SIGINT or SIGTERM; calls `ready` once when every line is up. Fails with io or busy (another

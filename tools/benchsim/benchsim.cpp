@@ -6,81 +6,72 @@
 #include <charconv>
 #include <utility>
 
-#include "tools/benchsim/sim_charger.h"
-#include "tools/benchsim/sim_load.h"
-#include "tools/benchsim/sim_thermometer.h"
+#include "tools/benchsim/bench_parts.h"
 
 namespace leadwright {
 
-struct SimBench::Place {
-  std::string name;
-  Terminals terminals;
-};
-
-struct SimBench::Standing : StandingBattery {
-  Place* place = nullptr;  // null: on the shelf
-};
-
-/// One instrument, as a memory link sees it.
-class SimBench::Device final : public MemoryDevice {
- public:
-  Device(std::string name, std::unique_ptr<SimInstrument> instrument, Second answer_after)
-      : name_(std::move(name)), instrument_(std::move(instrument)), answer_after_(answer_after) {}
-  const std::string& name() const { return name_; }
-  SimInstrument& instrument() { return *instrument_; }
-  void receive(std::string_view bytes, MemoryPort& port) override {
-    answers_.clear();
-    instrument_->exchange(bytes, answers_);
-    if (!answers_.empty()) port.deliver(answers_, answer_after_);
+const char* word(SimLine::Speech speech) {
+  switch (speech) {
+    case SimLine::Speech::scpi:
+      return "SCPI";
+    case SimLine::Speech::modbus_rtu:
+      return "Modbus RTU";
+    case SimLine::Speech::modbus_tcp:
+      return "Modbus TCP";
   }
-
- private:
-  std::string name_;
-  std::unique_ptr<SimInstrument> instrument_;
-  Second answer_after_;
-  std::string answers_;
-};
-
-SimBench::SimBench(SimBenchOptions options, const Clock& bench) : options_(options), bench_(bench) {
-  for (int i = 1; i <= options_.bays; ++i) add_place("bay-" + std::to_string(i), true);
-  for (int i = 1; i <= options_.charging_places; ++i) add_place("charge-" + std::to_string(i), false);
-}
-
-SimBench::~SimBench() = default;
-
-void SimBench::add_place(std::string name, bool has_load) {
-  Place& place = *places_.emplace_back(std::make_unique<Place>());
-  place.name = std::move(name);
-  const auto add = [&](const char* role, auto make) {
-    std::string full = place.name + "." + role;
-    std::unique_ptr<SimInstrument> instrument =
-        make(SimInstrumentOptions{full, options_.ideal, options_.seed});
-    devices_.push_back(
-        std::make_unique<Device>(std::move(full), std::move(instrument), options_.answer_after));
-  };
-  Terminals& posts = place.terminals;
-  if (has_load) add("load", [&](auto o) { return std::make_unique<SimLoad>(std::move(o), posts, bench_); });
-  add("charger", [&](auto o) { return std::make_unique<SimCharger>(std::move(o), posts, bench_); });
-  add("thermometer", [&](auto o) { return std::make_unique<SimThermometer>(std::move(o), posts, bench_); });
+  return "";
 }
 
 std::vector<std::string> SimBench::instrument_names() const {
   std::vector<std::string> names;
-  for (const auto& device : devices_) names.push_back(device->name());
+  for (const auto& each : instruments_) names.push_back(each->instrument->name());
   return names;
 }
 
-SimInstrument* SimBench::instrument(std::string_view name) {
-  for (const auto& device : devices_) {
-    if (device->name() == name) return &device->instrument();
+SimBench::Equipped* SimBench::equipped(std::string_view instrument) const {
+  for (const auto& each : instruments_) {
+    if (each->instrument->name() == instrument) return each.get();
   }
   return nullptr;
 }
 
+SimInstrument* SimBench::instrument(std::string_view name) {
+  const Equipped* found = equipped(name);
+  return found ? found->instrument.get() : nullptr;
+}
+
+RelayBox* SimBench::relay_box(std::string_view name) {
+  const Equipped* found = equipped(name);
+  return found && found->kind == Equipped::Kind::relay_box ? dynamic_cast<RelayBox*>(found->instrument.get())
+                                                           : nullptr;
+}
+
+SimLine* SimBench::line(std::string_view name) {
+  for (const auto& line : lines_) {
+    if (line->name() == name) return line.get();
+  }
+  return nullptr;
+}
+
+std::optional<SimBench::Address> SimBench::address(std::string_view instrument) const {
+  const Equipped* found = equipped(instrument);
+  return found ? std::optional<Address>(found->address) : std::nullopt;
+}
+
+Result<void> SimBench::swap_lines(std::string_view one, std::string_view other) {
+  SimLine* first = line(one);
+  SimLine* second = line(other);
+  if (!first || !second) {
+    return fail(Errc::not_found, "no such line", std::string(first ? other : one), "lines shows them");
+  }
+  first->swap(*second);
+  return {};
+}
+
 void SimBench::add_to(MemoryLinkFactory& factory, const FaultPlan& faults) {
   FaultPlan of_link = faults;
-  for (const auto& device : devices_) {
-    factory.add(device->name(), *device, of_link);
+  for (const auto& line : lines_) {
+    factory.add(line->name(), *line, of_link, line->cable());
     ++of_link.seed;
   }
 }
@@ -156,6 +147,7 @@ Result<void> SimBench::move(std::string_view from, std::string_view to) {
   if (carried->place) carried->place->terminals.clamp(nullptr, now);
   carried->place = target;
   if (target) target->terminals.clamp(carried, now);
+  contacts_.update();
   return {};
 }
 

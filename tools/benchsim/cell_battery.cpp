@@ -15,7 +15,6 @@ constexpr Second step_at_rest_max{600.0};
 constexpr double heat_capacity_60ah = 14000.0;  // J/K
 constexpr double heat_conductance_60ah = 2.0;   // W/K
 constexpr Celsius boiling{108.0};               // of strong acid: steam carries the rest away
-constexpr double reference_ah = 60.0;
 // Cells of one block are never equal: one is 2 % smaller. The weakest cell ends a discharge.
 constexpr double weakest_size = 0.98;
 
@@ -57,7 +56,7 @@ void CellBattery::step(Second time, Ampere discharge) {
     }
     group.cell.advance(time, inner, temperature_);
   }
-  const double size = as_ampere_hours(make_.c20) / reference_ah * make_.cells / 6.0;
+  const double size = as_ampere_hours(make_.c20) / SimCell::reference_ah * make_.cells / 6.0;
   const double tau = heat_capacity_60ah / heat_conductance_60ah;
   const double settled = make_.ambient.degc() + lost_w / (heat_conductance_60ah * size);
   const double warmed = settled + (temperature_.degc() - settled) * std::exp(-time.si() / tau);

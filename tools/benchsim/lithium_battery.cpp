@@ -18,9 +18,9 @@ void LithiumBattery::advance(Second time, Ampere discharge) {
 }
 
 Volt LithiumBattery::rested() const {
-  const double knee = std::min(std::exp(-charged_ / 0.02), 40.0);
+  const double bend = std::min(std::exp(-charged_ / 0.02), 40.0);
   const double top = std::exp((charged_ - 1.0) / 0.02);
-  return Volt(12.70 + 0.35 * charged_ - 0.25 * knee + 0.9 * top);
+  return Volt(12.70 + 0.35 * charged_ - 0.25 * bend + 0.9 * top);
 }
 
 Volt LithiumBattery::terminal(Ampere discharge) const {

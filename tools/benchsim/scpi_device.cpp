@@ -89,12 +89,16 @@ void ScpiDevice::receive(std::string_view bytes, std::string& answers) {
   }
 }
 
-void ScpiDevice::power_cycle() {
+void ScpiDevice::forget_input() {
   input_.clear();
+  overrun_ = false;
+}
+
+void ScpiDevice::restart() {
+  forget_input();
   errors_.clear();
   event_status_ = power_on;
   event_enable_ = service_enable_ = 0;
-  reset();
 }
 
 void ScpiDevice::message(std::string_view text, std::string& answers) {

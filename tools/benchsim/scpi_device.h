@@ -33,8 +33,10 @@ class ScpiDevice {
   void receive(std::string_view bytes, std::string& answers);
   /// A message came before the answer to the last one was sent: the answer is lost, -410 is queued.
   void interrupted() { error(-410, "Query INTERRUPTED"); }
-  /// Power off and on: everything at its default, PON set, half a message forgotten.
-  void power_cycle();
+  /// Half a message is forgotten.
+  void forget_input();
+  /// Power off and on: PON set, errors, enable masks and half a message forgotten.
+  void restart();
   /// Answers another identity than it should, as if another instrument were on the line; empty: its own
   /// again.
   void impersonate(std::string identity) { impersonated_ = std::move(identity); }

@@ -11,7 +11,6 @@ namespace {
 // Constants are ours, chosen so that a sound 60 Ah battery of six cells shows: about 108 min at 25 A,
 // 60 Ah in 20 h, 4 mohm when full, a taper to 1 % of C20 within 8 h. Volts and ohms are for one cell.
 constexpr double hour = 3600.0;
-constexpr double reference_ah = 60.0;
 constexpr double acid_over_c20 = 1.030;     // acid held in reserve at the 20 h rate
 constexpr double material_over_c20 = 1.16;  // a new battery ends by acid, not by plates
 constexpr double ohmic_60ah = 0.00062;
@@ -72,7 +71,7 @@ double loss_per_second(Celsius acid) {
 
 SimCell::SimCell(const CellMake& make, double charged) : fault_(make.fault), charge_(charged) {
   const double c20 = make.c20.si() * make.size;
-  const double scale = reference_ah * hour / make.c20.si();
+  const double scale = SimCell::reference_ah * hour / make.c20.si();
   acid_c_ = c20 * acid_over_c20;
   material_c_ = c20 * material_over_c20 * make.wear;
   ohmic_ = ohmic_60ah * scale * (1.0 + 0.5 * (1.0 - make.wear));

@@ -29,6 +29,9 @@ struct CellMake {
 
 class SimCell {
  public:
+  /// The capacity that the sizes of the model are given for.
+  static constexpr double reference_ah = 60.0;
+
   /// Rested at `charged` (1 = full, 0 = acid used up at the 20 h rate).
   SimCell(const CellMake& make, double charged);
 

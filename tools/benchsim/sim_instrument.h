@@ -1,17 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
-// What load, charger and thermometer of the simulated bench share: their place in time, their meters with
-// errors, and faults that a test or a demo may switch on.
+// What every simulated instrument is, whatever it is made of and whatever it speaks: its place in time, the
+// posts that its leads are on, its mains, its faults. What it is made of are parts (charger_part.h,
+// load_part.h, thermometer_part.h, relay_part.h), what it speaks is scpi_instrument.h or modbus_instrument.h.
+// Owned by SimBench. Thread: the bench's.
 #pragma once
 
-#include <deque>
-#include <functional>
 #include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "daemon/clock/clock.h"
-#include "protocol/result.h"
-#include "tools/benchsim/scpi_device.h"
+#include "tools/benchsim/meter.h"
+#include "tools/benchsim/sim_fault.h"
 #include "tools/benchsim/sim_random.h"
 #include "tools/benchsim/terminals.h"
 
@@ -19,106 +20,118 @@ namespace leadwright {
 
 /// How one instrument is built. The accuracy itself is that of the profile config/profiles/simulated_*.toml.
 struct SimInstrumentOptions {
-  std::string serial;      ///< shown in *IDN?
+  std::string serial;      ///< its name, shown in *IDN?
   bool ideal = false;      ///< 1 mV, 1 mA, 0.01 K, no error, no settling
   std::uint64_t seed = 1;  ///< of the errors
 };
 
-/// Accuracy as a profile declares it: |error| <= relative x |value| + absolute, shown in steps of
-/// `resolution`.
-struct SimAccuracy {
-  double relative = 0.0;
-  double absolute = 0.0;
-  double resolution = 0.001;
+/// What hangs at the end of a line: bytes in, answers out.
+class LineEnd {
+ public:
+  virtual ~LineEnd() = default;
+  /// Takes bytes in any pieces; appends the answers to all messages that they complete.
+  virtual void exchange(std::string_view bytes, std::string& answers) = 0;
+  /// A message came before the answer to the last one was sent: that answer is lost.
+  virtual void interrupted() {}
+  /// A new client is connected: what the last one left unfinished is forgotten.
+  virtual void connected() {}
 };
 
-/// One measuring chain: a fixed gain and offset drawn once, and noise, together always within the accuracy.
-class Meter {
+/// One thing that an instrument does at its posts.
+class SimPart {
  public:
-  /// Without error but for the resolution.
-  explicit Meter(double resolution) : resolution_(resolution) {}
-  Meter(SimAccuracy accuracy, SimRandom& random);
-  /// `value` with gain and offset, not rounded.
-  double biased(double value) const { return value * (1.0 + gain_) + offset_; }
-  double shown(double value, SimRandom& random) const;
-
- private:
-  double resolution_;
-  double gain_ = 0.0;
-  double offset_ = 0.0;
-  double noise_ = 0.0;
+  virtual ~SimPart() = default;
+  /// Everything off and at its default, as after power-up.
+  virtual void reset() {}
+  /// Without mains nothing flows; when they are back, what was on is on again unless reset() comes first.
+  virtual void mains_lost() {}
+  virtual void mains_back() {}
+  virtual void faults_changed() {}
+  /// The leads go from one pair of posts to another, both settled.
+  virtual void move(Terminals&, Terminals&) {}
 };
 
-class SimInstrument : public ScpiDevice {
+class SimInstrument : public LineEnd {
  public:
-  enum class Fault {
-    ignores_off,     ///< takes off commands, stays on
-    stuck_reading,   ///< answers its last readings for ever
-    no_answer,       ///< hears, obeys, says nothing
-    wrong_identity,  ///< another instrument answers on this line
-  };
+  using Fault = SimFault;
 
-  SimInstrument(std::string_view role, SimInstrumentOptions options, Terminals& terminals,
-                const Clock& bench);
+  SimInstrument(SimInstrumentOptions options, Terminals& posts, const Clock& bench);
+  SimInstrument(const SimInstrument&) = delete;
+  SimInstrument& operator=(const SimInstrument&) = delete;
+
+  const std::string& name() const { return options_.serial; }
 
   void set_fault(Fault fault, bool on);
   bool has_fault(Fault fault) const { return (faults_ & (1U << static_cast<unsigned>(fault))) != 0; }
-  static std::optional<Fault> fault_of(std::string_view word);
-  /// As ScpiDevice::receive, with the fault "no answer" applied.
-  void exchange(std::string_view bytes, std::string& answers);
 
- protected:
-  Terminals& terminals() { return terminals_; }
-  const Terminals& terminals() const { return terminals_; }
+  /// Off and on: everything at its default, and the instrument says so where its protocol can.
+  void power_cycle();
+  /// Nothing flows, nothing is heard, until the mains are back.
+  void lose_mains();
+  /// `as_it_was`: with its settings, and on if it was on; else as after power-up. Either way it says that it
+  /// was restarted.
+  void restore_mains(bool as_it_was);
+  bool has_mains() const { return has_mains_; }
+
+  /// Its leads go to other posts, with everything that it is set to. Both are settled.
+  void connect(Terminals& posts);
+
+  // For its parts and its protocol.
+  Terminals& posts() { return *posts_; }
+  const Terminals& posts() const { return *posts_; }
+  void add(SimPart& part) { parts_.push_back(&part); }
+  void reset_parts();
+  /// Brings posts and instrument to the present.
+  void begin();
+  Instant now() const { return now_; }
+  const Clock& bench() const { return bench_; }
   bool is_ideal() const { return options_.ideal; }
   SimRandom& random() { return random_; }
-  Instant now() const { return now_; }
   Meter meter(SimAccuracy accuracy);
-  /// A setpoint took effect now: readings approach from `before` with the meter's settling.
-  void jumped(Ampere before);
-  /// `value` as the meter shows it, or the last shown if the reading is stuck. `slot` 0 or 1 keeps them
-  /// apart.
-  double reading(const Meter& meter, double value, int slot);
-  /// The five words of one protection (level, level?, STATe, TRIPped?, CLEar) under `node`, off at power-up.
-  /// Level and state go to `limit`, absent while the state is off.
-  template <class T>
-  void add_protection(std::string_view node, double level_max, ProtectionLimit<T>& protection) {
-    add_protection_words(
-        node, level_max,
-        [&protection](std::optional<double> level) {
-          protection.limit = level ? std::optional<T>(T(*level)) : std::nullopt;
-        },
-        protection.tripped);
-  }
-  /// All protections off and cleared, as at power-up.
-  void reset_protections();
-  /// What is left of the last jump of the current, for the reading of amps.
-  double unsettled_amps(Ampere present) const;
 
  private:
-  /// Level and state as the words set them.
-  struct ProtectionWords {
-    double level_max;
-    double level;
-    bool enabled;
-    bool& tripped;
-    std::function<void(std::optional<double>)> apply;
-  };
-  void add_protection_words(std::string_view node, double level_max,
-                            std::function<void(std::optional<double>)> apply, bool& tripped);
-  void begin_message() override;
+  virtual void restarted() {}
+  virtual void fault_changed(Fault, bool) {}
 
   SimInstrumentOptions options_;
-  Terminals& terminals_;
+  Terminals* posts_;
   const Clock& bench_;
   SimRandom random_;
   Instant now_;
-  Instant jump_at_;
-  Ampere jump_from_;
   unsigned faults_ = 0;
-  std::optional<double> last_[2];
-  std::deque<ProtectionWords> protections_;
-  std::string unheard_;
+  bool has_mains_ = true;
+  std::vector<SimPart*> parts_;
+};
+
+/// One of the readings of an instrument, with what a meter and the faults of readings make of it.
+class Display {
+ public:
+  /// `range` is the most that it shows.
+  Display(SimInstrument& whole, SimAccuracy accuracy, double range)
+      : whole_(whole), meter_(whole.meter(accuracy)), range_(range) {}
+  double show(double value);
+
+ private:
+  SimInstrument& whole_;
+  Meter meter_;
+  double range_;
+  std::optional<double> last_;
+};
+/// What a display shows where it can't measure.
+constexpr double overload_shown = 9.9e37;
+
+/// What a reading of amps still lacks after a step of the current.
+class Settling {
+ public:
+  explicit Settling(const SimInstrument& whole) : whole_(whole) {}
+  /// A setpoint took effect now.
+  void jumped(Ampere before);
+  double left(Ampere present) const;
+
+ private:
+  const SimInstrument& whole_;
+  Instant at_;
+  Ampere from_;
 };
 
 }  // namespace leadwright

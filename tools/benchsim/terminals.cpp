@@ -9,7 +9,7 @@ namespace {
 
 constexpr Second step_energised_max{10.0};
 constexpr Second step_near_cutoff_max{1.0};
-constexpr Second step_at_rest_max{600.0};
+constexpr Second idle_step_max{600.0};
 constexpr Volt near_cutoff{1.0};
 constexpr Volt least_for_drawing{0.3};  // a load can't pull its terminals to nothing
 constexpr Celsius ambient{25.0};
@@ -18,10 +18,17 @@ constexpr int solver_steps_max = 60;
 constexpr Volt solver_close{1e-6};
 constexpr double guess_margin = 0.01;
 
+/// A battery out of which `beside` flows as well.
+struct Loaded {
+  const SimBattery& battery;
+  Ampere beside;
+  Volt terminal(Ampere discharge) const { return battery.terminal(discharge + beside); }
+};
+
 /// Current between `low` and `high` at which the battery shows `volts`; its voltage falls with the current,
 /// and lies on both sides of `volts` at the ends. Regula falsi with halving of the stale end (Illinois),
 /// first close to `guess`: the current of a moment ago.
-Ampere current_at(const SimBattery& battery, Volt volts, Ampere low, Ampere high, Ampere guess) {
+Ampere current_at(const Loaded& battery, Volt volts, Ampere low, Ampere high, Ampere guess) {
   const Ampere near_low = std::max(low, guess - abs(guess) * guess_margin);
   const Ampere near_high = std::min(high, guess + abs(guess) * guess_margin);
   if (near_low < near_high) {
@@ -64,12 +71,51 @@ Celsius Terminals::temperature() const {
   return battery_ ? battery_->battery->temperature() : ambient;
 }
 
+void Terminals::isolate(bool is_isolated) {
+  is_isolated_ = is_isolated;
+  apply();
+}
+
+void Terminals::exchange(Ampere discharge) {
+  exchange_ = discharge;
+  apply();
+}
+
 void Terminals::settle(Instant now) {
+  if (surroundings_) surroundings_->live_to(now);
+  live_to(now);
+}
+
+void Terminals::live_to(Instant now) {
+  for (Instant due = next_expiry(); due <= now; due = next_expiry()) {
+    live_undisturbed(due);
+    expire(due);
+  }
+  live_undisturbed(now);
+}
+
+void Terminals::live_undisturbed(Instant now) {
   if (!battery_ || battery_->lived_to >= now) return;
   while (battery_->lived_to < now) {
     step(now);
     apply();
   }
+}
+
+Instant Terminals::next_expiry() const {
+  return std::min(load.off_at.value_or(Instant::never()), charger.off_at.value_or(Instant::never()));
+}
+
+void Terminals::expire(Instant now) {
+  const auto end = [now](auto& circuit) {
+    if (!circuit.off_at || *circuit.off_at > now) return;
+    circuit.off_at.reset();
+    circuit.expired = true;
+    circuit.on = false;
+  };
+  end(load);
+  end(charger);
+  apply();
 }
 
 void Terminals::apply() {
@@ -80,11 +126,11 @@ void Terminals::apply() {
 void Terminals::solve() {
   const Ampere pushed_before = pushed_;
   drawn_ = pushed_ = Ampere(0.0);
-  if (!battery_) {
+  if (!has_way()) {
     volts_ = charger.on ? charger.volts : Volt(0.0);
     return;
   }
-  const SimBattery& battery = *battery_->battery;
+  const Loaded battery{*battery_->battery, exchange_};
   if (load.on && load.draw > Ampere(0.0)) {
     drawn_ = load.draw;
     if (battery.terminal(drawn_) < least_for_drawing) {
@@ -95,7 +141,7 @@ void Terminals::solve() {
   }
   volts_ = battery.terminal(drawn_);
   if (!charger.on || charger.limit <= Ampere(0.0) || volts_ >= charger.volts) return;
-  if (!battery.charge_refusal().empty()) return;
+  if (!battery.battery.charge_refusal().empty()) return;
   const Volt at_limit = battery.terminal(drawn_ - charger.limit);
   if (at_limit <= charger.volts) {
     pushed_ = charger.limit;
@@ -115,7 +161,7 @@ bool Terminals::protect() {
   };
   bool acted = false;
   if (load.on) {
-    const bool low = battery_ && load.cutoff.limit && volts_ <= *load.cutoff.limit;
+    const bool low = has_way() && load.cutoff.limit && volts_ <= *load.cutoff.limit;
     if (low) {
       load.cutoff.tripped = true;
       load.cut_at = battery_->lived_to;
@@ -133,14 +179,14 @@ bool Terminals::protect() {
 }
 
 bool Terminals::below_cutoff(const SimBattery& battery) const {
-  return battery.terminal(drawn_ - pushed_) <= *load.cutoff.limit;
+  return battery.terminal(drawn_ - pushed_ + exchange_) <= *load.cutoff.limit;
 }
 
 void Terminals::step(Instant now) {
-  const Ampere net = drawn_ - pushed_;
+  const Ampere net = drawn_ - pushed_ + exchange_;
   const bool guarded = load.on && load.cutoff.limit.has_value() && drawn_ > Ampere(0.0);
   const bool is_near = guarded && volts_ < *load.cutoff.limit + near_cutoff;
-  const Second longest = net == Ampere(0.0) ? step_at_rest_max
+  const Second longest = net == Ampere(0.0) ? idle_step_max
                          : is_near          ? step_near_cutoff_max
                                             : step_energised_max;
   SimBattery& battery = *battery_->battery;

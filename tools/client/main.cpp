@@ -6,9 +6,12 @@
 #include <functional>
 #include <iostream>
 
+#include "tools/client/instrument_commands.h"
 #include "tools/client/place_commands.h"
+#include "tools/client/profile_commands.h"
 #include "tools/client/rehearse_commands.h"
 #include "tools/client/run_commands.h"
+#include "tools/client/supervision_commands.h"
 #include "tools/client/ticket_commands.h"
 #include "tools/client/watch.h"
 
@@ -118,7 +121,7 @@ void add_place(Cli& cli) {
   const auto said = cli.add<PlaceOptions>(acknowledge, place_acknowledge);
   acknowledge->add_option("place", said->place, "bay-1")->required();
   acknowledge->add_option("--of", said->of, "what is answered; without it, what the place asks now")
-      ->check(CLI::IsMember({"cautions", "same_battery", "cells", "trip"}));
+      ->check(CLI::IsMember({"cautions", "same_battery", "cells", "trip", "presence"}));
   acknowledge->add_option("--answer", said->answer, "is this the same battery?")
       ->check(CLI::IsMember({"yes", "no"}));
   acknowledge->add_option("--cells", said->cells, "the cells that you counted");
@@ -144,6 +147,22 @@ void add_run(Cli& cli) {
   trace->add_option("--csv", traced->csv, "every sample as CSV to this file, - for standard output");
 }
 
+void add_supervision(Cli& cli, CLI::App* instrument) {
+  auto* const list = instrument->add_subcommand("list", "All instruments, how they and their links do");
+  list->callback([&cli] { cli.chosen = [&cli] { return instrument_list(cli.client); }; });
+
+  auto* const show = instrument->add_subcommand("show", "One instrument with all its figures");
+  const auto shown = cli.add<InstrumentOptions>(show, instrument_show);
+  show->add_option("instrument", shown->instrument, "bay-1.load")->required();
+
+  auto* const trace = instrument->add_subcommand("trace", "The bytes that cross its link");
+  const auto traced = cli.add<InstrumentOptions>(trace, instrument_trace);
+  trace->add_option("instrument", traced->instrument, "bay-1.load")->required();
+  trace->add_option("what", traced->trace, "print what is held, switch it, or follow it")
+      ->check(CLI::IsMember({"show", "on", "off", "watch"}))
+      ->capture_default_str();
+}
+
 void add_rehearse(Cli& cli) {
   auto* const rehearse = noun(cli, "rehearse", "The whole daemon in this process, on virtual time");
   auto* const trace =
@@ -159,14 +178,60 @@ void add_rehearse(Cli& cli) {
                   "instruments with the errors that their profiles declare");
 }
 
+void add_profile(Cli& cli) {
+  auto* const profile = noun(cli, "profile", "Files that say what an instrument understands");
+  auto* const check = profile->add_subcommand("check", "Every mistake, or what it can do in plain words");
+  const auto checked = cli.add<ProfileCheckOptions>(check, profile_check);
+  check->add_option("files", checked->files, "TOML files of config/profiles")->required();
+  check->footer(profile_check_help);
+}
+
+void add_line_options(CLI::App* verb, const std::string& link_help, std::string& link, std::string& profile,
+                      LineOptions& line, int bauds_max) {
+  verb->add_option("link", link, link_help)->required();
+  verb->add_option("--profile", profile, "TOML file of what hangs there");
+  verb->add_option(
+          "--baud", line.bauds,
+          bauds_max > 1 ? "speed of a serial line; several are tried in turn" : "speed of a serial line")
+      ->expected(1, bauds_max);
+  verb->add_option("--parity", line.parity, "none, even, odd")->check(CLI::IsMember({"none", "even", "odd"}));
+  verb->add_option("--stop", line.stop, "stop bits")->check(CLI::IsMember({1, 2}));
+}
+
+void add_instrument(Cli& cli) {
+  const std::string link = "serial:/dev/serial/by-id/NAME, usbtmc:/dev/instrument/NAME or tcp:HOST:PORT";
+  auto* const instrument = noun(cli, "instrument", "What answers at the other end of a link");
+  add_supervision(cli, instrument);
+  auto* const probe = instrument->add_subcommand("probe", "Who hangs there, and does it keep to its profile");
+  const auto probed = cli.add<ProbeOptions>(probe, instrument_probe);
+  add_line_options(probe, link, probed->link, probed->profile, probed->line, 9);
+  probe->add_option("--samples", probed->samples, "how many, for the round trips")
+      ->check(CLI::Range(1, 5000));
+  probe->add_flag("--settings", probed->settings,
+                  "set each setting too, with the output off, and read it back");
+  probe->add_option("--unit", probed->unit, "address of a Modbus unit, else the profile's, or 1")
+      ->check(CLI::Range(1, 247));
+  probe->footer(instrument_probe_help);
+
+  auto* const talk = instrument->add_subcommand("talk", "A console that refuses to energise");
+  const auto talked = cli.add<TalkOptions>(talk, instrument_talk);
+  add_line_options(talk, link, talked->link, talked->profile, talked->line, 1);
+  talk->add_option("--patience-ms", talked->patience_ms, "how long an answer may take")
+      ->check(CLI::Range(10, 60000));
+  talk->footer(instrument_talk_help);
+}
+
 constexpr const char* examples = R"(Examples:
   leadwright ticket add --serial EX-1 --chemistry agm --cells 6 --rc '110 min' --rc-standard sae
   leadwright ticket move T-000001-3 bay-1
   leadwright place acknowledge bay-1
   leadwright place start bay-1 && leadwright run watch bay-1
   leadwright run trace R-000001 --csv trace.csv
+  leadwright instrument trace bay-1.load on && leadwright instrument trace bay-1.load watch
   leadwright stop all
   leadwright rehearse trace tests/reference/porous-electrode/B/B_01.csv --json
+  leadwright profile check config/profiles/generic_scpi_load.toml
+  leadwright instrument probe tcp:192.0.2.7:5025 --profile my_load.toml
 Exit codes: 0 done; 1 no (a run that tripped); 64 usage; 65 wrong data; 66 no such thing; 69 no daemon;
   70 our bug; 74 input or output; 75 not now; 77 refused for safety or not allowed; 78 configuration.)";
 
@@ -181,7 +246,7 @@ void add_common(Cli& cli) {
                  "where the daemon answers (else LEADWRIGHT_URL, its url file, port 8417)");
   app.add_option("--state", cli.client.state, "the daemon's state folder, to find its url file in");
   app.add_option("--actor", cli.client.actor, "who does it (else the login name)");
-  app.add_flag("--json", cli.client.json, "print the daemon's JSON");
+  app.add_flag("--json", cli.client.json, "print JSON");
 }
 
 int run(int argc, char** argv) {
@@ -192,6 +257,8 @@ int run(int argc, char** argv) {
   add_stop(cli);
   add_run(cli);
   add_rehearse(cli);
+  add_profile(cli);
+  add_instrument(cli);
   try {
     cli.app.parse(argc, argv);
   } catch (const CLI::ParseError& error) {

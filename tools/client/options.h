@@ -63,6 +63,33 @@ struct RunTraceOptions {
   std::string csv;  ///< file, "-" for standard output; empty for a table of a part of the samples
 };
 
+struct ProfileCheckOptions {
+  std::vector<std::string> files;
+};
+
+/// How a serial line is set; what is absent is as the profile says, or 9600 8N1 without one.
+struct LineOptions {
+  std::vector<int> bauds;  ///< tried in this order
+  std::string parity;      ///< "none", "even", "odd"; empty: absent
+  std::optional<int> stop;
+};
+
+struct ProbeOptions {
+  std::string link;
+  std::string profile;  ///< file; empty: only who answers
+  LineOptions line;
+  int samples = 100;
+  bool settings = false;
+  std::optional<int> unit;  ///< Modbus address
+};
+
+struct TalkOptions {
+  std::string link;
+  std::string profile;  ///< file; empty: none
+  LineOptions line;
+  int patience_ms = 2000;
+};
+
 struct WatchOptions {
   std::string place;  ///< empty: every place
 };

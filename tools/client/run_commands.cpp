@@ -18,7 +18,7 @@ namespace json = boost::json;
 
 /// Lines of the table for people; the CSV has all.
 constexpr std::size_t shown_max = 40;
-constexpr std::array columns{"t_s", "step", "volts_v", "amps_a", "case_degc"};
+constexpr std::array trace_columns{"t_s", "step", "volts_v", "amps_a", "case_degc"};
 
 /// As the daemon wrote it, but plain decimals, which every spreadsheet reads.
 std::string field(const json::value& value) {
@@ -44,7 +44,7 @@ std::string show_trace(const std::string& body) {
   const std::size_t every = samples->size() / shown_max + 1;
   for (std::size_t i = 0; i < samples->size(); i += every) {
     auto& row = rows.emplace_back();
-    for (const auto* column : columns) row.push_back(field(member((*samples)[i], column)));
+    for (const auto* column : trace_columns) row.push_back(field(member((*samples)[i], column)));
   }
   const std::string part = every > 1 ? std::to_string(rows.size() - 1) + " of " +
                                            std::to_string(samples->size()) + " samples; --csv gives all\n"
@@ -70,12 +70,12 @@ Result<std::string> trace_csv(const std::string& body) {
   const auto* const samples = trace ? samples_of(*trace) : nullptr;
   if (samples == nullptr) return fail(Errc::garbled, "the bench's answer is not a trace", "run");
   std::string text;
-  for (const auto* column : columns) text.append(text.empty() ? "" : ",").append(column);
+  for (const auto* column : trace_columns) text.append(text.empty() ? "" : ",").append(column);
   text += '\n';
   for (const auto& sample : *samples) {
     std::string line;
-    for (const auto* column : columns) {
-      line.append(column == columns.front() ? "" : ",").append(field(member(sample, column)));
+    for (const auto* column : trace_columns) {
+      line.append(column == trace_columns.front() ? "" : ",").append(field(member(sample, column)));
     }
     text.append(line).append("\n");
   }

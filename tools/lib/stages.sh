@@ -55,6 +55,25 @@ stage_unit() {
   run_tests release
 }
 
+# The kernel's usbtmc device, played by a file system. What stands in the way is said, not passed over.
+stage_usbtmc() {
+  local reason
+  configure release
+  ninja -C build/release -t query usbtmc_test >/dev/null 2>&1 || cannot "no libfuse3-dev"
+  compile release usbtmc_test
+  build/release/bin/usbtmc_test --gtest_brief=1 | tee "$logs/usbtmc.out"
+  reason=$(grep -m 1 -A 1 ': Skipped$' "$logs/usbtmc.out" | tail -n 1) || true
+  [[ -z $reason ]] || cannot "$reason"
+}
+
+# Programs of others ask the simulated instruments (is the simulator itself honest?), and others answer our
+# drivers.
+stage_peers() {
+  compile release benchsim leadwright leadwrightd
+  tools/lib/peers_sim.py build/release --require-all
+  tools/lib/peers_drivers.py build/release --require-all
+}
+
 stage_tidy() {
   local scripts=()
   tools/tidy
@@ -73,23 +92,25 @@ import json, os, sys
 for entry in json.load(open(sys.argv[1], encoding="utf-8")):
     name = os.path.relpath(os.path.join(entry["directory"], entry["file"]), sys.argv[2])
     if name.startswith(tuple(sys.argv[3:])):
-        print(name)' "build/release/compile_commands.json" "$root" "$@" | sort -u
+        print(name)' "build/alone/compile_commands.json" "$root" "$@" | sort -u
 }
 
+# Each file is read by itself, where the other stages compile several together: none may live on what
+# another one includes.
 stage_clang_tidy() {
   local folders=(protocol/ drivers/ daemon/ tools/)
-  configure release
+  configure alone
   if $long; then
     folders+=(tests/)
     other_groups_report
   fi
-  compiled_sources "${folders[@]}" | xargs -d '\n' -P "$jobs" -n 1 clang-tidy --quiet -p build/release
+  compiled_sources "${folders[@]}" | xargs -d '\n' -P "$jobs" -n 1 clang-tidy --quiet -p build/alone
 }
 
 # Advice, not a gate: these groups contradict each other and the style of the house.
 other_groups_report() {
   local groups='-*,cert-*,clang-analyzer-*,concurrency-*,cppcoreguidelines-*,misc-*,modernize-*,readability-*'
-  local advise=(clang-tidy --quiet -p build/release "--checks=$groups" '--warnings-as-errors=-*')
+  local advise=(clang-tidy --quiet -p build/alone "--checks=$groups" '--warnings-as-errors=-*')
   compiled_sources protocol/ drivers/ daemon/ tools/ | xargs -d '\n' -P "$jobs" -n 1 "${advise[@]}" \
     >"$logs/other-groups.txt" 2>/dev/null || true
   grep -oE '\[[a-z-]+(,[a-z-]+)*\]$' "$logs/other-groups.txt" | sort | uniq -c | sort -rn || true
@@ -112,12 +133,19 @@ fuzz_target() {
 }
 
 stage_fuzz() {
-  local seconds=10 name broken=0
+  local seconds=10 name broken=0 running=0
   command -v clang++ >/dev/null || cannot "no clang++"
   if $long; then seconds=60; fi
   compile fuzz fuzz
   for name in tests/fuzz/corpus/*/; do
-    fuzz_target "$(basename -- "$name")" "$seconds" || broken=$((broken + 1))
+    fuzz_target "$(basename -- "$name")" "$seconds" &
+    running=$((running + 1))
+    ((running >= jobs)) || continue
+    wait -n || broken=$((broken + 1))
+    running=$((running - 1))
+  done
+  for (( ; running > 0; running--)); do
+    wait -n || broken=$((broken + 1))
   done
   ((broken == 0))
 }
@@ -134,8 +162,13 @@ threaded_tests() {
 }
 
 stage_tsan() {
-  local programs=()
-  mapfile -t programs < <(threaded_tests)
+  local programs=() name
+  configure tsan
+  for name in $(threaded_tests); do
+    # The one that needs libfuse3: where that is missing, its own stage says so.
+    [[ $name != usbtmc_test ]] || ninja -C build/tsan -t query usbtmc_test >/dev/null 2>&1 || continue
+    programs+=("$name")
+  done
   ((${#programs[@]} > 0)) || cannot "no test is labelled threads"
   compile tsan "${programs[@]}"
   # GCC 12's runtime can't map its shadow under the address randomisation of newer kernels.

@@ -69,8 +69,9 @@ MAY_INCLUDE = {
     "daemon/procedure": _FACTS,
     "daemon/grading": _FACTS | {"daemon/procedure"},
     "daemon/store": _RULES,
-    "daemon/place": _RULES | _SETTINGS | {"drivers", "daemon/store"},
-    "daemon/queue": _RULES | _SETTINGS | {"drivers", "daemon/store", "daemon/place"},
+    "daemon/switchgear": _LEAVES | _SETTINGS | {"drivers"},
+    "daemon/place": _RULES | _SETTINGS | {"drivers", "daemon/store", "daemon/switchgear"},
+    "daemon/queue": _RULES | _SETTINGS | {"drivers", "daemon/store", "daemon/switchgear", "daemon/place"},
     "daemon/web": _RULES | _SETTINGS | {"daemon/store", "daemon/queue"},
     "daemon": _RULES | _SETTINGS | {"drivers", "daemon/store", "daemon/place", "daemon/queue", "daemon/web"},
     # The simulator and the estimator must be able to disagree: no battery model is shared.

@@ -7,6 +7,7 @@
 
 #include "daemon/settings/log.h"
 #include "daemon/store/json.h"
+#include "drivers/wire_text.h"
 #include "tools/benchsim/replay_battery.h"
 #include "tools/rehearse/world.h"
 
@@ -15,21 +16,6 @@ namespace leadwright {
 namespace {
 
 constexpr const char* bay = "bay-1";
-
-std::string escaped(std::string_view bytes) {
-  std::string text;
-  for (const char byte : bytes) {
-    const auto code = static_cast<unsigned char>(byte);
-    if (byte == '\n') {
-      text += "\\n";
-    } else if (code < 0x20 || code > 0x7e) {
-      text += fmt::format("\\x{:02x}", code);
-    } else {
-      text += byte;
-    }
-  }
-  return text;
-}
 
 std::optional<double> value_of(const std::vector<Finding>& findings, Measurand measurand) {
   for (const Finding& finding : findings) {

@@ -10,22 +10,43 @@ namespace {
 
 constexpr const char* actor = "rehearsal";
 
-PlaceSettings place_settings(const std::string& name, PlaceKind kind, const std::string& config_folder) {
+PlaceSettings place_settings(const std::string& name, PlaceKind kind, const SimBench& sim, SimSpeech speech,
+                             const std::string& config_folder) {
   PlaceSettings place;
   place.name = name;
   place.kind = kind;
-  place.attended_only = false;
+  const bool is_modbus = speech == SimSpeech::modbus;
   const auto wired = [&](const char* role) {
+    const auto address = sim.address(name + "." + role);
     InstrumentSettings instrument;
-    instrument.profile = config_folder + "/profiles/simulated_" + role + ".toml";
-    instrument.link = "memory:" + name + "." + role;
+    instrument.profile =
+        config_folder + "/profiles/simulated_" + (is_modbus ? "modbus_" : "") + role + ".toml";
+    instrument.link = "memory:" + address->line;
+    if (is_modbus) instrument.unit = address->unit;
     return instrument;
   };
   if (kind == PlaceKind::shelf) return place;
-  if (kind == PlaceKind::bay) place.load = wired("load");
+  if (sim.address(name + ".two_quadrant")) {
+    place.two_quadrant = wired("two_quadrant");
+    place.thermometer = wired("thermometer");
+    return place;
+  }
+  if (kind == PlaceKind::bay && sim.address(name + ".load")) place.load = wired("load");
   place.charger = wired("charger");
   place.thermometer = wired("thermometer");
   return place;
+}
+
+constexpr const char* box_name = "box-1";
+constexpr const char* shared_name = "load-1";
+constexpr int mirrors_at = 8;  // of the simulated box: the auxiliary contacts
+constexpr int siren_output = 7;
+
+bool has_isolators(Switchgear gear) {
+  return gear == Switchgear::isolators || gear == Switchgear::both;
+}
+bool has_shared_load(Switchgear gear) {
+  return gear == Switchgear::shared_load || gear == Switchgear::both;
 }
 
 /// Hands links on with the world's tap in them.
@@ -53,6 +74,14 @@ World::World(WorldOptions options)
   sim.ideal = options_.ideal;
   sim.seed = options_.seed;
   sim.answer_after = options_.answer_after;
+  sim.loads = sim.chargers = sim.thermometers = options_.speech;
+  if (options_.speech == SimSpeech::modbus) sim.shared_line = SimBenchOptions::SharedLine::thermometers;
+  if (has_shared_load(options_.switchgear)) {
+    sim.loads = SimSpeech::none;
+    sim.shared_loads = 1;
+  }
+  sim.two_quadrant = options_.two_quadrant;
+  if (options_.switchgear != Switchgear::none || options_.alarms) sim.relay_boxes = 1;
   sim_ = std::make_unique<SimBench>(sim, clock_);
   sim_->add_to(links_, options_.link_faults);
 }
@@ -68,16 +97,56 @@ std::vector<Error> World::read_config() {
   settings.estimator_file = options_.config_folder + "/estimator.toml";
   for (const std::string& name : sim_->place_names()) {
     const PlaceKind kind = name.rfind("bay", 0) == 0 ? PlaceKind::bay : PlaceKind::charging;
-    settings.places.push_back(place_settings(name, kind, options_.config_folder));
+    settings.places.push_back(place_settings(name, kind, *sim_, options_.speech, options_.config_folder));
   }
-  settings.places.push_back(place_settings("shelf", PlaceKind::shelf, options_.config_folder));
+  settings.places.push_back(
+      place_settings("shelf", PlaceKind::shelf, *sim_, options_.speech, options_.config_folder));
+  for (PlaceSettings& place : settings.places) place.attended_only = options_.attended_only;
+  wire_switchgear(settings);
+  if (options_.change_settings) options_.change_settings(settings);
   auto plan = Plan::read(std::move(settings));
   if (!plan) return std::move(plan.error());
   plan_ = std::move(*plan);
   return {};
 }
 
-void World::begin() {
+void World::wire_switchgear(Settings& settings) {
+  const auto wired = [this](const char* name, const std::string& profile) {
+    InstrumentSettings instrument;
+    instrument.profile = options_.config_folder + "/profiles/" + profile + ".toml";
+    instrument.link = "memory:" + sim_->address(name)->line;
+    return instrument;
+  };
+  if (sim_->relay_box(box_name) == nullptr) return;
+  BoxSettings box;
+  box.name = box_name;
+  box.instrument = wired(box_name, "simulated_modbus_relay");
+  if (options_.alarms) {
+    box.siren = siren_output;
+    box.inputs = {{0, "stop"}, {1, "smoke"}, {2, "gas"}, {3, "airflow"}};
+    for (int input = 0; input < 4; ++input) sim_->relay_box(box_name)->relays().set_input(input, true);
+  }
+  settings.boxes.push_back(std::move(box));
+  int output = 0;
+  const auto contact = [&](const std::string& sentence) {
+    const auto done = sim_->wire(std::string(box_name).append(".").append(std::to_string(output)) + sentence);
+    if (!done) std::abort();
+    const int wired_output = output++;
+    return ContactSettings{box_name, wired_output, mirrors_at + wired_output, {}};
+  };
+  for (PlaceSettings& place : settings.places) {
+    if (place.kind == PlaceKind::shelf) continue;
+    if (has_isolators(options_.switchgear)) place.isolator = contact(" isolates " + place.name);
+    if (place.kind != PlaceKind::bay || !has_shared_load(options_.switchgear)) continue;
+    place.shared_load = WaySettings{
+        shared_name, contact(std::string(" connects ").append(shared_name) + " to " + place.name)};
+  }
+  if (has_shared_load(options_.switchgear)) {
+    settings.shared.push_back({shared_name, wired(shared_name, "simulated_load")});
+  }
+}
+
+void World::restart() {
   TappedLinks tapped(links_, options_.tap);
   auto bench = plan_->build({clock_, clock_}, store_, tapped);
   auto stored = store_.load();
@@ -98,14 +167,13 @@ tl::expected<std::unique_ptr<World>, std::vector<Error>> World::make(WorldOption
   std::unique_ptr<World> world(new World(std::move(options)));
   std::vector<Error> errors = world->read_config();
   if (!errors.empty()) return tl::unexpected(std::move(errors));
-  world->begin();
+  world->restart();
   return world;
 }
 
-void World::kill_and_restart() {
+void World::kill() {
   store_.power_cut();
   bench_.reset();
-  begin();
 }
 
 Response World::ask(const std::string& verb, const std::string& subject, const std::string& body) {

@@ -4,6 +4,7 @@
 // One thread. The same seed gives the same event log, byte for byte. Read next: trace_rehearsal.h.
 #pragma once
 
+#include <functional>
 #include <memory>
 #include <string>
 #include <vector>
@@ -16,15 +17,28 @@
 
 namespace leadwright {
 
+/// What stands between instruments and posts: nothing, a contactor at each place ("box-1 output 0" and on),
+/// or one load for all bays through selectors ("load-1", outputs from 0), or both (isolators first).
+enum class Switchgear { none, isolators, shared_load, both };
+
 struct WorldOptions {
   int bays = 1;
   int charging_places = 0;
+  /// Of all instruments. Modbus thermometers share one line.
+  SimSpeech speech = SimSpeech::scpi;
+  Switchgear switchgear = Switchgear::none;
+  /// Box 1 hears a stop button, smoke, gas and airflow at inputs 0 to 3, and has a siren at output 7.
+  bool alarms = false;
+  bool attended_only = false;  ///< every place
+  bool two_quadrant = false;   ///< one unit is load and charger of each bay
   bool ideal = true;
   std::uint64_t seed = 1;
   Second answer_after;        ///< until an instrument's answer comes
   FaultPlan link_faults;      ///< of every link
   std::string config_folder;  ///< holds profiles/, procedures/, policies/, estimator.toml
   WireTap tap;                ///< hears every byte of every link
+  /// What is different from the plain configuration.
+  std::function<void(Settings&)> change_settings;
 };
 
 class World {
@@ -38,11 +52,20 @@ class World {
   VirtualClock& clock() { return clock_; }
   SimBench& sim() { return *sim_; }
   MemoryStore& store() { return store_; }
+  /// Of a line of the simulated bench, by its name.
+  Cable& cable(const std::string& line) { return *links_.cable(line); }
   Bench& bench() { return *bench_; }
 
-  /// Ends the daemon as kill -9 would (nothing is said, nothing is switched off) and starts another on the
-  /// same instruments and store.
-  void kill_and_restart();
+  /// Ends the daemon as kill -9 would: nothing is said, nothing is switched off. Until restart() there is no
+  /// bench().
+  void kill();
+  /// Starts another daemon on the same instruments and store; returns when every place has connected, or
+  /// after five minutes.
+  void restart();
+  void kill_and_restart() {
+    kill();
+    restart();
+  }
 
   /// A request as a face would send it; runs the world until the answer comes.
   Response ask(const std::string& verb, const std::string& subject = {}, const std::string& body = {});
@@ -56,7 +79,7 @@ class World {
  private:
   explicit World(WorldOptions options);
   std::vector<Error> read_config();
-  void begin();
+  void wire_switchgear(Settings& settings);
 
   WorldOptions options_;
   VirtualClock clock_;

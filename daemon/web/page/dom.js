@@ -72,3 +72,15 @@ export function field(label, control, hint) {
 export function options(pairs) {
   return pairs.map(([value, text]) => element("option", {value}, text));
 }
+
+export function section(title, ...children) {
+  return element("section", {"aria-label": title}, element("h3", {}, title), ...children);
+}
+
+// "key: value" for what is there; null if nothing is.
+export function facts(pairs) {
+  const there = pairs.filter(([, value]) => value !== null && value !== undefined && value !== "");
+  if (there.length === 0) return null;
+  const parts = there.flatMap(([name, value]) => [element("dt", {}, name), element("dd", {}, String(value))]);
+  return element("dl", {class: "facts_list"}, ...parts);
+}

@@ -3,6 +3,7 @@
 import {ask_name, change, say, show_actor, ticket_path, with_name} from "/api.js";
 import {element, moment, set_hidden, set_list, set_text} from "/dom.js";
 import {open_drop_off} from "/drop_off.js";
+import {open_instruments} from "/instruments.js";
 import {shared_notices, show_places} from "/places.js";
 import {set_filter, show_queue} from "/queue.js";
 
@@ -137,6 +138,7 @@ async function stop_all() {
 by_id("scan_form").addEventListener("submit", scanned);
 by_id("stop_all").addEventListener("click", stop_all);
 by_id("who").addEventListener("click", () => ask_name());
+by_id("instruments").addEventListener("click", () => open_instruments());
 by_id("drop_off").addEventListener("click", () => with_name(() => open_drop_off(bench)));
 by_id("filter").addEventListener("input", (event) => {
   set_filter(event.target.value);

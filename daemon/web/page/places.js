@@ -5,6 +5,7 @@ import {make_chart} from "/chart.js";
 import {open_dialog} from "/dialog.js";
 import {amount, duration, element, field, kind_word, options, plain} from "/dom.js";
 import {set_hidden, set_list, set_text} from "/dom.js";
+import {open_instruments, troubled} from "/instruments.js";
 
 // Less than this at an empty place is the meter's own noise.
 const clamped_from_v = 0.5;
@@ -69,12 +70,12 @@ function open_question(place) {
       act: () => acknowledge({cells: Number(cells.value)}),
     });
   } else {
-    const title = of === "trip" ? `${place.name} has tripped` : `${place.name}: cautions`;
+    const titles = {trip: "has tripped", presence: "is attended only", cautions: "asks to read the cautions"};
+    const labels = {trip: "I have seen to it", presence: "I am there", cautions: "Read and understood"};
     open_dialog({
-      title,
+      title: `${place.name} ${titles[of]}`,
       content,
-      buttons:
-          [{label: of === "trip" ? "I have seen to it" : "Read and understood", value: "yes", strong: true}],
+      buttons: [{label: labels[of], value: "yes", strong: true}],
       act: () => acknowledge({}),
     });
   }
@@ -84,7 +85,8 @@ const ask_labels = {
   cautions: "Read the cautions",
   same_battery: "Answer",
   cells: "Count the cells",
-  trip: "Acknowledge"
+  trip: "Acknowledge",
+  presence: "Say that you are there"
 };
 
 function make_reading(name) {
@@ -114,10 +116,12 @@ function make_card(place) {
       element("button", {type: "button", onclick: () => with_name(() => open_stop(card.place))}, "Stop");
   card.answer = element(
       "button", {type: "button", class: "strong", onclick: () => with_name(() => open_question(card.place))});
+  card.instruments =
+      element("button", {type: "button", onclick: () => open_instruments(card.place.name)}, "Instruments");
   card.chart = make_chart(place.name);
   card.readings = element("div", {class: "readings"}, card.volts.node, card.amps.node, card.degrees.node);
   card.course = element("div", {class: "course"}, card.progress, part("p", "left"));
-  card.buttons = element("div", {class: "buttons"}, card.answer, card.start, card.stop);
+  card.buttons = element("div", {class: "buttons"}, card.answer, card.start, card.stop, card.instruments);
   const facts = element(
       "div", {class: "facts"},
       element(
@@ -128,7 +132,7 @@ function make_card(place) {
   card.node = element(
       "article", {id, class: `card ${place.kind}`, tabindex: "-1", "aria-labelledby": `${id}_name`}, facts,
       card.chart.node);
-  for (const one of [card.start, card.stop])
+  for (const one of [card.start, card.stop, card.instruments])
     one.setAttribute("aria-label", `${one.textContent} ${place.name}`);
   return card;
 }
@@ -155,10 +159,7 @@ export function shared_notices(bench) {
 }
 
 function notices(place, shared) {
-  const silent =
-      (place.instruments ?? []).filter((one) => one.state !== "ready" && one.state !== "identified");
-  const own = (place.notices ?? []).filter((text) => !shared.includes(text));
-  return [...own, ...silent.map((one) => `${one.role} ${one.name}: ${plain(one.state)}`)];
+  return [...(place.notices ?? []).filter((text) => !shared.includes(text)), ...troubled(place)];
 }
 
 function show_numbers(card, place) {
@@ -203,7 +204,8 @@ function show_card(card, place, bench, shared) {
   if (place.ask) set_text(card.answer, ask_labels[place.ask.of] ?? "Answer");
   set_hidden(card.start, place.activity !== "ready" || !place.ticket);
   set_hidden(card.stop, place.activity !== "running");
-  set_hidden(card.buttons, card.answer.hidden && card.start.hidden && card.stop.hidden);
+  set_hidden(card.instruments, troubled(place).length === 0);
+  set_hidden(card.buttons, [...card.buttons.children].every((button) => button.hidden));
 }
 
 const groups = ["bay", "charging", "shelf"];

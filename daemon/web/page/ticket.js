@@ -3,7 +3,7 @@
 import {read, say} from "/api.js";
 import {make_chart} from "/chart.js";
 import {open_dialog} from "/dialog.js";
-import {amount, element, moment, plain, set_text} from "/dom.js";
+import {amount, element, facts, moment, plain, section, set_text} from "/dom.js";
 
 const chart_points_max = 400;
 // Name, unit, and how many of that unit make one of the bench's.
@@ -32,19 +32,7 @@ function digits_of(uncertainty) {
   return Math.min(6, Math.max(0, 1 - Math.floor(Math.log10(uncertainty))));
 }
 
-function section(title, ...children) {
-  return element("section", {"aria-label": title}, element("h3", {}, title), ...children);
-}
-
 const paragraph = (text, name = null) => text ? element("p", {class: name}, text) : null;
-
-// "key: value" for what is there; null if nothing is.
-function facts(pairs) {
-  const there = pairs.filter(([, value]) => value !== null && value !== undefined && value !== "");
-  if (there.length === 0) return null;
-  const parts = there.flatMap(([name, value]) => [element("dt", {}, name), element("dd", {}, String(value))]);
-  return element("dl", {class: "facts_list"}, ...parts);
-}
 
 function rated(battery, key, unit) {
   const value = battery[key];

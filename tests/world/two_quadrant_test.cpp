@@ -1,0 +1,58 @@
+// SPDX-License-Identifier: Apache-2.0
+// A bay whose load and charger are one unit.
+#include "tests/world/world_fixture.h"
+
+namespace leadwright {
+namespace {
+
+class TwoQuadrantTest : public WorldTest {
+ protected:
+  void SetUp() override {
+    WorldOptions options;
+    options.two_quadrant = true;
+    make_world(std::move(options));
+  }
+  Place& place() { return *world->bench().place(bay); }
+};
+
+TEST_F(TwoQuadrantTest, draws_and_charges_with_the_signs_of_the_battery) {
+  bring("x", "cell:discharged");
+  const std::string ticket = drop_off("S-1", "flooded", 6, "standard charge");
+  carry("x", ticket, bay);
+  ASSERT_EQ(world->start(bay).status, 202);
+  ASSERT_TRUE(world->clock().run_until([this] { return terminals(bay).charger_amps() > Ampere(1.0); },
+                                       world->clock().now() + minutes(5.0)));
+  world->clock().run_for(minutes(1.0));
+  ASSERT_NE(place().run(), nullptr) << place().trip();
+  EXPECT_LT(place().run()->trace()->samples.back().amps->si(), -1.0) << "into the battery counts negative";
+  ASSERT_TRUE(world->finish(bay));
+  ASSERT_EQ(results.back().run.outcome, RunOutcome::complete) << results.back().run.end_reason;
+  EXPECT_LT(results.back().moved.si(), 0.0);
+}
+
+TEST_F(TwoQuadrantTest, finds_the_reserve_capacity) {
+  bring("x", "cell:sound");
+  const std::string ticket = drop_off("S-1", "flooded", 6, "reserve capacity");
+  carry("x", ticket, bay);
+  work(bay);
+  ASSERT_EQ(results.front().run.outcome, RunOutcome::complete) << results.front().run.end_reason;
+  EXPECT_NE(file(ticket).newest(Measurand::reserve_capacity), nullptr);
+  EXPECT_GT(results.front().trace.samples[results.front().trace.samples.size() / 2].amps->si(), 24.0);
+}
+
+TEST_F(TwoQuadrantTest, is_off_at_once_when_a_person_stops) {
+  bring("x", "cell:sound");
+  const std::string ticket = drop_off("S-1", "flooded", 6, "reserve capacity");
+  carry("x", ticket, bay);
+  ASSERT_EQ(world->start(bay).status, 202);
+  world->clock().run_for(minutes(5.0));
+  ASSERT_GT(terminals(bay).load_amps(), Ampere(24.0));
+  ASSERT_EQ(world->ask("place.stop", bay, R"({"why":"test"})").status, 200);
+  world->sim().terminals(bay)->settle(world->clock().now());
+  EXPECT_EQ(terminals(bay).load_amps(), Ampere(0.0));
+  ASSERT_TRUE(world->finish(bay, minutes(1.0)));
+  EXPECT_TRUE(place().trip().empty()) << place().trip();
+}
+
+}  // namespace
+}  // namespace leadwright
