@@ -78,15 +78,11 @@ IdentityRule read_identity(const TomlTable& table) {
 }
 
 std::optional<Heartbeat> read_heartbeat(const TomlTable& watchdog) {
-  const std::string kind = watchdog.string("kind").value_or("none");
-  if (kind == "none") return std::nullopt;
-  if (kind != "register" && kind != "poll") {
-    watchdog.error("kind", "unknown kind of watchdog", "write \"none\", \"register\" or \"poll\"");
-    return std::nullopt;
-  }
+  const auto kind = watchdog_kind(watchdog, "register");
+  if (!kind) return std::nullopt;
   Heartbeat heartbeat;
   heartbeat.limit = milliseconds(watchdog, "limit_ms", 0.0);
-  if (kind == "poll") return heartbeat;
+  if (*kind == "poll") return heartbeat;
   if (const auto arm = watchdog.table("arm")) {
     const RegisterField field = read_writable(*arm);
     const double limit_s = arm->need_number("value_s");
@@ -255,29 +251,15 @@ InputBank read_inputs(const TomlTable& table) {
   return bank;
 }
 
+std::string read_clear_faults(const TomlTable& table) {
+  const TomlTable write = table.need_table("write");
+  return need_write(write, "at", read_writable(write), read_value(write, "value"));
+}
+
 }  // namespace
 
-void read_modbus_tables(const TomlTable& root, Profile& profile) {
-  profile.identity = read_identity(root.need_table("identity"));
-  const bool is_passive =
-      profile.role == Role::thermometer || (profile.role == Role::digital_io && !root.has("outputs"));
-  if (!is_passive || root.has("safe")) profile.safe = read_safe(root.need_table("safe"));
-  profile.heartbeat = read_heartbeat(root.need_table("watchdog"));
-  if (const auto can = root.table("can")) {
-    for (const SettingKey& key : setting_keys) {
-      if (const auto table = can->table(key.key)) profile.settings.push_back(read_setting(*table, key));
-    }
-    if (const auto table = can->table("input")) profile.draw = read_switch(*table);
-    if (const auto table = can->table("output")) profile.give = read_switch(*table);
-    if (const auto table = can->table("faults")) profile.faults = read_faults(*table);
-    if (const auto table = can->table("clear_faults")) {
-      const TomlTable write = table->need_table("write");
-      profile.clear_faults = need_write(write, "at", read_writable(write), read_value(write, "value"));
-    }
-  }
-  if (profile.role != Role::digital_io) read_sample(root.need_table("sample"), profile);
-  if (const auto outputs = root.table("outputs")) profile.outputs = read_outputs(*outputs);
-  if (const auto inputs = root.table("inputs")) profile.inputs = read_inputs(*inputs);
-}
+const DialectTables modbus_tables{read_identity, nullptr,      read_safe,   read_heartbeat,
+                                  read_setting,  read_switch,  read_faults, read_clear_faults,
+                                  read_sample,   read_outputs, read_inputs};
 
 }  // namespace leadwright

@@ -247,11 +247,7 @@ tl::expected<Profile, std::vector<Error>> read_document(TomlDocument document, s
     return tl::unexpected(document.errors());
   }
   profile.link = read_link(root.need_table("link"), profile.dialect);
-  if (profile.dialect == DialectKind::modbus) {
-    read_modbus_tables(root, profile);
-  } else {
-    read_scpi_tables(root, profile);
-  }
+  read_dialect(root, profile.dialect == DialectKind::modbus ? modbus_tables : scpi_tables, profile);
   read_watchdog(root.need_table("watchdog"), profile);
   if (const auto reach = root.table("reach")) read_reach(*reach, profile);
   const bool is_thermometer = profile.role == Role::thermometer;

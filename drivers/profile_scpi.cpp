@@ -204,15 +204,11 @@ SafeState read_safe(const TomlTable& table) {
 }
 
 std::optional<Heartbeat> read_heartbeat(const TomlTable& watchdog) {
-  const std::string kind = watchdog.string("kind").value_or("none");
-  if (kind == "none") return std::nullopt;
-  if (kind != "command" && kind != "poll") {
-    watchdog.error("kind", "unknown kind of watchdog", "write \"none\", \"command\" or \"poll\"");
-    return std::nullopt;
-  }
+  const auto kind = watchdog_kind(watchdog, "command");
+  if (!kind) return std::nullopt;
   Heartbeat heartbeat;
   heartbeat.limit = milliseconds(watchdog, "limit_ms", 0.0);
-  if (kind == "command") {
+  if (*kind == "command") {
     heartbeat.arm = message(watchdog, "arm");
     if (const auto armed = watchdog.table("armed")) heartbeat.armed = read_check(*armed);
     heartbeat.feed = message(watchdog, "feed");
@@ -253,30 +249,21 @@ OutputBank read_outputs(const TomlTable& table) {
   return bank;
 }
 
+InputBank read_inputs(const TomlTable& table) {
+  InputBank bank;
+  bank.count = read_count(table, "count");
+  bank.ask = need_message(table, "ask");
+  return bank;
+}
+
+std::string read_clear_faults(const TomlTable& table) {
+  return need_message(table, "set");
+}
+
 }  // namespace
 
-void read_scpi_tables(const TomlTable& root, Profile& profile) {
-  profile.identity = read_identity(root.need_table("identity"));
-  if (const auto errors = root.table("errors")) profile.errors = read_errors(*errors);
-  const bool is_passive =
-      profile.role == Role::thermometer || (profile.role == Role::digital_io && !root.has("outputs"));
-  if (!is_passive || root.has("safe")) profile.safe = read_safe(root.need_table("safe"));
-  profile.heartbeat = read_heartbeat(root.need_table("watchdog"));
-  if (const auto can = root.table("can")) {
-    for (const SettingKey& key : setting_keys) {
-      if (const auto table = can->table(key.key)) profile.settings.push_back(read_setting(*table, key));
-    }
-    if (const auto table = can->table("input")) profile.draw = read_switch(*table);
-    if (const auto table = can->table("output")) profile.give = read_switch(*table);
-    if (const auto table = can->table("faults")) profile.faults = read_faults(*table);
-    if (const auto table = can->table("clear_faults")) profile.clear_faults = need_message(*table, "set");
-  }
-  if (profile.role != Role::digital_io) read_sample_fields(root.need_table("sample"), profile);
-  if (const auto outputs = root.table("outputs")) profile.outputs = read_outputs(*outputs);
-  if (const auto inputs = root.table("inputs")) {
-    profile.inputs.count = read_count(*inputs, "count");
-    profile.inputs.ask = need_message(*inputs, "ask");
-  }
-}
+const DialectTables scpi_tables{read_identity,      read_errors,  read_safe,   read_heartbeat,
+                                read_setting,       read_switch,  read_faults, read_clear_faults,
+                                read_sample_fields, read_outputs, read_inputs};
 
 }  // namespace leadwright

@@ -64,6 +64,15 @@ std::optional<SafeState::Proof> read_proof(const TomlTable& safe) {
   return proof;
 }
 
+std::optional<std::string> watchdog_kind(const TomlTable& watchdog, std::string_view own) {
+  std::string kind = watchdog.string("kind").value_or("none");
+  if (kind == "none") return std::nullopt;
+  if (kind == own || kind == "poll") return kind;
+  watchdog.error("kind", "unknown kind of watchdog",
+                 std::string("write \"none\", \"").append(own).append("\" or \"poll\""));
+  return std::nullopt;
+}
+
 int read_count(const TomlTable& table, std::string_view key) {
   const std::int64_t count = table.need_integer(key);
   if (table.has(key) && (count < 1 || count > io_count_max)) {
@@ -71,6 +80,29 @@ int read_count(const TomlTable& table, std::string_view key) {
     return 0;
   }
   return static_cast<int>(count);
+}
+
+void read_dialect(const TomlTable& root, const DialectTables& tables, Profile& profile) {
+  profile.identity = tables.identity(root.need_table("identity"));
+  if (tables.errors != nullptr) {
+    if (const auto errors = root.table("errors")) profile.errors = tables.errors(*errors);
+  }
+  const bool is_passive =
+      profile.role == Role::thermometer || (profile.role == Role::digital_io && !root.has("outputs"));
+  if (!is_passive || root.has("safe")) profile.safe = tables.safe(root.need_table("safe"));
+  profile.heartbeat = tables.heartbeat(root.need_table("watchdog"));
+  if (const auto can = root.table("can")) {
+    for (const SettingKey& key : setting_keys) {
+      if (const auto table = can->table(key.key)) profile.settings.push_back(tables.setting(*table, key));
+    }
+    if (const auto table = can->table("input")) profile.draw = tables.enabling(*table);
+    if (const auto table = can->table("output")) profile.give = tables.enabling(*table);
+    if (const auto table = can->table("faults")) profile.faults = tables.faults(*table);
+    if (const auto table = can->table("clear_faults")) profile.clear_faults = tables.clear_faults(*table);
+  }
+  if (profile.role != Role::digital_io) tables.sample(root.need_table("sample"), profile);
+  if (const auto outputs = root.table("outputs")) profile.outputs = tables.outputs(*outputs);
+  if (const auto inputs = root.table("inputs")) profile.inputs = tables.inputs(*inputs);
 }
 
 }  // namespace leadwright

@@ -14,7 +14,10 @@ PlaceInstruments::PlaceInstruments(Clocks clocks, PlaceWiring wiring)
       charger_(own_.two_quadrant                ? own_.two_quadrant.get()
                : own_.shared_charger != nullptr ? &own_.shared_charger->instrument()
                                                 : own_.charger.get()),
-      is_connected_(!own_.isolator && shared().empty()) {
+      is_connected_(!own_.isolator && own_.shared_load == nullptr && own_.shared_charger == nullptr) {
+  for (SharedInstrument* each : {own_.shared_load, own_.shared_charger}) {
+    if (each != nullptr) shared_.push_back(each);
+  }
   for (Instrument* instrument :
        {own_.two_quadrant.get(), own_.load.get(), own_.charger.get(), own_.thermometer.get()}) {
     if (instrument == nullptr) continue;
@@ -24,7 +27,7 @@ PlaceInstruments::PlaceInstruments(Clocks clocks, PlaceWiring wiring)
 }
 
 InstrumentWatch& PlaceInstruments::watch(const Instrument& instrument) const {
-  for (SharedInstrument* each : shared()) {
+  for (SharedInstrument* each : shared_) {
     if (&each->instrument() == &instrument) return each->watch();
   }
   return **std::ranges::find_if(
@@ -66,11 +69,13 @@ Task<Result<void>> PlaceInstruments::check_identities() {
 
 Instrument* PlaceInstruments::meter(Energy energy) const {
   // Between runs a shared instrument reads somebody else's battery, or none.
-  const bool has_load = load_ != nullptr && (own_.shared_load == nullptr || has_lease(own_.shared_load));
-  const bool has_charger =
-      charger_ != nullptr && (own_.shared_charger == nullptr || has_lease(own_.shared_charger));
-  if (has_charger && (energy == Energy::charge || !has_load)) return charger_;
-  return has_load ? load_ : nullptr;
+  const auto here = [this](Instrument* instrument, const SharedInstrument* shared) {
+    return shared == nullptr || has_lease(shared) ? instrument : nullptr;
+  };
+  Instrument* const load = here(load_, own_.shared_load);
+  Instrument* const charger = here(charger_, own_.shared_charger);
+  if (charger != nullptr && (energy == Energy::charge || load == nullptr)) return charger;
+  return load;
 }
 
 Second PlaceInstruments::stale_after(const Instrument& instrument) const {

@@ -99,7 +99,6 @@ class PlaceInstruments {
   /// Those that can energise, each once.
   std::vector<Instrument*> energisers() const;
   bool has_lease(const SharedInstrument* shared) const;
-  std::vector<SharedInstrument*> shared() const;
   Task<Result<void>> prove_battery();
   Task<void> refresh_temperature();
   void look_for_current(const Instrument& instrument, const Reading& reading);
@@ -108,6 +107,8 @@ class PlaceInstruments {
   PlaceWiring own_;
   Instrument* load_;
   Instrument* charger_;
+  /// In one order at every place, so that two places never wait for each other.
+  std::vector<SharedInstrument*> shared_;
   bool is_connected_;
   std::vector<Instrument*> all_;
   std::vector<std::unique_ptr<InstrumentWatch>> watches_;

@@ -1,26 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 // What makes a place safe: off and read back, and the contacts between its instruments and the battery.
-#include <fmt/format.h>
-
 #include <algorithm>
 
 #include "daemon/place/instruments.h"
+#include "daemon/switchgear/leads.h"
 
 namespace leadwright {
-
-namespace {
-constexpr Second battery_look_period{0.2};
-constexpr Second battery_within{2.0};
-}  // namespace
-
-std::vector<SharedInstrument*> PlaceInstruments::shared() const {
-  // In one order at every place, so that two places never wait for each other.
-  std::vector<SharedInstrument*> shared;
-  for (SharedInstrument* each : {own_.shared_load, own_.shared_charger}) {
-    if (each != nullptr) shared.push_back(each);
-  }
-  return shared;
-}
 
 bool PlaceInstruments::has_lease(const SharedInstrument* shared) const {
   return shared->holder() == own_.place;
@@ -31,7 +16,7 @@ std::vector<Instrument*> PlaceInstruments::energisers() const {
   for (Instrument* own : {own_.two_quadrant.get(), own_.load.get(), own_.charger.get()}) {
     if (own != nullptr) energisers.push_back(own);
   }
-  for (SharedInstrument* each : shared()) {
+  for (SharedInstrument* each : shared_) {
     if (has_lease(each)) energisers.push_back(&each->instrument());
   }
   return energisers;
@@ -41,18 +26,18 @@ std::string PlaceInstruments::waits_for() const {
   if (own_.isolator && !own_.isolator->box->is_ready()) {
     return own_.isolator->box->name() + ": " + own_.isolator->box->problem();
   }
-  for (const SharedInstrument* each : shared()) {
+  for (const SharedInstrument* each : shared_) {
     if (std::string problem = each->problem(); !problem.empty()) return problem;
   }
   return {};
 }
 
 bool PlaceInstruments::take_leases() {
-  return std::ranges::all_of(shared(), [this](SharedInstrument* each) { return each->take(own_.place); });
+  return std::ranges::all_of(shared_, [this](SharedInstrument* each) { return each->take(own_.place); });
 }
 
 std::string PlaceInstruments::waits_in_line() const {
-  for (const SharedInstrument* each : shared()) {
+  for (const SharedInstrument* each : shared_) {
     if (has_lease(each)) continue;
     return each->holder().empty() ? "waits for " + each->name()
                                   : "waits for " + each->name() + ", which serves " + each->holder();
@@ -79,7 +64,7 @@ Task<Result<void>> PlaceInstruments::connect_battery() {
     if (own != nullptr) dead = co_await await_dead(*own, clocks_);
     if (!dead) co_return dead;
   }
-  for (SharedInstrument* each : shared()) {
+  for (SharedInstrument* each : shared_) {
     Result<void> joined = co_await each->join(own_.place);
     if (!joined) co_return joined;
   }
@@ -95,29 +80,15 @@ Task<Result<void>> PlaceInstruments::connect_battery() {
 Task<Result<void>> PlaceInstruments::prove_battery() {
   std::vector<InstrumentWatch*> meters;
   if (InstrumentWatch* own = own_meter(); own != nullptr && own_.isolator) meters.push_back(own);
-  for (SharedInstrument* each : shared()) meters.push_back(&each->watch());
-  const Second period = battery_look_period * std::max(1.0, clocks_.bench.scale() / 10.0);
-  const Instant until = clocks_.bench.now() + std::max(battery_within, period * 3.0);
+  for (SharedInstrument* each : shared_) meters.push_back(&each->watch());
   for (InstrumentWatch* meter : meters) {
-    while (true) {
-      const Result<Reading> reading = co_await meter->instrument().sample();
-      meter->asked(reading ? nullptr : &reading.error());
-      if (reading && reading->volts && abs(*reading->volts) >= dead_volts_max) break;
-      if (clocks_.bench.now() < until) {
-        co_await clocks_.bench.sleep_for(period);
-        continue;
-      }
-      if (!reading) co_return tl::unexpected<Error>(reading.error());
-      co_return fail(Errc::refused, "it reads no battery although its contact is closed",
-                     meter->instrument().name(),
-                     "check that a battery is clamped on, then the fuse, the contact and the leads");
-    }
+    Result<void> proved = co_await await_battery(*meter, clocks_);
+    if (!proved) co_return proved;
   }
   co_return Result<void>();
 }
 
 Task<Result<void>> PlaceInstruments::disconnect_battery() {
-  const std::vector<SharedInstrument*> leased = shared();
   Result<void> outcome;
   const auto keep_first = [&outcome](Result<void> result) {
     if (!result && outcome) outcome = std::move(result);
@@ -126,7 +97,7 @@ Task<Result<void>> PlaceInstruments::disconnect_battery() {
     Result<void> opened = co_await own_.isolator->open();
     keep_first(std::move(opened));
   }
-  for (SharedInstrument* each : leased) {
+  for (SharedInstrument* each : shared_) {
     if (has_lease(each)) {
       Result<void> parted = co_await each->part(own_.place);
       keep_first(std::move(parted));
@@ -138,7 +109,7 @@ Task<Result<void>> PlaceInstruments::disconnect_battery() {
     Result<void> dead = co_await await_dead(*own, clocks_);
     keep_first(std::move(dead));
   }
-  is_connected_ = !own_.isolator && leased.empty();
+  is_connected_ = !own_.isolator && shared_.empty();
   co_return outcome;
 }
 
@@ -146,8 +117,8 @@ void PlaceInstruments::off_now() noexcept {
   if (own_.two_quadrant) own_.two_quadrant->off_now();
   if (own_.load) own_.load->off_now();
   if (own_.charger) own_.charger->off_now();
-  for (SharedInstrument* each : {own_.shared_load, own_.shared_charger}) {
-    if (each != nullptr && has_lease(each)) each->instrument().off_now();
+  for (SharedInstrument* each : shared_) {
+    if (has_lease(each)) each->instrument().off_now();
   }
 }
 
@@ -157,8 +128,8 @@ void PlaceInstruments::cut_now() noexcept {
     own_.isolator->open_now();
     is_connected_ = false;
   }
-  for (SharedInstrument* each : {own_.shared_load, own_.shared_charger}) {
-    if (each == nullptr || !has_lease(each)) continue;
+  for (SharedInstrument* each : shared_) {
+    if (!has_lease(each)) continue;
     each->open_now();
     is_connected_ = false;
   }

@@ -131,7 +131,7 @@ Task<void> Place::connect_all() {
   for (Instrument* instrument : instruments_->all()) {
     if (instrument->state() != LinkState::ready) co_await instrument->reach();
   }
-  Second period = reconnect_period_min;
+  BackOff pause;
   while (!is_equipped()) {
     std::string problem;
     for (const auto& watch : instruments_->watches()) {
@@ -150,8 +150,7 @@ Task<void> Place::connect_all() {
       problem_ = problem;
       events_.place_changed(*this);
     }
-    co_await wake_.wait_until(clocks_.machine.now() + period);
-    period = std::min(period * 2.0, reconnect_period_max);
+    co_await wake_.wait_until(clocks_.machine.now() + pause.next());
   }
   problem_.clear();
   ready_ = true;

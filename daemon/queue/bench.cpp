@@ -105,7 +105,6 @@ AuditEntry Bench::audit(const std::string& actor, const std::string& what, const
 }
 
 void Bench::commit(Batch batch, Answer answer, Response response) {
-  snapshot_stale_ = true;
   store_.write(std::move(batch), [this, answer = std::move(answer),
                                   response = std::move(response)](const Result<void>& written) {
     if (!written) {
@@ -127,7 +126,6 @@ void Bench::set_state(TicketFile& file, TicketState state, const std::string& re
 }
 
 void Bench::place_changed(Place& place) {
-  snapshot_stale_ = true;
   log_event(Level::info, "place.state",
             {{"place", place.name()}, {"activity", word(place.activity())}, {"problem", place.problem()}});
 }

@@ -65,7 +65,6 @@ class Bench final : public Service, public PlaceEvents {
   Place* place(std::string_view name);
   const std::vector<std::unique_ptr<Place>>& places() const { return places_; }
   const std::vector<std::unique_ptr<Box>>& boxes() const { return boxes_; }
-  const std::vector<std::unique_ptr<SharedInstrument>>& shared() const { return shared_; }
   /// Called after each run, for rehearsals and tests.
   std::function<void(const Place&, const RunResult&)> on_run_ended;
 
@@ -157,7 +156,6 @@ class Bench final : public Service, public PlaceEvents {
   Timer housekeeping_;
   std::string snapshot_;
   Instant snapshot_at_;
-  bool snapshot_stale_ = true;
 };
 
 }  // namespace leadwright

@@ -10,13 +10,7 @@
 namespace leadwright {
 
 void Bench::add_box(const BoxSettings& settings, std::unique_ptr<Instrument> instrument) {
-  std::vector<BoxInput> inputs;
-  for (const BoxInputSettings& input : settings.inputs) {
-    inputs.push_back(
-        {input.number, input_means_of(input.means).value_or(InputMeans::stop), input.closed_is_well});
-  }
-  auto box = std::make_unique<Box>(std::move(instrument), inputs, settings.siren,
-                                   BenchKind{clocks_, settings_.simulated});
+  auto box = std::make_unique<Box>(std::move(instrument), settings, BenchKind{clocks_, settings_.simulated});
   box->on_alarm = [this](const std::string& why) { stop_all(why, "leadwrightd"); };
   box->siren_wanted = [this] {
     return std::ranges::any_of(places_, [](const auto& place) { return !place->trip().empty(); }) ||

@@ -47,10 +47,14 @@ struct WaySettings {
   ContactSettings contact;
 };
 
-/// An input that tells of the room: "stop", "smoke", "gas" or "airflow".
+/// What an input of the bench says when it is not well.
+enum class InputMeans { stop, smoke, gas, airflow };
+const char* word(InputMeans means);
+std::optional<InputMeans> input_means_of(std::string_view word);
+
 struct BoxInputSettings {
   int number = 0;
-  std::string means;
+  InputMeans means = InputMeans::stop;
   bool closed_is_well = true;  ///< a broken wire is then an alarm as well
 };
 

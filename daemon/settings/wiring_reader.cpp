@@ -39,10 +39,11 @@ std::optional<int> optional_number(const TomlTable& table, const char* key) {
 BoxInputSettings read_input(const TomlTable& table) {
   BoxInputSettings input;
   input.number = checked_number(table, "number", table.need_integer("number"));
-  input.means = table.need_string("means");
-  if (table.has("means") && std::ranges::find(means_words, input.means) == means_words.end()) {
-    table.error("means", "unknown meaning \"" + input.means + "\"",
-                "\"stop\", \"smoke\", \"gas\" or \"airflow\"");
+  const std::string means = table.need_string("means");
+  const auto known = input_means_of(means);
+  input.means = known.value_or(InputMeans::stop);
+  if (table.has("means") && !known) {
+    table.error("means", "unknown meaning \"" + means + "\"", "\"stop\", \"smoke\", \"gas\" or \"airflow\"");
   }
   const std::string well = table.string("well").value_or("closed");
   if (well != "closed" && well != "open") {
@@ -53,6 +54,16 @@ BoxInputSettings read_input(const TomlTable& table) {
 }
 
 }  // namespace
+
+const char* word(InputMeans means) {
+  return means_words[static_cast<std::size_t>(means)];
+}
+
+std::optional<InputMeans> input_means_of(std::string_view text) {
+  const auto found = std::ranges::find(means_words, text);
+  if (found == means_words.end()) return std::nullopt;
+  return static_cast<InputMeans>(found - means_words.begin());
+}
 
 std::string read_name(const TomlTable& table, const char* of) {
   std::string name = table.need_string("name");

@@ -10,19 +10,9 @@
 namespace leadwright {
 
 namespace {
-constexpr std::array means_words{"stop", "smoke", "gas", "airflow"};
+/// By InputMeans.
 constexpr std::array alarm_words{"the stop button is pressed", "smoke", "gas", "no airflow"};
 }  // namespace
-
-const char* word(InputMeans means) {
-  return means_words[static_cast<std::size_t>(means)];
-}
-
-std::optional<InputMeans> input_means_of(std::string_view text) {
-  const auto found = std::ranges::find(means_words, text);
-  if (found == means_words.end()) return std::nullopt;
-  return static_cast<InputMeans>(found - means_words.begin());
-}
 
 /// The box to oneself, for as long as this lives.
 class Box::Turn {
@@ -44,14 +34,13 @@ class Box::Turn {
   Box& box_;
 };
 
-Box::Box(std::unique_ptr<Instrument> instrument, const std::vector<BoxInput>& inputs,
-         std::optional<int> siren, BenchKind bench)
+Box::Box(std::unique_ptr<Instrument> instrument, const BoxSettings& settings, BenchKind bench)
     : instrument_(std::move(instrument)),
       watch_(*instrument_, bench.clocks),
-      siren_(siren),
+      siren_(settings.siren),
       bench_(bench),
       freed_(bench.clocks.machine) {
-  for (const BoxInput& input : inputs) inputs_.push_back({input});
+  for (const BoxInputSettings& input : settings.inputs) inputs_.push_back({input});
 }
 
 void Box::open() {
@@ -119,17 +108,16 @@ Task<void> Box::look() {
 }
 
 Task<void> Box::live_on() {
-  Second period = reconnect_period_min;
+  BackOff pause;
   Clock& machine = bench_.clocks.machine;
   while (true) {
     const Result<void> joined = co_await join();
     if (!joined) {
       problem_ = joined.error().line();
-      co_await machine.sleep_for(period);
-      period = std::min(period * 2.0, reconnect_period_max);
+      co_await machine.sleep_for(pause.next());
       continue;
     }
-    period = reconnect_period_min;
+    pause = BackOff();
     problem_.clear();
     ready_ = true;
     // An answer that was missed is asked for again before anything is taken for lost: connecting anew opens

@@ -8,24 +8,12 @@
 #include <memory>
 #include <optional>
 #include <string>
-#include <string_view>
 #include <vector>
 
+#include "daemon/settings/settings.h"
 #include "daemon/switchgear/connection.h"
 
 namespace leadwright {
-
-/// What an input of the bench says when it is not well.
-enum class InputMeans { stop, smoke, gas, airflow };
-/// The word in the configuration ("stop").
-const char* word(InputMeans means);
-std::optional<InputMeans> input_means_of(std::string_view word);
-
-struct BoxInput {
-  int number = 0;
-  InputMeans means = InputMeans::stop;
-  bool closed_is_well = true;  ///< a broken wire is then an alarm as well
-};
 
 class Box {
  public:
@@ -34,8 +22,7 @@ class Box {
   /// An input counts when it reads so this often in a row: one look may be a flipped bit.
   static constexpr int looks_agreeing = 2;
 
-  Box(std::unique_ptr<Instrument> instrument, const std::vector<BoxInput>& inputs, std::optional<int> siren,
-      BenchKind bench);
+  Box(std::unique_ptr<Instrument> instrument, const BoxSettings& settings, BenchKind bench);
 
   const std::string& name() const { return instrument_->name(); }
   InstrumentWatch& watch() { return watch_; }
@@ -61,9 +48,8 @@ class Box {
   /// main contact is closed is not assumed, it must read as the output does). Fails with not_verified if
   /// either differs.
   Task<Result<void>> switch_output(int output, bool on, std::optional<int> mirror);
-  /// The off path for one output, and for all of them: synchronous, no allocation.
+  /// The off path for one output: synchronous, no allocation.
   bool off_now(int output) noexcept { return instrument_->output_off_now(output); }
-  void all_off_now() noexcept { instrument_->off_now(); }
 
  private:
   class Turn;
@@ -77,7 +63,7 @@ class Box {
   std::unique_ptr<Instrument> instrument_;
   InstrumentWatch watch_;
   struct Heard {
-    BoxInput input;
+    BoxInputSettings input;
     int looks_bad = 0;
   };
   std::vector<Heard> inputs_;

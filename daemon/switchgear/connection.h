@@ -2,6 +2,9 @@
 // Connecting an instrument, whoever owns it: a place, a box, or several places together.
 #pragma once
 
+#include <algorithm>
+#include <utility>
+
 #include "daemon/switchgear/instrument_watch.h"
 
 namespace leadwright {
@@ -9,6 +12,15 @@ namespace leadwright {
 /// Machine time between two attempts to connect: twice as long after each failure.
 constexpr Second reconnect_period_min{0.2};
 constexpr Second reconnect_period_max{5.0};
+
+class BackOff {
+ public:
+  /// The pause after one more failure.
+  Second next() { return std::exchange(period_, std::min(period_ * 2.0, reconnect_period_max)); }
+
+ private:
+  Second period_ = reconnect_period_min;
+};
 
 /// What kind of bench this is: on simulated time only simulated instruments of the same scale belong.
 struct BenchKind {

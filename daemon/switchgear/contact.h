@@ -6,13 +6,6 @@
 
 namespace leadwright {
 
-/// Dead leads: what a meter may read on leads that no battery reaches, in either direction. Far below one
-/// cell of any battery that is worth a test, far above a meter's offset (common practice, no source).
-constexpr Volt dead_volts_max{1.0};
-/// Bench time in which capacitors on dead leads lose their charge (from memory of electronic loads and
-/// chargers; more is taken for a welded contact).
-constexpr Second dead_within{5.0};
-
 struct Contact {
   Box* box = nullptr;
   int output = 0;

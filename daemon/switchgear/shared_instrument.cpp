@@ -1,38 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/switchgear/shared_instrument.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 
+#include "daemon/switchgear/leads.h"
+
 namespace leadwright {
-
-namespace {
-constexpr Second dead_look_period{0.2};
-}  // namespace
-
-Task<Result<void>> await_dead(InstrumentWatch& meter, Clocks clocks) {
-  Instrument& instrument = meter.instrument();
-  const Instant until = clocks.bench.now() + dead_within;
-  const Second period = dead_look_period * std::max(1.0, clocks.bench.scale() / 10.0);
-  while (true) {
-    const Result<Reading> reading = co_await instrument.sample();
-    meter.asked(reading ? nullptr : &reading.error());
-    if (reading && reading->volts && abs(*reading->volts) < dead_volts_max) co_return Result<void>();
-    if (clocks.bench.now() < until) {
-      co_await clocks.bench.sleep_for(period);
-      continue;
-    }
-    if (!reading) co_return tl::unexpected<Error>(reading.error());
-    if (!reading->volts) {
-      co_return fail(Errc::not_verified, "no voltage can be read", instrument.name(),
-                     "check its sense leads");
-    }
-    co_return fail(Errc::not_verified,
-                   fmt::format("it still reads {:.2f} V with every contact open", reading->volts->si()),
-                   instrument.name(), "a contact is welded: disconnect by hand, then renew it");
-  }
-}
 
 SharedInstrument::SharedInstrument(std::unique_ptr<Instrument> instrument, BenchKind bench)
     : instrument_(std::move(instrument)),
@@ -50,19 +23,19 @@ std::string SharedInstrument::problem() const {
 }
 
 Task<void> SharedInstrument::live_on() {
-  Second period = reconnect_period_min;
+  BackOff back_off;
   while (true) {
     Second pause = idle_period;
     if (holder_.empty()) {
       is_looked_at_ = true;
       if (instrument_->state() == LinkState::ready) co_await look_at(watch_);
       if (instrument_->state() == LinkState::ready) {
-        period = reconnect_period_min;
+        back_off = BackOff();
       } else {
         const Result<void> connected = co_await connect(watch_, bench_);
         problem_ = connected ? std::string() : connected.error().line();
-        pause = connected ? idle_period : period;
-        period = connected ? reconnect_period_min : std::min(period * 2.0, reconnect_period_max);
+        if (connected) back_off = BackOff();
+        if (!connected) pause = back_off.next();
       }
       is_looked_at_ = false;
     }

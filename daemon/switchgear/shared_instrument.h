@@ -67,7 +67,4 @@ class SharedInstrument {
   Job job_;
 };
 
-/// Waits until the meter reads dead leads. Fails with not_verified after dead_within, or if nothing is read.
-Task<Result<void>> await_dead(InstrumentWatch& meter, Clocks clocks);
-
 }  // namespace leadwright

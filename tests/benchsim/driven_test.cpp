@@ -7,6 +7,7 @@
 #include "drivers/instrument.h"
 #include "drivers/line.h"
 #include "tests/drivers/keep.h"
+#include "tests/drivers/shipped_profile.h"
 #include "tools/benchsim/battery_spec.h"
 #include "tools/benchsim/benchsim.h"
 
@@ -21,13 +22,7 @@ struct Driven {
   /// An instrument of the bench with its profile, on its line, which units share.
   std::unique_ptr<Instrument> instrument(const std::string& name, const std::string& profile) {
     const Profile& of =
-        profiles
-            .emplace_back(std::make_unique<Profile>(
-                load_profile(std::string(LEADWRIGHT_SOURCE_DIR "/config/profiles/simulated_") + profile +
-                             ".toml")
-                    .value()))
-            .
-            operator*();
+        *profiles.emplace_back(std::make_unique<Profile>(shipped_profile("simulated_" + profile)));
     const auto address = bench.address(name).value();
     std::shared_ptr<Line>& line = lines[address.line];
     if (!line) {

@@ -7,16 +7,13 @@
 #include "daemon/clock/virtual_clock.h"
 #include "drivers/instrument.h"
 #include "protocol/scpi.h"
+#include "tests/drivers/shipped_profile.h"
 #include "tools/benchsim/battery_spec.h"
 #include "tools/benchsim/benchsim.h"
 #include "tools/benchsim/replay_battery.h"
 
 namespace leadwright {
 namespace {
-
-Profile profile(const std::string& name) {
-  return load_profile(std::string(LEADWRIGHT_SOURCE_DIR) + "/config/profiles/" + name + ".toml").value();
-}
 
 /// A bench under virtual time with the driver's instruments of its first bay.
 struct Bay {
@@ -53,9 +50,9 @@ struct Bay {
   VirtualClock clock;
   SimBench bench;
   MemoryLinkFactory links;
-  const Profile load_profile_ = profile("simulated_load");
-  const Profile charger_profile_ = profile("simulated_charger");
-  const Profile thermometer_profile_ = profile("simulated_thermometer");
+  const Profile load_profile_ = shipped_profile("simulated_load");
+  const Profile charger_profile_ = shipped_profile("simulated_charger");
+  const Profile thermometer_profile_ = shipped_profile("simulated_thermometer");
 };
 
 TEST(SimInstruments, are_what_their_profiles_expect) {

@@ -41,11 +41,7 @@ struct ModbusWorld : testing::Test {
   }
   template <class T>
   T run(Task<T> task) {
-    std::optional<T> result;
-    const Job job(clock.loop(), keep(std::move(task), result));
-    const bool ended = clock.run_until([&job] { return job.done(); }, clock.now() + hours(1.0));
-    if (!ended) throw std::runtime_error("the task never ends");
-    return std::move(*result);
+    return run_to_end(clock, std::move(task));
   }
   void no_current() { device.units[1].input[102] = 0; }
   void connect(Instrument& instrument) {

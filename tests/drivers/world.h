@@ -12,14 +12,9 @@
 #include "drivers/memory_link.h"
 #include "fake_device.h"
 #include "keep.h"
+#include "shipped_profile.h"
 
 namespace leadwright {
-
-inline Profile shipped_profile(const std::string& name) {
-  auto profile = load_profile(std::string(LEADWRIGHT_SOURCE_DIR "/config/profiles/") + name + ".toml");
-  if (!profile) throw std::runtime_error(profile.error().front().line());
-  return std::move(*profile);
-}
 
 struct LoadWorld : testing::Test {
   VirtualClock clock;
@@ -36,14 +31,9 @@ struct LoadWorld : testing::Test {
     load = std::make_unique<Instrument>("bay-1.load", std::move(memory), profile, clock, clock);
   }
 
-  /// Runs virtual time until the task ends; more than an hour is a hang.
   template <class T>
   T run(Task<T> task) {
-    std::optional<T> result;
-    const Job job(clock.loop(), keep(std::move(task), result));
-    const bool ended = clock.run_until([&job] { return job.done(); }, clock.now() + hours(1.0));
-    if (!ended) throw std::runtime_error("the task never ends");
-    return std::move(*result);
+    return run_to_end(clock, std::move(task));
   }
 
   void connect() {

@@ -104,8 +104,5 @@ void check(Taken& input) {
 }  // namespace leadwright
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
-  const std::string bytes = leadwright::bytes_of(leadwright::text_of(data, size));
-  leadwright::Taken input(bytes);
-  leadwright::check(input);
-  return 0;
+  return leadwright::check_input(data, size, leadwright::check);
 }

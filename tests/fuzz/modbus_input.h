@@ -55,6 +55,14 @@ class Taken {
   std::string_view rest_;
 };
 
+/// One input of a fuzzer, taken apart by `check`.
+inline int check_input(const std::uint8_t* data, std::size_t size, void (*check)(Taken&)) {
+  const std::string bytes = bytes_of(text_of(data, size));
+  Taken input(bytes);
+  check(input);
+  return 0;
+}
+
 /// A copy that ends where the memory does, so that the address sanitizer sees a read beyond it.
 class Exact {
  public:

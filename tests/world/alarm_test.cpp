@@ -21,10 +21,6 @@ class AlarmTest : public WorldTest {
   }
   RelayBox& box() { return *world->sim().relay_box("box-1"); }
   Place& place() { return *world->bench().place(bay); }
-  bool is_off() {
-    world->sim().terminals(bay)->settle(world->clock().now());
-    return !terminals(bay).load.on && !terminals(bay).charger.on;
-  }
   void begin_discharge() {
     bring("x", "cell:sound");
     ticket = drop_off("S-1", "flooded", 6, "reserve capacity");

@@ -19,10 +19,6 @@ class AttendedTest : public WorldTest {
     ASSERT_EQ(world->start(bay).status, 202);
   }
   Place& place() { return *world->bench().place(bay); }
-  Ampere drawn() {
-    world->sim().terminals(bay)->settle(world->clock().now());
-    return terminals(bay).load_amps();
-  }
   Response confirm() { return world->ask("place.acknowledge", bay, R"({"of":"presence"})"); }
   std::string ticket;
 };
@@ -36,14 +32,14 @@ TEST_F(AttendedTest, asks_before_the_time_is_up_and_goes_on_when_a_person_confir
   ASSERT_EQ(confirm().status, 200);
   EXPECT_FALSE(place().ask());
   world->clock().run_for(minutes(20.0));
-  EXPECT_GT(drawn(), Ampere(24.0));
+  EXPECT_GT(drawn(bay), Ampere(24.0));
 }
 
 TEST_F(AttendedTest, switches_off_when_nobody_confirms) {
   world->clock().run_for(minutes(29.9));
-  EXPECT_GT(drawn(), Ampere(24.0));
+  EXPECT_GT(drawn(bay), Ampere(24.0));
   world->clock().run_for(minutes(0.2));
-  EXPECT_EQ(drawn(), Ampere(0.0));
+  EXPECT_EQ(drawn(bay), Ampere(0.0));
   world->clock().run_for(Second(10.0));
   EXPECT_EQ(results.back().run.outcome, RunOutcome::stopped);
   EXPECT_THAT(results.back().run.end_reason, HasSubstr("nobody has confirmed to be at bay-1 for 30 minutes"));

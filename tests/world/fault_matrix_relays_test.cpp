@@ -44,10 +44,6 @@ class FaultMatrixRelays : public WorldTest {
   }
   RelayBox& box() { return *world->sim().relay_box("box-1"); }
   Place& place(const char* name) { return *world->bench().place(name); }
-  Ampere drawn(const char* name) {
-    world->sim().terminals(name)->settle(world->clock().now());
-    return terminals(name).load_amps();
-  }
   /// In mid-draw, at a moment between two samples that the seed chooses.
   void draw_at(const char* name, std::uint64_t seed) {
     ASSERT_EQ(world->start(name).status, 202);

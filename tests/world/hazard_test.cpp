@@ -27,10 +27,6 @@ class Hazard : public WorldTest {
     world->clock().run_for(minutes(5.0));
     ASSERT_FALSE(is_off(bay));
   }
-  bool is_off(const std::string& place) {
-    world->sim().terminals(place)->settle(world->clock().now());
-    return !terminals(place).load.on && !terminals(place).charger.on;
-  }
   MemoryLink& link(Instrument* instrument) { return dynamic_cast<MemoryLink&>(instrument->link()); }
   std::string ticket;
   int switched_on = 0;

@@ -25,10 +25,6 @@ class Protection : public WorldTest {
     world->clock().run_for(minutes(5.0));
     ASSERT_GT(terminals(bay).load_amps(), Ampere(24.0));
   }
-  bool is_off() {
-    world->sim().terminals(bay)->settle(world->clock().now());
-    return !terminals(bay).load.on && !terminals(bay).charger.on;
-  }
   SimInstrument& load() { return *world->sim().instrument("bay-1.load"); }
   std::string ticket;
 };

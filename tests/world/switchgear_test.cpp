@@ -25,11 +25,6 @@ class SwitchgearTest : public WorldTest {
   RelayBox& box() { return *world->sim().relay_box("box-1"); }
   bool is_closed(int output) { return box().relays().is_closed(output); }
   Place& place(const char* name) { return *world->bench().place(name); }
-  void settle(const char* name) { world->sim().terminals(name)->settle(world->clock().now()); }
-  Ampere drawn(const char* name) {
-    settle(name);
-    return terminals(name).load_amps();
-  }
   std::string ready_ticket(const char* name, const std::string& serial) {
     bring(serial, "cell:sound");
     const std::string ticket = drop_off(serial, "flooded", 6, "reserve capacity");

@@ -71,6 +71,17 @@ class WorldTest : public testing::Test {
     ASSERT_TRUE(world->finish(place));
   }
 
+  /// What the load takes there at this moment.
+  Ampere drawn(const std::string& place) {
+    world->sim().terminals(place)->settle(world->clock().now());
+    return terminals(place).load_amps();
+  }
+  /// Load and charger are off there at this moment, whatever they said.
+  bool is_off(const std::string& place = bay) {
+    world->sim().terminals(place)->settle(world->clock().now());
+    return !terminals(place).load.on && !terminals(place).charger.on;
+  }
+
   const TicketFile& file(const std::string& ticket) { return *world->bench().ledger().find_shown(ticket); }
   const Terminals& terminals(const std::string& place) { return *world->sim().terminals(place); }
   std::unique_ptr<World> world;

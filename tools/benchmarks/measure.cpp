@@ -5,9 +5,10 @@
 #include <sched.h>
 
 #include <algorithm>
-#include <cmath>
 #include <ctime>
 #include <fstream>
+
+#include "daemon/quantities/nearest_rank.h"
 
 namespace leadwright {
 
@@ -17,12 +18,6 @@ Second since_zero(clockid_t clock) {
   timespec time{};
   clock_gettime(clock, &time);
   return Second(static_cast<double>(time.tv_sec) + static_cast<double>(time.tv_nsec) * 1e-9);
-}
-
-/// `figures` is in order.
-Second percentile(const std::vector<Second>& figures, double share) {
-  const auto rank = static_cast<std::size_t>(std::ceil(share * static_cast<double>(figures.size())));
-  return figures[std::max(rank, std::size_t{1}) - 1];
 }
 
 }  // namespace
@@ -71,7 +66,7 @@ double milliseconds(Second time) {
 Spread spread_of(std::vector<Second> figures) {
   if (figures.empty()) return {};
   std::ranges::sort(figures);
-  return {figures.size(), percentile(figures, 0.5), percentile(figures, 0.999), figures.back()};
+  return {figures.size(), nearest_rank(figures, 0.5), nearest_rank(figures, 0.999), figures.back()};
 }
 
 std::string verdict(double figure, double aim) {

@@ -94,6 +94,7 @@ BARE_DOUBLE = {
     "daemon/battery/findings.h": "relative accuracies and coefficients",
     "daemon/battery/ocv.h": "state of charge is a ratio",
     "daemon/battery/uncertainty.h": "contributions in the unit of their finding",
+    "daemon/quantities/nearest_rank.h": "a share is a ratio",
     "daemon/place/run.h": "value of an expression, whose dimension its step knows",
     "daemon/store/memory_store.h": "shares of a fault plan are ratios",
     "daemon/store/json.h": "writes any number, whose key names the unit",

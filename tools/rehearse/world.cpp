@@ -10,20 +10,25 @@ namespace {
 
 constexpr const char* actor = "rehearsal";
 
+/// An instrument of the simulated bench, by its name there and the rest of its profile's name.
+InstrumentSettings wired_to(const SimBench& sim, const std::string& name, SimSpeech speech,
+                            const std::string& kind, const std::string& config_folder) {
+  const bool is_modbus = speech == SimSpeech::modbus;
+  const auto address = sim.address(name);
+  InstrumentSettings instrument;
+  instrument.profile = config_folder + "/profiles/simulated_" + (is_modbus ? "modbus_" : "") + kind + ".toml";
+  instrument.link = "memory:" + address->line;
+  if (is_modbus) instrument.unit = address->unit;
+  return instrument;
+}
+
 PlaceSettings place_settings(const std::string& name, PlaceKind kind, const SimBench& sim, SimSpeech speech,
                              const std::string& config_folder) {
   PlaceSettings place;
   place.name = name;
   place.kind = kind;
-  const bool is_modbus = speech == SimSpeech::modbus;
-  const auto wired = [&](const char* role) {
-    const auto address = sim.address(name + "." + role);
-    InstrumentSettings instrument;
-    instrument.profile =
-        config_folder + "/profiles/simulated_" + (is_modbus ? "modbus_" : "") + role + ".toml";
-    instrument.link = "memory:" + address->line;
-    if (is_modbus) instrument.unit = address->unit;
-    return instrument;
+  const auto wired = [&](const std::string& role) {
+    return wired_to(sim, name + "." + role, speech, role, config_folder);
   };
   if (kind == PlaceKind::shelf) return place;
   if (sim.address(name + ".two_quadrant")) {
@@ -111,20 +116,15 @@ std::vector<Error> World::read_config() {
 }
 
 void World::wire_switchgear(Settings& settings) {
-  const auto wired = [this](const char* name, const std::string& profile) {
-    InstrumentSettings instrument;
-    instrument.profile = options_.config_folder + "/profiles/" + profile + ".toml";
-    instrument.link = "memory:" + sim_->address(name)->line;
-    return instrument;
-  };
   if (sim_->relay_box(box_name) == nullptr) return;
   BoxSettings box;
   box.name = box_name;
-  box.instrument = wired(box_name, "simulated_modbus_relay");
+  box.instrument = wired_to(*sim_, box_name, SimSpeech::modbus, "relay", options_.config_folder);
   if (options_.alarms) {
     box.siren = siren_output;
-    box.inputs = {{0, "stop"}, {1, "smoke"}, {2, "gas"}, {3, "airflow"}};
-    for (int input = 0; input < 4; ++input) sim_->relay_box(box_name)->relays().set_input(input, true);
+    box.inputs = {
+        {0, InputMeans::stop}, {1, InputMeans::smoke}, {2, InputMeans::gas}, {3, InputMeans::airflow}};
+    for (const auto& input : box.inputs) sim_->relay_box(box_name)->relays().set_input(input.number, true);
   }
   settings.boxes.push_back(std::move(box));
   int output = 0;
@@ -142,7 +142,8 @@ void World::wire_switchgear(Settings& settings) {
         shared_name, contact(std::string(" connects ").append(shared_name) + " to " + place.name)};
   }
   if (has_shared_load(options_.switchgear)) {
-    settings.shared.push_back({shared_name, wired(shared_name, "simulated_load")});
+    settings.shared.push_back(
+        {shared_name, wired_to(*sim_, shared_name, SimSpeech::scpi, "load", options_.config_folder)});
   }
 }
 

@@ -89,7 +89,7 @@ TEST_F(ModbusProbeTest, is_not_taken_in_by_what_is_no_frame) {
 }
 
 TEST_F(ModbusProbeTest, holds_a_unit_against_its_profile) {
-  const Profile profile = profile_of("simulated_modbus_charger");
+  const Profile profile = shipped_profile("simulated_modbus_charger");
   const auto report = look(modbus_charger, &profile);
   ASSERT_TRUE(report) << report.error().line();
   EXPECT_TRUE(report->is_right()) << show_probe(*report);
@@ -103,7 +103,7 @@ TEST_F(ModbusProbeTest, holds_a_unit_against_its_profile) {
 }
 
 TEST_F(ModbusProbeTest, sets_each_setting_to_what_it_is_with_the_output_off) {
-  const Profile profile = profile_of("simulated_modbus_charger");
+  const Profile profile = shipped_profile("simulated_modbus_charger");
   bench_command(*modbus_bench, "plug charge-1 cell:sound,charged=0.5");
   Instrument before("before", std::move(*links.make(modbus_charger, {})), profile, clock, clock);
   ASSERT_TRUE(run(before.connect()));
@@ -123,7 +123,7 @@ TEST_F(ModbusProbeTest, sets_each_setting_to_what_it_is_with_the_output_off) {
 }
 
 TEST_F(ModbusProbeTest, looks_at_the_inputs_of_a_box_and_lets_every_output_fall_off) {
-  Profile profile = profile_of("generic_modbus_relay");
+  Profile profile = shipped_profile("generic_modbus_relay");
   profile.link.allowed.push_back(LinkAddress::Kind::memory);
   units.units[3].coils[2] = true;
   units.units[3].answer_after = Second(0.01);
@@ -137,7 +137,7 @@ TEST_F(ModbusProbeTest, looks_at_the_inputs_of_a_box_and_lets_every_output_fall_
 }
 
 TEST_F(ModbusProbeTest, writes_only_the_safe_state_and_the_heartbeat_unless_told_to_try_settings) {
-  Profile profile = profile_of("generic_modbus_charger");
+  Profile profile = shipped_profile("generic_modbus_charger");
   profile.link.allowed.push_back(LinkAddress::Kind::memory);
   units.units[1].input = {{0, 0x1234}, {1, 1}, {100, 0x4146}};
   units.units[1].coils[0] = true;
@@ -154,7 +154,7 @@ TEST_F(ModbusProbeTest, writes_only_the_safe_state_and_the_heartbeat_unless_told
 }
 
 TEST_F(ModbusProbeTest, names_another_unit_and_a_silent_one) {
-  const Profile profile = profile_of("simulated_modbus_charger");
+  const Profile profile = shipped_profile("simulated_modbus_charger");
   const auto other = look({LinkAddress::Kind::memory, "charge-1.thermometer"}, &profile);
   ASSERT_FALSE(other);
   EXPECT_EQ(other.error().code, Errc::conflict);
@@ -165,12 +165,12 @@ TEST_F(ModbusProbeTest, names_another_unit_and_a_silent_one) {
 }
 
 TEST_F(ModbusProbeTest, says_that_the_other_protocol_answers) {
-  const Profile modbus = profile_of("simulated_modbus_charger");
+  const Profile modbus = shipped_profile("simulated_modbus_charger");
   const auto text = look(load, &modbus);
   ASSERT_FALSE(text);
   EXPECT_EQ(text.error().code, Errc::conflict);
   EXPECT_THAT(text.error().what, AllOf(HasSubstr("simulated load"), HasSubstr("(SCPI)")));
-  const Profile scpi = profile_of("simulated_charger");
+  const Profile scpi = shipped_profile("simulated_charger");
   const auto unit = look(modbus_charger, &scpi);
   ASSERT_FALSE(unit);
   EXPECT_EQ(unit.error().code, Errc::conflict);
@@ -195,13 +195,13 @@ TEST(ProfileQuestionsCheck, takes_every_shipped_profile) {
        {"generic_scpi_load", "generic_scpi_charger", "generic_scpi_thermometer", "simulated_load",
         "simulated_charger", "simulated_thermometer", "generic_modbus_charger", "generic_modbus_thermometer",
         "generic_modbus_relay", "simulated_modbus_load"}) {
-    const auto checked = check_questions(profile_of(name));
+    const auto checked = check_questions(shipped_profile(name));
     EXPECT_TRUE(checked) << name << ": " << checked.error().line();
   }
 }
 
 TEST(ProfileQuestionsCheck, refuses_a_write_in_place_of_a_read) {
-  Profile profile = profile_of("generic_modbus_charger");
+  Profile profile = shipped_profile("generic_modbus_charger");
   profile.sample_ask = profile.safe.commands.front();
   const auto checked = check_questions(profile);
   ASSERT_FALSE(checked);

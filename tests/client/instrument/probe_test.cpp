@@ -56,7 +56,7 @@ TEST_F(Probe, without_a_profile_carries_out_nothing_that_was_left_half_sent) {
 
 TEST_F(Probe, finds_a_simulated_load_as_its_profile_says) {
   tell_bench("plug bay-1 cell:sound,charged=1");
-  const Profile profile = profile_of("simulated_load");
+  const Profile profile = shipped_profile("simulated_load");
   const auto report = look(load, &profile);
   ASSERT_TRUE(report) << report.error().line();
   EXPECT_TRUE(report->is_right()) << show_probe(*report);
@@ -70,7 +70,7 @@ TEST_F(Probe, finds_a_simulated_load_as_its_profile_says) {
 }
 
 TEST_F(Probe, measures_the_round_trip_on_the_machines_clock_and_proposes_a_timeout) {
-  const Profile profile = profile_of("simulated_load");
+  const Profile profile = shipped_profile("simulated_load");
   const auto report = look(load, &profile, false, 100);
   ASSERT_TRUE(report && report->latency);
   EXPECT_EQ(report->latency->count, 100U);
@@ -80,7 +80,7 @@ TEST_F(Probe, measures_the_round_trip_on_the_machines_clock_and_proposes_a_timeo
 }
 
 TEST_F(Probe, calls_a_timeout_wrong_that_is_below_three_times_the_round_trip) {
-  Profile profile = profile_of("simulated_load");
+  Profile profile = shipped_profile("simulated_load");
   profile.link.timeout = Second(0.2);
   profile.stale = Second(0.6);
   for (const char* question : {"MEAS:VOLT?;:MEAS:CURR?"}) device.answer_delays[question] = Second(0.15);
@@ -95,7 +95,7 @@ TEST_F(Probe, calls_a_timeout_wrong_that_is_below_three_times_the_round_trip) {
 }
 
 TEST_F(Probe, never_sends_what_could_energise) {
-  const Profile profile = profile_of("simulated_load");
+  const Profile profile = shipped_profile("simulated_load");
   for (const bool settings : {false, true}) {
     const auto report = look(load, &profile, settings);
     ASSERT_TRUE(report) << report.error().line();
@@ -105,7 +105,7 @@ TEST_F(Probe, never_sends_what_could_energise) {
 }
 
 TEST_F(Probe, sends_no_setting_unless_it_was_told_to) {
-  const Profile profile = profile_of("simulated_charger");
+  const Profile profile = shipped_profile("simulated_charger");
   ASSERT_TRUE(look(charger, &profile));
   EXPECT_THAT(sent(), Each(Not(HasSubstr("VOLT 0"))));
   EXPECT_THAT(sent(), Each(Not(HasSubstr("PROT 0"))));
@@ -114,7 +114,7 @@ TEST_F(Probe, sends_no_setting_unless_it_was_told_to) {
 
 TEST_F(Probe, sets_each_setting_to_what_it_is_with_the_output_off) {
   ask_directly("bay-1.charger", "VOLT 14.4;:VOLT:PROT 15;:CURR 9;:OUTP ON");
-  const Profile profile = profile_of("simulated_charger");
+  const Profile profile = shipped_profile("simulated_charger");
   const auto report = look(charger, &profile, true);
   ASSERT_TRUE(report) << report.error().line();
   EXPECT_TRUE(report->is_right()) << show_probe(*report);
@@ -126,7 +126,7 @@ TEST_F(Probe, sets_each_setting_to_what_it_is_with_the_output_off) {
 }
 
 TEST_F(Probe, says_which_setting_does_not_read_back) {
-  Profile profile = profile_of("simulated_load");
+  Profile profile = shipped_profile("simulated_load");
   device.is_on = false;
   device.answers["CURR?"] = "3.000";
   device.answers["INP:CUT:TRIP?;:CURR:PROT:TRIP?;:VOLT:PROT:TRIP?"] = "0;0;0";
@@ -143,7 +143,7 @@ TEST_F(Probe, switches_off_first_an_instrument_that_was_left_on) {
   tell_bench("plug bay-1 cell:sound,charged=1");
   ask_directly("bay-1.load", "CURR 5;:INP ON");
   ASSERT_EQ(ask_directly("bay-1.load", "INP?"), "1\n");
-  const Profile profile = profile_of("simulated_load");
+  const Profile profile = shipped_profile("simulated_load");
   ASSERT_TRUE(look(load, &profile));
   EXPECT_THAT(sent().at(1), HasSubstr("INP OFF\\nCURR 0"));
   EXPECT_THAT(said.front(), HasSubstr("first go its words for the safe state: INP OFF, CURR 0"));
@@ -154,7 +154,7 @@ TEST_F(Probe, fails_when_off_cannot_be_read_back) {
   tell_bench("plug bay-1 cell:sound,charged=1");
   ask_directly("bay-1.load", "CURR 5;:INP ON");
   tell_bench("fault bay-1.load ignores_off on");
-  const Profile profile = profile_of("simulated_load");
+  const Profile profile = shipped_profile("simulated_load");
   const auto report = look(load, &profile);
   ASSERT_FALSE(report);
   EXPECT_EQ(report.error().code, Errc::not_verified);
@@ -162,7 +162,7 @@ TEST_F(Probe, fails_when_off_cannot_be_read_back) {
 }
 
 TEST_F(Probe, names_the_other_instrument_that_answers) {
-  const Profile profile = profile_of("simulated_load");
+  const Profile profile = shipped_profile("simulated_load");
   const auto report = look(charger, &profile);
   ASSERT_FALSE(report);
   EXPECT_EQ(report.error().code, Errc::conflict);
@@ -172,7 +172,7 @@ TEST_F(Probe, names_the_other_instrument_that_answers) {
 
 TEST_F(Probe, says_that_nothing_answers_with_and_without_a_profile) {
   tell_bench("fault bay-1.load no_answer on");
-  const Profile profile = profile_of("simulated_load");
+  const Profile profile = shipped_profile("simulated_load");
   for (const Profile* given : {static_cast<const Profile*>(nullptr), &profile}) {
     const auto report = look(load, given);
     ASSERT_FALSE(report);
@@ -183,7 +183,7 @@ TEST_F(Probe, says_that_nothing_answers_with_and_without_a_profile) {
 
 TEST_F(Probe, finds_an_instrument_that_is_slow_to_start_and_says_what_its_profile_lacks) {
   // Deaf for its first six messages, as an instrument is that opening the port resets.
-  Profile profile = profile_of("simulated_load");
+  Profile profile = shipped_profile("simulated_load");
   device.swallowed["*IDN?"] = 4;
   const auto report = look(fake, &profile);
   ASSERT_FALSE(report);
@@ -196,7 +196,7 @@ TEST_F(Probe, shows_what_the_error_queue_held) {
   device.is_on = false;
   device.errors = "-113,\"Undefined header\"";
   device.answers["INP:CUT:TRIP?;:CURR:PROT:TRIP?;:VOLT:PROT:TRIP?"] = "0;0;0";
-  const Profile profile = profile_of("simulated_load");
+  const Profile profile = shipped_profile("simulated_load");
   const auto report = look(fake, &profile);
   ASSERT_TRUE(report) << report.error().line();
   EXPECT_THAT(texts(*report, Verdict::notice), Contains(HasSubstr("-113,\"Undefined header\"")));
@@ -208,7 +208,7 @@ TEST_F(Probe, calls_questions_wrong_that_leave_errors) {
   device.is_on = false;
   device.answers["SYST:ERR?"] = "-113,\"Undefined header\"";
   device.answers["INP:CUT:TRIP?;:CURR:PROT:TRIP?;:VOLT:PROT:TRIP?"] = "0;0;0";
-  const Profile profile = profile_of("simulated_load");
+  const Profile profile = shipped_profile("simulated_load");
   const auto report = look(fake, &profile);
   ASSERT_TRUE(report) << report.error().line();
   EXPECT_THAT(texts(*report, Verdict::wrong), Contains(HasSubstr("the profile's questions left: -113")));
@@ -216,7 +216,7 @@ TEST_F(Probe, calls_questions_wrong_that_leave_errors) {
 
 TEST_F(Probe, says_when_an_instrument_could_not_measure) {
   device.is_on = false;
-  Profile profile = profile_of("simulated_load");
+  Profile profile = shipped_profile("simulated_load");
   profile.safe.proof.reset();
   device.answers["MEAS:VOLT?;:MEAS:CURR?"] = "9.9E37;0.000";
   device.answers["INP:CUT:TRIP?;:CURR:PROT:TRIP?;:VOLT:PROT:TRIP?"] = "1;0;0";
@@ -230,7 +230,7 @@ TEST_F(Probe, says_when_an_instrument_could_not_measure) {
 
 TEST_F(Probe, stops_asking_for_samples_that_never_come) {
   device.is_on = false;
-  Profile profile = profile_of("simulated_load");
+  Profile profile = shipped_profile("simulated_load");
   profile.safe.proof.reset();
   device.answers["MEAS:VOLT?;:MEAS:CURR?"] = "12.6";
   device.answers["INP:CUT:TRIP?;:CURR:PROT:TRIP?;:VOLT:PROT:TRIP?"] = "0;0;0";
@@ -243,20 +243,20 @@ TEST_F(Probe, stops_asking_for_samples_that_never_come) {
 }
 
 TEST_F(Probe, refuses_a_profile_whose_questions_do_more_than_ask) {
-  Profile profile = profile_of("simulated_load");
+  Profile profile = shipped_profile("simulated_load");
   profile.sample_ask = "INP ON;:MEAS:VOLT?;:MEAS:CURR?";
   const auto report = look(load, &profile);
   ASSERT_FALSE(report);
   EXPECT_EQ(report.error().code, Errc::refused);
   EXPECT_THAT(report.error().what, HasSubstr("INP ON"));
   EXPECT_TRUE(said.empty()) << "nothing may be opened";
-  profile = profile_of("simulated_load");
+  profile = shipped_profile("simulated_load");
   profile.errors.fence = "CURR {n};*ESE?";
   EXPECT_EQ(look(load, &profile).error().code, Errc::refused);
 }
 
 TEST_F(Probe, refuses_a_kind_of_link_that_the_profile_does_not_allow) {
-  const Profile profile = profile_of("generic_scpi_load");
+  const Profile profile = shipped_profile("generic_scpi_load");
   const auto report = look(load, &profile);
   ASSERT_FALSE(report);
   EXPECT_EQ(report.error().code, Errc::bad_input);
@@ -264,7 +264,7 @@ TEST_F(Probe, refuses_a_kind_of_link_that_the_profile_does_not_allow) {
 }
 
 TEST_F(Probe, warns_of_a_pattern_that_takes_anything) {
-  Profile profile = profile_of("generic_scpi_load");
+  Profile profile = shipped_profile("generic_scpi_load");
   profile.link.allowed.push_back(LinkAddress::Kind::memory);
   const auto report = look(load, &profile);
   ASSERT_TRUE(report) << report.error().line();
@@ -272,7 +272,7 @@ TEST_F(Probe, warns_of_a_pattern_that_takes_anything) {
 }
 
 TEST_F(Probe, reads_a_thermometer) {
-  const Profile profile = profile_of("simulated_thermometer");
+  const Profile profile = shipped_profile("simulated_thermometer");
   const auto report = look({LinkAddress::Kind::memory, "bay-1.thermometer"}, &profile, true);
   ASSERT_TRUE(report) << report.error().line();
   EXPECT_THAT(texts(*report, Verdict::right), Contains("sample: 25.00 degC"));
@@ -280,14 +280,14 @@ TEST_F(Probe, reads_a_thermometer) {
 }
 
 TEST_F(Probe, shows_the_first_exchanges_of_a_long_series_only) {
-  const Profile profile = profile_of("simulated_load");
+  const Profile profile = shipped_profile("simulated_load");
   ASSERT_TRUE(look(load, &profile, false, 100));
   EXPECT_LT(sent().size(), 20U);
   EXPECT_THAT(said, Contains(HasSubstr("the same, 194 pieces more")));
 }
 
 TEST_F(Probe, says_what_it_could_not_prove) {
-  const Profile profile = profile_of("simulated_load");
+  const Profile profile = shipped_profile("simulated_load");
   const auto report = look(load, &profile);
   ASSERT_TRUE(report);
   EXPECT_THAT(report->unproved, AllOf(Contains(HasSubstr("following")), Contains(HasSubstr("cut-off")),
@@ -296,7 +296,7 @@ TEST_F(Probe, says_what_it_could_not_prove) {
 }
 
 TEST_F(Probe, becomes_json_with_units_in_its_keys) {
-  const Profile profile = profile_of("simulated_load");
+  const Profile profile = shipped_profile("simulated_load");
   const auto report = look(load, &profile);
   ASSERT_TRUE(report);
   const std::string json = probe_json(*report);
@@ -311,7 +311,7 @@ TEST_F(Probe, ends_when_the_cable_is_pulled) {
   plan.seed = 7;
   plan.unplug = 0.05;
   bench.add_to(links, plan);
-  const Profile profile = profile_of("simulated_load");
+  const Profile profile = shipped_profile("simulated_load");
   const auto report = look(load, &profile, false, 1000);
   ASSERT_FALSE(report);
   EXPECT_EQ(report.error().code, Errc::link_lost) << report.error().line();

@@ -16,7 +16,7 @@ using testing::HasSubstr;
 using testing::Not;
 
 TEST(ProfileWords, tell_what_a_load_can_do_with_ranges_and_read_back) {
-  const ProfileAccount account = account_of(profile_of("simulated_load"));
+  const ProfileAccount account = account_of(shipped_profile("simulated_load"));
   EXPECT_EQ(account.title, "simulated load: a load, over serial or tcp or memory");
   EXPECT_THAT(
       account.can,
@@ -31,18 +31,18 @@ TEST(ProfileWords, tell_what_a_load_can_do_with_ranges_and_read_back) {
 }
 
 TEST(ProfileWords, tell_what_follows_from_an_ability_that_is_absent) {
-  const ProfileAccount account = account_of(profile_of("generic_scpi_load"));
+  const ProfileAccount account = account_of(shipped_profile("generic_scpi_load"));
   EXPECT_THAT(
       account.cannot,
       AllOf(Contains(
                 "end a discharge by itself (cutoff_volts): the daemon alone enforces the end of a discharge"),
             Contains(HasSubstr("trip on too much voltage by itself")), Contains(HasSubstr("heartbeat")),
             Contains(HasSubstr("narrow it to this one"))));
-  EXPECT_THAT(account_of(profile_of("simulated_load")).cannot, Each(Not(HasSubstr("cutoff_volts"))));
+  EXPECT_THAT(account_of(shipped_profile("simulated_load")).cannot, Each(Not(HasSubstr("cutoff_volts"))));
 }
 
 TEST(ProfileWords, tell_everything_that_a_bare_profile_lacks) {
-  Profile profile = profile_of("simulated_charger");
+  Profile profile = shipped_profile("simulated_charger");
   profile.settings.erase(profile.settings.begin() + 2, profile.settings.end());
   profile.faults.reset();
   profile.clear_faults.clear();
@@ -60,14 +60,14 @@ TEST(ProfileWords, tell_everything_that_a_bare_profile_lacks) {
 }
 
 TEST(ProfileWords, warn_of_a_cut_off_that_the_daemon_would_take_for_a_trip) {
-  Profile profile = profile_of("simulated_load");
+  Profile profile = shipped_profile("simulated_load");
   EXPECT_THAT(account_of(profile).cannot, Each(Not(HasSubstr("call it"))));
   profile.faults->names = {"under-voltage", "over-current", "over-voltage"};
   EXPECT_THAT(account_of(profile).cannot, Contains(HasSubstr("call it \"low-voltage cut-off\"")));
 }
 
 TEST(ProfileWords, expect_of_a_thermometer_only_that_it_reads) {
-  const ProfileAccount account = account_of(profile_of("simulated_thermometer"));
+  const ProfileAccount account = account_of(shipped_profile("simulated_thermometer"));
   EXPECT_THAT(account.can, Contains(HasSubstr("measure temperature to 0 % of the reading + 0.3 K")));
   EXPECT_THAT(account.cannot, testing::IsEmpty());
 }

@@ -5,7 +5,6 @@
 #include <gtest/gtest.h>
 
 #include <memory>
-#include <stdexcept>
 #include <string>
 #include <vector>
 
@@ -14,16 +13,11 @@
 #include "drivers/profile.h"
 #include "tests/drivers/fake_device.h"
 #include "tests/drivers/keep.h"
+#include "tests/drivers/shipped_profile.h"
 #include "tools/benchsim/bench_commands.h"
 #include "tools/benchsim/benchsim.h"
 
 namespace leadwright {
-
-inline Profile profile_of(const std::string& name) {
-  auto profile = load_profile(std::string(LEADWRIGHT_SOURCE_DIR "/config/profiles/") + name + ".toml");
-  if (!profile) throw std::runtime_error(profile.error().front().line());
-  return std::move(*profile);
-}
 
 struct SimLines : testing::Test {
   VirtualClock clock;
@@ -39,14 +33,9 @@ struct SimLines : testing::Test {
     links.add("fake", device);
   }
 
-  /// Runs virtual time until the task ends; more than an hour is a hang.
   template <class T>
   T run(Task<T> task) {
-    std::optional<T> result;
-    const Job job(clock.loop(), keep(std::move(task), result));
-    const bool ended = clock.run_until([&job] { return job.done(); }, clock.now() + hours(1.0));
-    if (!ended) throw std::runtime_error("the task never ends");
-    return std::move(*result);
+    return run_to_end(clock, std::move(task));
   }
   /// One line of benchsim's control line.
   std::string tell_bench(const std::string& line) { return bench_command(bench, line); }

@@ -15,7 +15,7 @@ using testing::IsEmpty;
 using Kind = TalkReply::Kind;
 
 struct TalkTest : SimLines {
-  Profile profile = profile_of("simulated_load");
+  Profile profile = shipped_profile("simulated_load");
   std::unique_ptr<Link> link;
   std::unique_ptr<Talk> talk;
 

@@ -4,23 +4,21 @@
 #include <algorithm>
 #include <cmath>
 
+#include "daemon/quantities/nearest_rank.h"
+
 namespace leadwright {
 
 namespace {
 
 constexpr double step_s = 0.010;
 
-Second ranked(const std::vector<Second>& sorted, double share) {
-  const double rank = std::ceil(share * static_cast<double>(sorted.size()));
-  return sorted[static_cast<std::size_t>(std::max(rank, 1.0)) - 1];
-}
-
 }  // namespace
 
 Latency latency_of(std::vector<Second> round_trips) {
   if (round_trips.empty()) return {};
   std::ranges::sort(round_trips);
-  return {round_trips.size(), ranked(round_trips, 0.5), ranked(round_trips, 0.99), round_trips.back()};
+  return {round_trips.size(), nearest_rank(round_trips, 0.5), nearest_rank(round_trips, 0.99),
+          round_trips.back()};
 }
 
 Second proposed_timeout(const Latency& latency) {
