@@ -83,12 +83,13 @@ std::optional<Refusal> cell_count_refusal(const AdmissionFacts& facts, Volt volt
 }  // namespace
 
 const char* word(AskOf of) {
-  constexpr std::array words{"cautions", "same_battery", "cells", "trip", "presence"};
+  constexpr std::array words{"cautions", "same_battery", "cells", "trip", "presence", "question"};
   return words[static_cast<std::size_t>(of)];
 }
 
 std::optional<AskOf> ask_of(std::string_view text) {
-  for (const AskOf of : {AskOf::cautions, AskOf::same_battery, AskOf::cells, AskOf::trip, AskOf::presence}) {
+  for (const AskOf of :
+       {AskOf::cautions, AskOf::same_battery, AskOf::cells, AskOf::trip, AskOf::presence, AskOf::question}) {
     if (text == word(of)) return of;
   }
   return std::nullopt;

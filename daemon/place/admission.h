@@ -11,7 +11,7 @@
 namespace leadwright {
 
 /// A question that a person must answer before the place goes on.
-enum class AskOf { cautions, same_battery, cells, trip, presence };
+enum class AskOf { cautions, same_battery, cells, trip, presence, question };
 const char* word(AskOf of);
 std::optional<AskOf> ask_of(std::string_view word);
 

@@ -75,6 +75,36 @@ Result<Envelope> envelope_for(const Procedure& procedure, const Nameplate& namep
   return envelope;
 }
 
+Result<std::vector<Envelope>> envelopes_for(const Procedure& procedure, const Nameplate& nameplate,
+                                            Values values, const InstrumentReach& reach) {
+  std::vector<Envelope> all;
+  for (std::size_t index = 0; index < procedure.frames.size(); ++index) {
+    const Frame& frame = procedure.frames[index];
+    Procedure part;
+    part.file = procedure.file;
+    part.limits = frame.limits;
+    if (index > 0) {
+      part.limits.charge_max.reset();
+      part.limits.time_max.reset();
+    }
+    values.enter(index);
+    Result<Envelope> own = envelope_for(part, nameplate, values, reach);
+    if (!own) return tl::unexpected<Error>(own.error());
+    if (index > 0) {
+      const Envelope& caller = all[frame.parent];
+      own->volts_min = std::max(own->volts_min, caller.volts_min);
+      own->volts_max = std::min(own->volts_max, caller.volts_max);
+      own->amps_max = std::min(own->amps_max, caller.amps_max);
+      own->case_min = std::max(own->case_min, caller.case_min);
+      own->case_max = std::min(own->case_max, caller.case_max);
+      own->charge_max = caller.charge_max;
+      own->time_max = caller.time_max;
+    }
+    all.push_back(*own);
+  }
+  return all;
+}
+
 std::optional<std::string> breach(const Envelope& envelope, const Sample& sample, Energy energy,
                                   Coulomb moved) {
   if (energy == Energy::draw && sample.volts && *sample.volts < envelope.volts_min) {

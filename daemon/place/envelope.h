@@ -5,6 +5,7 @@
 
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "daemon/battery/nameplate.h"
 #include "daemon/battery/sample.h"
@@ -36,6 +37,11 @@ struct InstrumentReach {
 /// nameplate lacks, or if nothing would be left between minimum and maximum.
 Result<Envelope> envelope_for(const Procedure& procedure, const Nameplate& nameplate, const Values& values,
                               const InstrumentReach& reach);
+
+/// For each frame of a procedure that calls others: its own limits and those of all its callers. Limits of
+/// charge and time are the caller's alone: a called procedure is only a part of the run. `values` are bound.
+Result<std::vector<Envelope>> envelopes_for(const Procedure& procedure, const Nameplate& nameplate,
+                                            Values values, const InstrumentReach& reach);
 
 /// The sentence that says which limit `sample` breaches, or nothing. A missing temperature does not breach:
 /// staleness is watched apart (watch.h).

@@ -25,4 +25,15 @@ Values label_values(const Nameplate& nameplate, std::optional<Celsius> case_temp
   return values;
 }
 
+void set_found(const std::vector<Finding>& found, Values& values) {
+  for (const Finding& finding : found) {
+    if (finding.measurand == Measurand::ocv) values.set(Name::ocv_found, finding.value);
+    if (finding.measurand == Measurand::soc) values.set(Name::soc_found, finding.value);
+    if (finding.measurand == Measurand::resistance) values.set(Name::resistance_found, finding.value);
+    if (finding.measurand == Measurand::reserve_capacity) {
+      values.set(Name::reserve_capacity_found, minutes(finding.value).si());
+    }
+  }
+}
+
 }  // namespace leadwright

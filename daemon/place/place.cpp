@@ -63,6 +63,7 @@ Result<void> Place::start(RunOrder order) {
   }
   ask_.reset();
   execution_ = std::make_unique<RunExecution>(std::move(order), *instruments_, clocks_, store_);
+  execution_->on_question = [this](std::optional<Ask> question) { set_ask(std::move(question)); };
   if (is_attended_run()) execution_->may_energise = [this] { return presence_.is_there(); };
   wake_.notify();
   events_.place_changed(*this);
@@ -101,6 +102,11 @@ Result<void> Place::stop(const std::string& reason) {
 void Place::stop_all(const std::string& reason) {
   instruments_->cut_now();
   if (execution_) execution_->stop(reason);
+}
+
+Result<void> Place::answer(const std::string& words) {
+  if (!execution_) return fail(Errc::conflict, "nothing runs here that could ask", name());
+  return execution_->answer(words);
 }
 
 void Place::set_ask(std::optional<Ask> ask) {

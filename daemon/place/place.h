@@ -69,6 +69,9 @@ class Place {
 
   const std::optional<Ask>& ask() const { return ask_; }
   void set_ask(std::optional<Ask> ask);
+  /// Answers what a procedure's step asks. Fails with conflict if none does, with bad_input if the answer
+  /// can't be taken.
+  Result<void> answer(const std::string& words);
   /// Restores a trip that was latched before a restart, or clears one after a person acknowledged it.
   void latch(const std::string& trip);
   void unlatch();

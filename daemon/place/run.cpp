@@ -125,6 +125,14 @@ Task<void> RunExecution::leave_battery() {
   instruments_.alarm(fmt::format("{} tripped: {}", order_.run.place, what));
 }
 
+Result<void> RunExecution::prepare_names() {
+  const InstrumentReach reach = instruments_.reach();
+  if (reach.load_amps_max) values_.set(Name::load_amps_max, reach.load_amps_max->si());
+  if (reach.charger_amps_max) values_.set(Name::charger_amps_max, reach.charger_amps_max->si());
+  set_found(order_.found, values_);
+  return bind_names(*order_.procedure, order_.battery.nameplate.chemistry, order_.parameters, values_);
+}
+
 Task<Result<void>> RunExecution::make_durable() {
   auto outcome = std::make_shared<std::optional<Result<void>>>();
   auto acknowledged = std::make_shared<Signal>(clocks_.machine);
@@ -147,12 +155,15 @@ Task<Result<void>> RunExecution::make_durable() {
 Task<RunResult> RunExecution::execute() {
   std::optional<Refusal> refused = co_await admit();
   if (!refused) {
-    const Result<Envelope> envelope =
-        envelope_for(*order_.procedure, order_.battery.nameplate, values_, instruments_.reach());
-    if (envelope) {
-      envelope_ = *envelope;
+    const Result<void> bound = prepare_names();
+    Result<std::vector<Envelope>> envelopes =
+        bound ? envelopes_for(*order_.procedure, order_.battery.nameplate, values_, instruments_.reach())
+              : tl::unexpected<Error>(bound.error());
+    if (envelopes) {
+      envelopes_ = std::move(*envelopes);
+      envelope_ = envelopes_.front();
     } else {
-      refused = Refusal{envelope.error(), std::nullopt, std::nullopt};
+      refused = Refusal{envelopes.error(), std::nullopt, std::nullopt};
     }
   }
   if (!refused) {
@@ -181,8 +192,12 @@ Task<RunResult> RunExecution::execute() {
 }
 
 Task<void> RunExecution::run_steps() {
-  const auto count = static_cast<int>(order_.procedure->steps.size());
-  for (step_ = 0; step_ < count && !halted(); ++step_) co_await run_step(step_);
+  const std::size_t count = order_.procedure->steps.size();
+  backs_.assign(count, 0);
+  while (next_step_ < count && !halted()) {
+    step_ = next_step_++;
+    co_await run_step(step_);
+  }
   energy_ = Energy::none;
   stale_timer_.cancel();
   const Result<void> safe = co_await instruments_.make_safe();
@@ -205,24 +220,31 @@ Task<void> RunExecution::run_steps() {
   result_.run.ended_at = clocks_.bench.utc();
 }
 
-Task<void> RunExecution::run_step(int index) {
-  const Step& step = order_.procedure->steps[static_cast<std::size_t>(index)];
-  if (step.kind == StepKind::state) {
-    compute(step);
+Task<void> RunExecution::run_step(std::size_t index) {
+  // A copy: where the load can't do a draw its `instead` takes the place of some keys.
+  Step step = order_.procedure->steps[index];
+  enter_frame(step);
+  if (!lasts(step.kind)) {
+    think(step);
     co_return;
   }
-  recorder_->begin_step(index, step.name);
+  recorder_->begin_step(static_cast<int>(index), step.name);
   step_started_ = clocks_.bench.now();
   good_at_ = step_started_;
+  step_energy_ = Joule(0.0);
+  energy_counted_ = Coulomb(0.0);
   held_since_.assign(step.until.size() + step.abort.size(), std::nullopt);
   Result<void> begun;
-  if (step.kind == StepKind::draw) begun = co_await begin_draw(step);
+  if (draws(step.kind)) begun = co_await begin_draw(step);
   if (step.kind == StepKind::charge) begun = co_await begin_charge(step);
   if (!begun) {
     instruments_.blame(begun.error());
     halt(RunOutcome::stopped, begun.error().line());
   }
-  if (!halted()) co_await sample_step(step);
+  if (!halted() && step.kind == StepKind::pulse) co_await pulse(step);
+  if (!halted() && step.kind == StepKind::ask) co_await ask(step);
+  if (!halted() && step.kind != StepKind::pulse && step.kind != StepKind::ask) co_await sample_step(step);
+  if (!halted()) keep(step);
   co_await de_energise();
   if (halted()) recorder_->end_step(halt_->reason);
 }
@@ -251,6 +273,10 @@ void RunExecution::compute(const Step& step) {
     return;
   }
   for (Finding& finding : stated->findings) {
+    for (const std::string& name : step.of) {
+      const auto note = estimated_.find(name);
+      if (note != estimated_.end()) finding.method = fmt::format("{}; {}", note->second, finding.method);
+    }
     finding.ticket = order_.run.ticket;
     finding.run = order_.run.id;
     finding.at = clocks_.bench.utc();

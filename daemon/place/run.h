@@ -5,9 +5,11 @@
 #pragma once
 
 #include <functional>
+#include <map>
 #include <memory>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "daemon/battery/findings.h"
@@ -27,6 +29,8 @@ struct RunOrder {
   std::optional<ExpectedVolts> expected;
   bool same_battery_confirmed = false;
   bool cells_confirmed = false;
+  std::vector<std::pair<std::string, double>> parameters;  ///< of the procedure, in SI; else its defaults
+  std::vector<Finding> found;                              ///< the ticket's findings so far
 };
 
 struct RunResult {
@@ -49,6 +53,12 @@ struct RunProgress {
   std::optional<Volt> cutoff;
 };
 
+/// What an answer in words is worth to an expression: an amount with or without its unit, yes or no as 1 and
+/// 0, the index of a choice; nothing for a text. Fails with bad_input, naming what would be accepted.
+Result<std::optional<double>> worth_of(const Question& question, const std::string& answer);
+/// The question with what can be answered, for a person.
+std::string question_text(const Question& question);
+
 class RunExecution {
  public:
   RunExecution(RunOrder order, PlaceInstruments& instruments, Clocks clocks, Store& store);
@@ -59,6 +69,10 @@ class RunExecution {
 
   /// Asked before anything is switched on. Unset: it may.
   std::function<bool()> may_energise;
+  /// Told when a step asks a person, and with nothing when it no longer does.
+  std::function<void(std::optional<Ask>)> on_question;
+  /// Answers it. Fails with conflict if nothing is asked, with bad_input if the answer can't be taken.
+  Result<void> answer(const std::string& words);
   bool is_energised() const { return energy_ != Energy::none; }
 
   const RunOrder& order() const { return order_; }
@@ -75,12 +89,30 @@ class RunExecution {
   /// Leases, contacts and the proof that they lead to a battery, before the first look at it.
   Task<std::optional<Refusal>> reach_battery();
   Task<void> leave_battery();
+  Result<void> prepare_names();
   Task<Result<void>> make_durable();
   Task<void> run_steps();
-  Task<void> run_step(int index);
+  Task<void> run_step(std::size_t index);
+  /// Steps that take no time: state, decide.
+  void think(const Step& step);
+  void decide(const Step& step);
+  void state_fault(const Step& step);
+  Task<void> ask(const Step& step);
+  Task<void> pulse(const Step& step);
+  /// Samples until that bench time. True if the step or the run ended meanwhile.
+  Task<bool> sample_for(const Step& step, Instant until);
+  /// Sets the current of a draw that is on, and what it must follow.
+  Task<Result<void>> set_draw(Ampere amps);
+  /// The current to which a draw or pulse is set first; by `instead` where the load can't do the step.
+  Result<Ampere> choose_draw(Step& step);
+  /// A draw by power or resistance: the current follows the voltage.
+  Task<void> regulate(const Step& step);
+  Ampere regulated(const Step& step, Volt volts) const;
+  void keep(const Step& step);
+  void enter_frame(const Step& step);
   /// The envelope and the thermometer, before the first ampere: no sensor, no energy.
   Task<Result<void>> look_before(Energy energy);
-  Task<Result<void>> begin_draw(const Step& step);
+  Task<Result<void>> begin_draw(Step& step);
   Task<Result<void>> ramp(Ampere full);
   Task<Result<void>> begin_charge(const Step& step);
   Task<void> sample_step(const Step& step);
@@ -95,6 +127,8 @@ class RunExecution {
   Task<void> recheck();
   void protect(const Sample& sample);
   std::optional<std::string> ended_by(const Step& step);
+  /// The readings of a step that waits for stability have become stable.
+  bool is_stable(const Step& step) const;
   void compute(const Step& step);
   void update_values(const Step& step, const Sample& sample);
   void halt(RunOutcome outcome, const std::string& reason);
@@ -113,13 +147,22 @@ class RunExecution {
   Timer stale_timer_;
   std::optional<Recorder> recorder_;
   Envelope envelope_;
+  std::vector<Envelope> envelopes_;  ///< one for each frame of the procedure
   Values values_;
   Energy energy_ = Energy::none;
   FollowWatch follow_;
   FrozenWatch frozen_;
   std::optional<Halt> halt_;
   RunResult result_;
-  int step_ = 0;
+  std::size_t step_ = 0;
+  std::size_t next_step_ = 0;
+  std::vector<int> backs_;                        ///< how often each decide step has gone back
+  std::map<std::string, std::string> estimated_;  ///< steps done by `instead`, with its note
+  const Question* question_ = nullptr;
+  std::optional<std::string> answer_;
+  Ampere set_amps_{0.0};  ///< to which the load is set
+  Joule step_energy_{0.0};
+  Coulomb energy_counted_{0.0};  ///< charge of the step that is in it
   Instant step_started_;
   Instant recheck_due_;
   Instant good_at_;                  ///< bench time of the last good sample

@@ -40,25 +40,18 @@ Task<Result<void>> RunExecution::look_before(Energy energy) {
   co_return Result<void>();
 }
 
-Task<Result<void>> RunExecution::begin_draw(const Step& step) {
+Task<Result<void>> RunExecution::begin_draw(Step& step) {
   Instrument& load = *instruments_.load();
   Result<void> looked = co_await look_before(Energy::draw);
   if (!looked || halted()) co_return looked;
   Result<void> armed = co_await load.arm_heartbeat();
   if (!armed) co_return armed;
-  const Result<double> amps = value(*step.amps);
-  if (!amps) co_return tl::unexpected<Error>(amps.error());
-  const Ampere full(*amps);
-  const auto drawn_to = step.cutoff ? step.cutoff->evaluate(values_) : std::nullopt;
-  Result<void> able = can_draw(load.profile(), full, result_.last_volts.value_or(Volt(0.0)),
-                               drawn_to ? std::optional(Volt(*drawn_to)) : std::nullopt);
-  if (able && full > envelope_.amps_max) {
-    able = fail(Errc::refused, fmt::format("{:.1f} A is above the envelope of this battery", full.si()),
-                order_.procedure->file, "lower the current of the procedure");
-  }
-  if (!able) co_return able;
+  const Result<Ampere> chosen = choose_draw(step);
+  if (!chosen) co_return tl::unexpected<Error>(chosen.error());
+  const Ampere full = *chosen;
+  const Ampere most = step.watts || step.ohms ? Ampere(value(*step.amps_max).value_or(full.si())) : full;
   if (load.profile().has(Capability::trip_amps)) {
-    Result<void> tripped = co_await load.trip_amps(std::min(envelope_.amps_max, full * 1.1 + Ampere(1.0)));
+    Result<void> tripped = co_await load.trip_amps(std::min(envelope_.amps_max, most * 1.1 + Ampere(1.0)));
     if (!tripped) co_return tripped;
   }
   if (step.cutoff && load.profile().has(Capability::cutoff_volts)) {
@@ -77,6 +70,15 @@ Task<Result<void>> RunExecution::begin_draw(const Step& step) {
   co_return ramped;
 }
 
+Task<Result<void>> RunExecution::set_draw(Ampere amps) {
+  Instrument& load = *instruments_.load();
+  Result<void> set = co_await load.set_amps(amps);
+  if (!set) co_return set;
+  set_amps_ = amps;
+  follow_.set(amps, clocks_.bench.now(), follow_of(load, Capability::set_amps), true);
+  co_return Result<void>();
+}
+
 Task<Result<void>> RunExecution::ramp(Ampere full) {
   Instrument& load = *instruments_.load();
   std::vector<Ampere> stages;
@@ -85,10 +87,9 @@ Task<Result<void>> RunExecution::ramp(Ampere full) {
   }
   stages.push_back(full);
   for (const Ampere stage : stages) {
-    Result<void> set = co_await load.set_amps(stage);
+    Result<void> set = co_await set_draw(stage);
     if (!set) co_return set;
     if (halted()) co_return Result<void>();
-    follow_.set(stage, clocks_.bench.now(), follow_of(load, Capability::set_amps), true);
     ramp_amps_ = stage;
     if (energy_ == Energy::none) {
       // The deadman is armed before the first ampere can flow.
@@ -135,7 +136,12 @@ Task<Result<void>> RunExecution::begin_charge(const Step& step) {
   }
   Result<void> able = can_charge(charger.profile(), Volt(*volts));
   if (!able) co_return able;
-  const Ampere limit = charge_limit(charger.profile(), Volt(*volts), Ampere(*amps));
+  Ampere limit = charge_limit(charger.profile(), Volt(*volts), Ampere(*amps));
+  if (step.watts) {
+    const Result<double> watts = value(*step.watts);
+    if (!watts) co_return tl::unexpected<Error>(watts.error());
+    limit = std::min(limit, Watt(*watts) / Volt(*volts));
+  }
   if (charger.profile().has(Capability::trip_volts)) {
     Result<void> tripped = co_await charger.trip_volts(envelope_.volts_max);
     if (!tripped) co_return tripped;

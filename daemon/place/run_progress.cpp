@@ -25,6 +25,7 @@ std::optional<Second> expected_length(const Step& step, const Values& values) {
     const double whole_s = rated_s > 0.0 ? rated_s * 25.0 / amps : 0.85 * capacity / amps;
     return Second(std::min(at_most_s, whole_s));
   }
+  if (step.pulse) return (step.pulse->width + step.pulse->pause) * step.pulse->count;
   // A charge takes its bulk at the current limit and about half of that again to taper; a rest that waits for
   // stability about a quarter of its limit (both common practice, no source).
   if (step.kind == StepKind::charge && amps > 0.0) return Second(std::min(at_most_s, 1.5 * capacity / amps));
@@ -34,7 +35,7 @@ std::optional<Second> expected_length(const Step& step, const Values& values) {
 RunProgress RunExecution::progress() const {
   RunProgress progress;
   const auto& steps = order_.procedure->steps;
-  const auto index = static_cast<std::size_t>(std::min<int>(step_, static_cast<int>(steps.size()) - 1));
+  const std::size_t index = std::min(step_, steps.size() - 1);
   const Step& step = steps[index];
   progress.step = step.name;
   progress.what = step.what;

@@ -23,6 +23,7 @@ constexpr Volt cut_off_step_max{0.5};
 constexpr VoltPerSecond cut_off_fall_max{0.2};
 constexpr Second slope_window{1800.0};
 constexpr Second amps_change_window{3600.0};
+constexpr Second warming_window{600.0};
 /// A draw that pulls the battery below this share of its resting voltage while ramping has collapsed
 /// (common practice, no source). Below it while charging it is the meter that is wrong: what flows in lifts
 /// the voltage.
@@ -37,6 +38,14 @@ const Sample* sample_before(const Trace& trace, Second age) {
   const auto found = std::upper_bound(first, trace.samples.end(), at,
                                       [](Second when, const Sample& sample) { return when < sample.at; });
   return &*(found - 1);
+}
+
+/// Rise of the case temperature over the last ten minutes of the current step, K/s; missing if it is younger.
+std::optional<double> warming_of(const Trace& trace) {
+  const Sample* before = sample_before(trace, warming_window);
+  const Sample& last = trace.samples.back();
+  if (before == nullptr || !before->temperature || !last.temperature || last.at <= before->at) return {};
+  return (*last.temperature - *before->temperature).si() / (last.at - before->at).si();
 }
 
 bool uses(const Step& step, Name name) {
@@ -164,6 +173,17 @@ void RunExecution::update_values(const Step& step, const Sample& sample) {
   values_.set(Name::step_time, (clocks_.bench.now() - step_started_).si());
   values_.set(Name::run_time, recorder_->elapsed().si());
   values_.set(Name::step_charge, abs(recorder_->step_charge()).si());
+  const Coulomb moved = abs(recorder_->step_charge());
+  if (sample.volts) {
+    step_energy_ += *sample.volts * (moved - energy_counted_);
+    energy_counted_ = moved;
+  }
+  values_.set(Name::step_energy, step_energy_.si());
+  values_.set(Name::run_charge, recorder_->run_charge().si());
+  const int cells = order_.battery.nameplate.cells;
+  values_.set(Name::cell_volts,
+              sample.volts && cells > 0 ? std::optional(sample.volts->si() / cells) : std::nullopt);
+  values_.set(Name::warming, uses(step, Name::warming) ? warming_of(recorder_->trace()) : std::nullopt);
   values_.set(Name::slope, std::nullopt);
   values_.set(Name::amps_change, std::nullopt);
   if (step.kind == StepKind::draw) return;
@@ -207,6 +227,21 @@ std::optional<std::string> RunExecution::ended_by(const Step& step) {
   return std::nullopt;
 }
 
+bool RunExecution::is_stable(const Step& step) const {
+  if (!step.stable) return false;
+  const Trace& trace = recorder_->trace();
+  const std::span<const Sample> samples = samples_of(trace, trace.steps.back());
+  if (samples.empty() || samples.back().at - samples.front().at < step.stable->span) return false;
+  std::optional<Volt> lowest;
+  std::optional<Volt> highest;
+  for (const Sample& sample : samples) {
+    if (!sample.volts || sample.at < samples.back().at - step.stable->span) continue;
+    lowest = std::min(lowest.value_or(*sample.volts), *sample.volts);
+    highest = std::max(highest.value_or(*sample.volts), *sample.volts);
+  }
+  return lowest && *highest - *lowest <= step.stable->within;
+}
+
 Task<void> RunExecution::sample_step(const Step& step) {
   const Result<double> at_most = value(*step.at_most);
   if (!at_most) {
@@ -216,7 +251,6 @@ Task<void> RunExecution::sample_step(const Step& step) {
   Second every = std::max(step.every, instruments_.period_min());
   if (energy_ != Energy::none) every = std::min(every, instruments_.stale_after(*active()) / 3.0);
   const Instant limit = step_started_ + Second(*at_most);
-  const Ampere set = energy_ == Energy::draw ? Ampere(value(*step.amps).value_or(0.0)) : Ampere(0.0);
   Instant next = clocks_.bench.now();
   while (!halted()) {
     const bool taken = co_await take_sample();
@@ -224,6 +258,7 @@ Task<void> RunExecution::sample_step(const Step& step) {
     if (taken) {
       const Sample& sample = recorder_->trace().samples.back();
       update_values(step, sample);
+      const Ampere set = energy_ == Energy::draw ? set_amps_ : Ampere(0.0);
       if (sample.amps && *sample.amps < set * share_off_max) {
         const bool cut_off = co_await cut_off_by_instrument();
         if (cut_off) {
@@ -236,6 +271,12 @@ Task<void> RunExecution::sample_step(const Step& step) {
         if (!halted()) recorder_->end_step(*end);
         co_return;
       }
+      if (is_stable(step)) {
+        recorder_->end_step("stable");
+        co_return;
+      }
+      co_await regulate(step);
+      if (halted()) co_return;
     }
     if (clocks_.bench.now() >= limit) {
       if (step.time_limit_is_failure) {

@@ -53,6 +53,8 @@ Value number_of(const Expression::Node& node, const Values& values) {
       return node.number;
     case Operation::name:
       return values.get(node.name);
+    case Operation::own:
+      return values.own(node.slot);
     case Operation::both:
     case Operation::either:
       return truth_of(node, values);
@@ -73,8 +75,8 @@ Value number_of(const Expression::Node& node, const Values& values) {
 
 }  // namespace
 
-Result<Expression> Expression::parse(std::string_view text, std::string_view where) {
-  auto parsed = parse_expression(text);
+Result<Expression> Expression::parse(std::string_view text, std::string_view where, const Scope& scope) {
+  auto parsed = parse_expression(text, scope);
   if (!parsed) {
     parsed.error().where = std::string(where);
     return pass(parsed);
@@ -83,6 +85,7 @@ Result<Expression> Expression::parse(std::string_view text, std::string_view whe
   expression.root_ = std::shared_ptr<const Node>(std::move(parsed->root));
   expression.text_ = std::make_shared<const std::string>(text);
   expression.names_ = parsed->names;
+  expression.is_kept_ = parsed->is_kept;
   return expression;
 }
 

@@ -12,6 +12,7 @@ namespace leadwright {
 enum class Operation : std::uint8_t {
   number,
   name,
+  own,
   negate,
   add,
   subtract,
@@ -32,6 +33,7 @@ struct Expression::Node {
   Unit unit;
   double number = 0.0;
   Name name = Name::cells;
+  std::size_t slot = 0;  ///< of an own name
   std::unique_ptr<const Node> left;
   std::unique_ptr<const Node> right;
 };
@@ -39,10 +41,11 @@ struct Expression::Node {
 struct ParsedExpression {
   std::unique_ptr<const Expression::Node> root;
   std::uint32_t names = 0;
+  bool is_kept = false;
 };
 
 /// Fails with bad_input: what is wrong and at which character of the text.
-Result<ParsedExpression> parse_expression(std::string_view text);
+Result<ParsedExpression> parse_expression(std::string_view text, const Scope& scope);
 
 /// A unit's word: its dimension and how many SI units it is.
 struct UnitWord {
@@ -51,7 +54,7 @@ struct UnitWord {
 };
 std::optional<UnitWord> unit_word(std::string_view word);
 
-/// Every name, for messages, with spaces between.
-std::string known_names();
+/// Every name that every procedure has, for messages.
+std::vector<std::string> known_names();
 
 }  // namespace leadwright

@@ -22,14 +22,10 @@ constexpr int exponent_max = 6;
 using Node = Expression::Node;
 using NodePointer = std::unique_ptr<const Node>;
 
-std::vector<std::string> words_of(const std::string& list) {
-  std::vector<std::string> words;
-  for (std::size_t start = 0; start < list.size();) {
-    const std::size_t end = std::min(list.find(' ', start), list.size());
-    words.push_back(list.substr(start, end - start));
-    start = end + 1;
-  }
-  return words;
+std::string listed(const std::vector<std::string>& words) {
+  std::string text;
+  for (const std::string& word : words) text.append(text.empty() ? "" : " ").append(word);
+  return text;
 }
 
 std::string quoted(std::string_view text) {
@@ -38,7 +34,7 @@ std::string quoted(std::string_view text) {
 
 class Parser : private ExpressionScanner {
  public:
-  explicit Parser(std::string_view text) : ExpressionScanner(text) {}
+  Parser(std::string_view text, const Scope& scope) : ExpressionScanner(text), scope_(scope) {}
 
   Result<ParsedExpression> parse() {
     if (text_.size() > length_max)
@@ -48,7 +44,7 @@ class Parser : private ExpressionScanner {
     skip_spaces();
     if (at_ < text_.size())
       return error(at_, quoted(rest()) + " is left over", "write an operator before it");
-    return ParsedExpression{std::move(*root), names_};
+    return ParsedExpression{std::move(*root), names_, is_kept_};
   }
 
  private:
@@ -190,6 +186,7 @@ class Parser : private ExpressionScanner {
     at_ += word.size();
     skip_spaces();
     if ((word == "min" || word == "max") && take("(")) return extreme(column, word == "min");
+    if (const auto slot = scope_.find(word)) return own(*slot);
     const auto name = name_of(word);
     if (!name) return unknown(column, word);
     names_ |= 1u << static_cast<unsigned>(*name);
@@ -197,6 +194,16 @@ class Parser : private ExpressionScanner {
     node->operation = Operation::name;
     node->name = *name;
     node->unit = unit_of(*name);
+    return node;
+  }
+
+  Part own(std::size_t slot) {
+    const OwnName& name = scope_.names()[slot];
+    is_kept_ |= !name.is_settled;
+    auto node = std::make_unique<Node>();
+    node->operation = Operation::own;
+    node->slot = slot;
+    node->unit = name.unit;
     return node;
   }
 
@@ -223,9 +230,11 @@ class Parser : private ExpressionScanner {
       return error(column, std::string("the unit ") + quoted(word) + " has no number before it",
                    std::string("write for example 1 ").append(word));
     }
-    const std::string near = near_match(word, words_of(known_names()));
+    std::vector<std::string> known = known_names();
+    for (const OwnName& name : scope_.names()) known.push_back(name.word);
+    const std::string near = near_match(word, known);
     return error(column, std::string("nothing is called ") + quoted(word),
-                 near.empty() ? std::string("the names are ") + known_names()
+                 near.empty() ? std::string("the names are ") + listed(known)
                               : std::string("did you mean ") + quoted(near) + "?");
   }
 
@@ -276,14 +285,16 @@ class Parser : private ExpressionScanner {
                 std::move(mend));
   }
 
+  const Scope& scope_;
   int depth_ = 0;
   std::uint32_t names_ = 0;
+  bool is_kept_ = false;
 };
 
 }  // namespace
 
-Result<ParsedExpression> parse_expression(std::string_view text) {
-  return Parser(text).parse();
+Result<ParsedExpression> parse_expression(std::string_view text, const Scope& scope) {
+  return Parser(text, scope).parse();
 }
 
 }  // namespace leadwright

@@ -1,12 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/procedure/procedure.h"
-#include "protocol/text_file.h"
 
 #include <algorithm>
 #include <filesystem>
 #include <iterator>
 #include <map>
 #include <utility>
+
+#include "daemon/procedure/proof.h"
+#include "protocol/text_file.h"
 
 namespace leadwright {
 namespace {
@@ -39,8 +41,30 @@ const char* word(StepKind kind) {
       return "charge";
     case StepKind::measure:
       return "measure";
+    case StepKind::pulse:
+      return "pulse";
+    case StepKind::ask:
+      return "ask";
+    case StepKind::call:
+      return "call";
+    case StepKind::decide:
+      return "decide";
     case StepKind::state:
       return "state";
+  }
+  return "?";
+}
+
+const char* word(AnswerKind kind) {
+  switch (kind) {
+    case AnswerKind::yes_or_no:
+      return "yes or no";
+    case AnswerKind::number:
+      return "number";
+    case AnswerKind::choice:
+      return "choice";
+    case AnswerKind::text:
+      return "text";
   }
   return "?";
 }
@@ -74,7 +98,21 @@ tl::expected<std::vector<Procedure>, std::vector<Error>> load_procedures(const s
   std::vector<Procedure> procedures;
   procedures.reserve(by_name.size());
   for (auto& [key, procedure] : by_name) procedures.push_back(std::move(procedure));
-  return procedures;
+  std::vector<Procedure> linked;
+  linked.reserve(procedures.size());
+  for (const Procedure& procedure : procedures) {
+    auto whole = link(procedure, procedures);
+    if (!whole) {
+      errors.push_back(std::move(whole.error()));
+      continue;
+    }
+    std::vector<Error> doubts = unproved(*whole);
+    errors.insert(errors.end(), std::make_move_iterator(doubts.begin()),
+                  std::make_move_iterator(doubts.end()));
+    linked.push_back(std::move(*whole));
+  }
+  if (!errors.empty()) return tl::unexpected(std::move(errors));
+  return linked;
 }
 
 }  // namespace leadwright

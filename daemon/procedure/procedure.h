@@ -1,48 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
 // A procedure: a script of steps, read from TOML and checked before it is used. Values only; the place runs
-// it. A procedure names no policy. Read next: expression.h, config/procedures/, place/run.h.
+// it. A procedure names no policy. Read next: step.h, expression.h, proof.h, config/procedures/, place/run.h.
 #pragma once
 
+#include <array>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
-#include "daemon/procedure/expression.h"
+#include "daemon/procedure/step.h"
 #include "protocol/result.h"
 
 namespace leadwright {
-
-enum class StepKind {
-  rest,     ///< nothing on; sample
-  draw,     ///< constant current out, after the ramp 1 A, 5 A, full
-  charge,   ///< constant current, then constant voltage
-  measure,  ///< nothing on; a number of samples, averaged
-  state,    ///< compute findings from earlier steps
-};
-const char* word(StepKind kind);
-
-struct Condition {
-  std::string name;  ///< plain words: "cut-off reached"
-  Expression when;
-  Second hold{};  ///< must hold this long without a gap
-};
-
-struct Step {
-  std::string name;  ///< unique in the procedure, used by `of`
-  StepKind kind = StepKind::rest;
-  std::string what;  ///< plain sentence for the page
-  std::optional<Expression> amps;
-  std::optional<Expression> volts;     ///< charge: the limit
-  std::optional<Expression> cutoff;    ///< draw: voltage programmed into the load as its own cut-off
-  std::optional<Expression> ends_at;   ///< draw: voltage where it means to end, a line on the page's chart
-  std::vector<Condition> until;        ///< any of them ends the step well
-  std::vector<Condition> abort;        ///< any of them ends the run: stopped, with this name as reason
-  std::optional<Expression> at_most;   ///< time limit of the step; always present but for `state`
-  bool time_limit_is_failure = false;  ///< the limit ends the run as stopped, instead of the step
-  Second every{0.5};                   ///< sampling period
-  std::string finding;                 ///< state: which calculation (see battery/findings.h)
-  std::vector<std::string> of;         ///< state: names of the steps it is made of
-};
 
 /// Limits of the envelope; what is absent leaves the chemistry's own.
 struct EnvelopeLimits {
@@ -55,25 +25,68 @@ struct EnvelopeLimits {
   std::optional<Expression> time_max;
 };
 
+/// A value that whoever starts or calls the procedure may choose, within limits.
+struct Parameter {
+  std::string word;
+  std::string what;
+  std::size_t slot = 0;
+  Expression initial;
+  std::optional<Expression> lowest;
+  std::optional<Expression> highest;
+};
+
+/// A value for each lead chemistry.
+struct ChemistryTable {
+  static constexpr std::array chemistries{Chemistry::flooded, Chemistry::efb, Chemistry::agm, Chemistry::gel};
+  std::string word;
+  std::string what;
+  std::size_t slot = 0;
+  std::array<Expression, chemistries.size()> values;  ///< in that order
+};
+
+/// The own names of one procedure within a run: the procedure itself, or one call of another.
+struct Frame {
+  std::string procedure;
+  std::size_t parent = 0;  ///< whose names the arguments use; its own index for the procedure itself
+  std::vector<Parameter> parameters;
+  std::vector<ChemistryTable> tables;
+  std::vector<std::pair<std::size_t, Expression>> arguments;  ///< slot here, value there
+  EnvelopeLimits limits;
+};
+
 struct Procedure {
   std::string name;  ///< "reserve capacity"
   int version = 1;
   std::string what;
   std::string file;
-  std::string hash;  ///< hex BLAKE2b-256 of the file's text
+  std::string hash;  ///< hex BLAKE2b-256 of the file's text, and of those that it calls
   bool attended = false;
   bool needs_load = false;
   bool needs_charger = false;
   bool needs_thermometer = false;
+  std::string consent;  ///< what the owner must have agreed to, in words; empty if nothing
   EnvelopeLimits limits;
+  std::vector<Frame> frames = std::vector<Frame>(1);  ///< its own, then one for each call
   std::vector<Step> steps;
 };
 
 /// Reads and checks one file's text. Every mistake is reported (all at once): unknown keys, units that do not
-/// agree, a step that can't end, a name used before it is stated, an `of` without its step.
+/// agree, a step that can't end, a name used before it is stated, an `of` without its step. Calls are not
+/// resolved yet: see link().
 tl::expected<Procedure, std::vector<Error>> read_procedure(std::string_view text, const std::string& file);
 
-/// All *.toml of a folder, by name. Two of one name and version is an error.
+/// Puts the steps of called procedures in the place of their calls, under the call's name ("name: step").
+/// `known` are all procedures as they were read; the newest version counts. Fails with bad_input: no such
+/// procedure or parameter, a unit that differs, a procedure that calls itself, calls nested deeper than 4.
+Result<Procedure> link(const Procedure& procedure, const std::vector<Procedure>& known);
+
+/// Gives every frame of `values` its parameters and tables. `chosen` are parameters of the procedure itself,
+/// in SI. Fails with bad_input: no such parameter, a value outside its limits, or one that needs a datum that
+/// the nameplate lacks.
+Result<void> bind_names(const Procedure& procedure, Chemistry chemistry,
+                  const std::vector<std::pair<std::string, double>>& chosen, Values& values);
+
+/// All *.toml of a folder, by name, linked and proved (proof.h). Two of one name and version is an error.
 tl::expected<std::vector<Procedure>, std::vector<Error>> load_procedures(const std::string& folder);
 
 }  // namespace leadwright

@@ -25,19 +25,19 @@ void read_needs(const TomlTable& root, Procedure& procedure) {
   }
 }
 
-void read_limits(const TomlTable& table, EnvelopeLimits& limits) {
-  limits.volts_min = read_expression(table, "volts_min", a_voltage);
-  limits.volts_max = read_expression(table, "volts_max", a_voltage);
-  limits.amps_max = read_expression(table, "amps_max", a_current);
-  limits.case_min = read_expression(table, "case_min", a_temperature);
-  limits.case_max = read_expression(table, "case_max", a_temperature);
-  limits.charge_max = read_expression(table, "charge_max", a_charge);
-  limits.time_max = read_expression(table, "time_max", a_time);
+void read_limits(const TomlTable& table, const Scope& scope, EnvelopeLimits& limits) {
+  limits.volts_min = read_expression(table, "volts_min", a_voltage, scope);
+  limits.volts_max = read_expression(table, "volts_max", a_voltage, scope);
+  limits.amps_max = read_expression(table, "amps_max", a_current, scope);
+  limits.case_min = read_expression(table, "case_min", a_temperature, scope);
+  limits.case_max = read_expression(table, "case_max", a_temperature, scope);
+  limits.charge_max = read_expression(table, "charge_max", a_charge, scope);
+  limits.time_max = read_expression(table, "time_max", a_time, scope);
 }
 
 bool uses_temperature(const Procedure& procedure) {
   const auto by_temperature = [](const Condition& condition) {
-    return condition.when.uses(Name::case_temperature);
+    return condition.when.uses(Name::case_temperature) || condition.when.uses(Name::warming);
   };
   const auto in_step = [&](const Step& step) {
     return (step.volts && step.volts->uses(Name::charge_volts)) ||
@@ -58,7 +58,7 @@ void check_needs(const TomlTable& root, const Procedure& procedure) {
     root.error("needs", std::string(why) + " without a " + instrument,
                std::string("add \"") + instrument + "\" to needs");
   };
-  demand(has(StepKind::draw), procedure.needs_load, "load", "a draw can't be made");
+  demand(has(StepKind::draw) || has(StepKind::pulse), procedure.needs_load, "load", "a draw can't be made");
   demand(has(StepKind::charge), procedure.needs_charger, "charger", "a charge can't be made");
   demand(uses_temperature(procedure), procedure.needs_thermometer, "thermometer",
          "a temperature can't be judged");
@@ -80,16 +80,25 @@ tl::expected<Procedure, std::vector<Error>> read_procedure(std::string_view text
   procedure.version = static_cast<int>(std::clamp<std::int64_t>(version, 1, 1000000));
   procedure.what = root.need_string("what");
   procedure.attended = root.boolean("attended").value_or(false);
+  procedure.consent = root.string("consent").value_or("");
   read_needs(root, procedure);
-  if (const auto limits = root.table("limits")) read_limits(*limits, procedure.limits);
 
+  Draft draft;
+  Frame frame;
+  frame.procedure = procedure.name;
+  read_names(root, draft, frame);
+  if (const auto limits = root.table("limits")) read_limits(*limits, draft.scope, procedure.limits);
+  frame.limits = procedure.limits;
+  procedure.frames.front() = std::move(frame);
   const std::vector<TomlTable> steps = root.tables("step");
   if (steps.empty()) root.error("step", "the procedure has no steps", "write [[step]]");
   if (steps.size() > steps_max) root.error("step", "more than 64 steps", "split the procedure");
   for (const TomlTable& step : steps) {
-    if (procedure.steps.size() == steps_max) break;
-    procedure.steps.push_back(read_step(step, procedure.steps));
+    if (draft.steps.size() == steps_max) break;
+    read_step(step, draft);
   }
+  resolve_jumps(draft);
+  procedure.steps = std::move(draft.steps);
   check_needs(root, procedure);
   document.finish();
   if (!document.errors().empty()) return tl::unexpected(document.errors());

@@ -5,73 +5,33 @@
 #include <array>
 #include <utility>
 
-#include "daemon/battery/findings.h"
-
 namespace leadwright {
 namespace {
 
-constexpr Second at_most_highest = hours(72.0);
-constexpr Second every_lowest{0.05};
 constexpr Second every_highest{60.0};
 /// A reading older than this is stale on the slowest profile; three samples must fit in it.
 constexpr Second every_highest_energised{2.0};
+constexpr Second every_pulse{0.1};
 
-constexpr std::array<StepKind, 5> kinds{StepKind::rest, StepKind::draw, StepKind::charge, StepKind::measure,
-                                        StepKind::state};
-
-bool is_energised(StepKind kind) {
-  return kind == StepKind::draw || kind == StepKind::charge;
-}
+constexpr std::array kinds{StepKind::rest,    StepKind::draw,   StepKind::charge,
+                           StepKind::measure, StepKind::pulse,  StepKind::ask,
+                           StepKind::call,    StepKind::decide, StepKind::state};
 
 StepKind read_kind(const TomlTable& table) {
   const std::string text = table.need_string("do");
   std::vector<std::string> words;
+  std::string all;
   for (const StepKind kind : kinds) {
     if (text == word(kind)) return kind;
     words.emplace_back(word(kind));
+    all.append(all.empty() ? "" : ", ").append(word(kind));
   }
   const std::string near = near_match(text, words);
   if (!text.empty()) {
-    table.error(
-        "do", "no step does \"" + text + "\"",
-        near.empty() ? "one of rest, draw, charge, measure, state" : "did you mean \"" + near + "\"?");
+    table.error("do", "no step does \"" + text + "\"",
+                near.empty() ? "one of " + all : "did you mean \"" + near + "\"?");
   }
   return StepKind::rest;
-}
-
-/// A duration without names, within bounds.
-std::optional<Second> read_duration(const TomlTable& table, std::string_view key, Second lowest,
-                                    Second highest) {
-  const auto expression = read_expression(table, key, a_time);
-  if (!expression) return {};
-  const auto value = constant_of(*expression);
-  if (!value || Second(*value) < lowest || Second(*value) > highest) {
-    table.error(
-        key, "\"" + expression->text() + "\" is not a possible duration",
-        "write a time without names, at most " + std::to_string(static_cast<long>(highest.si())) + " s");
-    return {};
-  }
-  return Second(*value);
-}
-
-std::vector<Condition> read_conditions(const TomlTable& step, std::string_view key) {
-  std::vector<Condition> conditions;
-  for (const TomlTable& table : step.tables(key)) {
-    Condition condition;
-    condition.name = table.need_string("name");
-    auto when = read_expression(table, "when", a_condition);
-    if (!table.has("when"))
-      table.error("when", "the condition is missing", "write when = " + std::string(a_condition.example));
-    if (auto hold = read_duration(table, "hold", Second(0.0), at_most_highest)) condition.hold = *hold;
-    if (!when) continue;
-    if (!when->is_live()) {
-      table.error("when", "\"" + when->text() + "\" never changes during a step",
-                  "compare a live value: volts, amps, case_temperature, step_time, ...");
-    }
-    condition.when = std::move(*when);
-    conditions.push_back(std::move(condition));
-  }
-  return conditions;
 }
 
 void check_end(const TomlTable& table, const Step& step) {
@@ -82,8 +42,12 @@ void check_end(const TomlTable& table, const Step& step) {
     return;
   }
   const auto longest = constant_of(*step.at_most);
-  if (longest && (*longest <= 0.0 || Second(*longest) > at_most_highest)) {
-    table.error("at_most", "a step lasts more than 0 s and at most 72 h", "write at_most = \"1 h\"");
+  const Second most = energises(step.kind) ? energised_longest : step_longest;
+  if (longest && (*longest <= 0.0 || Second(*longest) > most)) {
+    table.error("at_most",
+                energises(step.kind) ? "a step that energises lasts more than 0 s and at most 72 h"
+                                     : "a step lasts more than 0 s and at most 31 days",
+                "write at_most = \"1 h\"");
   }
   for (const Condition& condition : step.until) {
     if (longest && condition.hold > Second(*longest)) {
@@ -93,118 +57,80 @@ void check_end(const TomlTable& table, const Step& step) {
   }
 }
 
-void check_draw_ends_by_voltage(const TomlTable& table, const Step& step) {
-  const auto by_volts = [](const Condition& condition) { return condition.when.uses(Name::volts); };
-  if (step.cutoff || std::any_of(step.until.begin(), step.until.end(), by_volts) ||
-      std::any_of(step.abort.begin(), step.abort.end(), by_volts)) {
-    return;
-  }
-  table.error({}, "the draw \"" + step.name + "\" has no end by voltage",
-              "write cutoff, or an until that uses volts");
+Second usual_period(StepKind kind) {
+  if (kind == StepKind::rest) return Second(10.0);
+  return kind == StepKind::pulse ? every_pulse : Second(0.5);
 }
 
-void need_expression(const TomlTable& table, std::string_view key, const Expected& expected,
-                     std::optional<Expression>& place) {
-  place = read_expression(table, key, expected);
-  if (!table.has(key)) {
-    table.error(key, std::string(key) + " is missing",
-                "write " + std::string(key) + " = " + expected.example);
+void read_stability(const TomlTable& table, Step& step) {
+  if (!table.has("stable")) return;
+  const auto within = need_positive(table, "stable", a_voltage, {});
+  const auto span = read_duration(table, "stable_for", Second(1.0), step_longest);
+  if (!table.has("stable_for")) {
+    table.error("stable_for", "it is not said for how long", "write stable_for = \"30 s\"");
   }
-  if (!place) return;
-  if (const auto value = constant_of(*place); value && *value <= 0.0) {
-    table.error(key, "\"" + place->text() + "\" is not above zero",
-                "currents and voltages of a step are positive");
-  }
+  const auto volts = within ? constant_of(*within) : std::nullopt;
+  if (within && !volts) table.error("stable", "it uses names", "write a voltage without names");
+  if (volts && span) step.stable = Stability{Volt(*volts), *span};
 }
 
-void read_energy(const TomlTable& table, Step& step) {
-  if (!is_energised(step.kind)) return;
-  need_expression(table, "amps", a_current, step.amps);
-  if (step.kind == StepKind::draw) {
-    step.cutoff = read_expression(table, "cutoff", a_voltage);
-    step.ends_at = read_expression(table, "ends_at", a_voltage);
-  }
-  if (step.kind == StepKind::charge) need_expression(table, "volts", a_voltage, step.volts);
-}
-
-void read_course(const TomlTable& table, Step& step) {
-  step.until = read_conditions(table, "until");
-  step.abort = read_conditions(table, "abort");
-  step.at_most = read_expression(table, "at_most", a_time);
+void read_course(const TomlTable& table, const Scope& scope, Step& step) {
+  step.at_most = read_expression(table, "at_most", a_time, scope);
   if (const auto meaning = table.string("at_most_is")) {
     step.time_limit_is_failure = *meaning == "failure";
     if (*meaning != "failure" && *meaning != "end") {
       table.error("at_most_is", "\"" + *meaning + "\" is not known", "write \"failure\" or \"end\"");
     }
   }
-  step.every = step.kind == StepKind::rest ? Second(10.0) : Second(0.5);
-  const Second slowest = is_energised(step.kind) ? every_highest_energised : every_highest;
+  step.every = usual_period(step.kind);
+  const Second slowest = energises(step.kind) ? every_highest_energised : every_highest;
   if (auto every = read_duration(table, "every", every_lowest, slowest)) step.every = *every;
   check_end(table, step);
-  if (step.kind == StepKind::draw) check_draw_ends_by_voltage(table, step);
 }
 
-void read_statement(const TomlTable& table, Step& step, const std::vector<Step>& earlier) {
-  step.finding = table.need_string("finding");
-  step.of = table.strings("of");
-  if (!step.finding.empty() && !is_calculation(step.finding)) {
-    table.error("finding", "nothing computes \"" + step.finding + "\"",
-                "one of intake, ocv, soc, resistance, reserve_capacity, returned_charge");
-  }
-  if (step.of.empty()) table.error("of", "it is not said of which steps", "write of = [\"name of a step\"]");
-  for (const std::string& name : step.of) {
-    const auto is_named = [&](const Step& other) {
-      return other.name == name && other.kind != StepKind::state;
-    };
-    if (std::any_of(earlier.begin(), earlier.end(), is_named)) continue;
-    table.error("of", "no earlier step is called \"" + name + "\"", "name a step that comes before this one");
+/// A train's length follows from its pulses; the time limit is only there for a line that is slow.
+void check_train(const TomlTable& table, const Step& step) {
+  if (!step.pulse || !step.at_most) return;
+  const auto longest = constant_of(*step.at_most);
+  const Second length = (step.pulse->width + step.pulse->pause) * step.pulse->count;
+  if (longest && Second(*longest) < length) {
+    table.error("at_most", "the pulses take " + std::to_string(static_cast<long>(length.si())) + " s",
+                "lengthen at_most, or make fewer pulses");
   }
 }
 
 }  // namespace
 
-std::optional<Expression> read_expression(const TomlTable& table, std::string_view key,
-                                          const Expected& expected) {
-  const auto text = table.string(key);
-  if (!text) return {};
-  auto parsed = Expression::parse(*text, table.where(key));
-  if (!parsed) {
-    table.error(key, parsed.error().what, parsed.error().mend);
-    return {};
-  }
-  if (!(parsed->unit() == expected.unit)) {
-    table.error(key, "\"" + *text + "\" is " + parsed->unit().text() + ", not " + expected.unit.text(),
-                std::string("write it like ") + expected.example);
-    return {};
-  }
-  if (!expected.may_be_live && parsed->is_live()) {
-    table.error(key, "\"" + *text + "\" uses a value that is known only while the step runs",
-                "use cells, capacity, charge_volts and the ratings only");
-    return {};
-  }
-  return std::move(*parsed);
-}
-
-std::optional<double> constant_of(const Expression& expression) {
-  return expression.evaluate(Values());
-}
-
-Step read_step(const TomlTable& table, const std::vector<Step>& earlier) {
+void read_step(const TomlTable& table, Draft& draft) {
   Step step;
   step.name = table.need_string("name");
+  step.where = table.where();
   step.kind = read_kind(table);
   step.what = table.need_string("what");
   const auto same_name = [&](const Step& other) { return other.name == step.name; };
-  if (std::any_of(earlier.begin(), earlier.end(), same_name)) {
-    table.error("name", "two steps are called \"" + step.name + "\"", "give each step its own name");
+  if (step.name == "end" || std::any_of(draft.steps.begin(), draft.steps.end(), same_name)) {
+    table.error("name", "two steps are called \"" + step.name + "\", or it is called end",
+                "give each step its own name");
   }
-  if (step.kind == StepKind::state) {
-    read_statement(table, step, earlier);
-  } else {
-    read_energy(table, step);
-    read_course(table, step);
+  if (step.kind == StepKind::state) read_statement(table, draft, step);
+  if (step.kind == StepKind::decide) read_branch(table, draft, step);
+  if (step.kind == StepKind::call) read_call(table, draft, step);
+  if (energises(step.kind)) read_energy(table, draft.scope, step);
+  if (step.kind == StepKind::rest || step.kind == StepKind::measure) {
+    step.until = read_conditions(table, "until", draft.scope);
+    step.abort = read_conditions(table, "abort", draft.scope);
+    read_stability(table, step);
   }
-  return step;
+  if (lasts(step.kind)) {
+    read_course(table, draft.scope, step);
+    check_train(table, step);
+  }
+  if (step.kind == StepKind::ask) {
+    read_question(table, draft, step);
+  } else if (lasts(step.kind)) {
+    read_keeps(table, draft, step);
+  }
+  draft.steps.push_back(std::move(step));
 }
 
 }  // namespace leadwright

@@ -252,6 +252,7 @@ Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& w
   order.expected = expected_volts(file);
   order.same_battery_confirmed = file.same_battery_confirmed;
   order.cells_confirmed = file.cells_confirmed;
+  order.found = file.findings;
   const std::string run = shown(order.run.id);
   Result<void> started = place.start(std::move(order));
   if (!started) return started;

@@ -130,6 +130,7 @@ Result<void> Bench::acknowledge(Place& at, AskOf of, const Arguments& arguments,
   }
   at.confirm_presence();
   if (of == AskOf::presence) return {};
+  if (of == AskOf::question) return at.answer(arguments.text("answer").value_or(""));
   if (of == AskOf::cautions) {
     cautions_until_[actor] = clocks_.machine.now() + shift;
     if (at.ask() && at.ask()->of == AskOf::cautions) at.set_ask(std::nullopt);
@@ -169,7 +170,7 @@ void Bench::place_acknowledge(const Request& request, Answer answer) {
   const auto of = ask_of(arguments->text("of").value_or(""));
   if (!of) {
     return answer(problem({Errc::bad_input, "say what is acknowledged", "of",
-                           "one of cautions, same_battery, cells, trip, presence"}));
+                           "one of cautions, same_battery, cells, trip, presence, question"}));
   }
   Batch batch;
   const Result<void> done = acknowledge(*at, *of, *arguments, request.actor, batch);

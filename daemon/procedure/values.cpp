@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <algorithm>
 #include <array>
 #include <utility>
 
@@ -18,6 +19,7 @@ constexpr Unit in_joule{1, 1, 1, 0, false};
 constexpr Unit in_ohm{1, -1, 0, 0, false};
 constexpr Unit in_volt_per_second{1, 0, -1, 0, false};
 constexpr Unit in_per_second{0, 0, -1, 0, false};
+constexpr Unit in_kelvin_per_second{0, 0, -1, 1, false};
 
 struct NameRow {
   const char* word;
@@ -33,6 +35,12 @@ constexpr std::array<NameRow, static_cast<std::size_t>(Name::count_)> names{{
     {"c20", Name::c20, in_coulomb, false},
     {"capacity", Name::capacity, in_coulomb, false},
     {"charge_volts", Name::charge_volts, in_volt, false},
+    {"load_amps_max", Name::load_amps_max, in_ampere, false},
+    {"charger_amps_max", Name::charger_amps_max, in_ampere, false},
+    {"ocv_found", Name::ocv_found, in_volt, false},
+    {"soc_found", Name::soc_found, in_number, false},
+    {"resistance_found", Name::resistance_found, in_ohm, false},
+    {"reserve_capacity_found", Name::reserve_capacity_found, in_second, false},
     {"volts", Name::volts, in_volt, true},
     {"amps", Name::amps, in_ampere, true},
     {"case_temperature", Name::case_temperature, in_kelvin, true},
@@ -41,6 +49,10 @@ constexpr std::array<NameRow, static_cast<std::size_t>(Name::count_)> names{{
     {"step_charge", Name::step_charge, in_coulomb, true},
     {"slope", Name::slope, in_volt_per_second, true},
     {"amps_change", Name::amps_change, in_per_second, true},
+    {"cell_volts", Name::cell_volts, in_volt, true},
+    {"run_charge", Name::run_charge, in_coulomb, true},
+    {"step_energy", Name::step_energy, in_joule, true},
+    {"warming", Name::warming, in_kelvin_per_second, true},
 }};
 
 constexpr bool rows_are_in_order() {
@@ -120,10 +132,48 @@ std::optional<UnitWord> unit_word(std::string_view word) {
   return {};
 }
 
-std::string known_names() {
-  std::string text;
-  for (const NameRow& known : names) text.append(text.empty() ? "" : " ").append(known.word);
-  return text;
+std::vector<std::string> known_names() {
+  std::vector<std::string> words;
+  for (const NameRow& known : names) words.emplace_back(known.word);
+  return words;
+}
+
+std::optional<std::size_t> Scope::add(OwnName name) {
+  const auto is_letter = [](char c) { return c >= 'a' && c <= 'z'; };
+  const auto is_part = [&](char c) { return is_letter(c) || c == '_' || (c >= '0' && c <= '9'); };
+  const bool is_word = !name.word.empty() && is_letter(name.word.front()) &&
+                       std::all_of(name.word.begin(), name.word.end(), is_part);
+  // A unit's word would make "2 name" ambiguous, a joint or a function could not be written at all.
+  constexpr std::array<std::string_view, 4> reserved{"and", "or", "min", "max"};
+  const bool is_reserved = std::find(reserved.begin(), reserved.end(), name.word) != reserved.end();
+  if (!is_word || is_reserved || unit_word(name.word) || name_of(name.word) || find(name.word) ||
+      names_.size() == names_max) {
+    return {};
+  }
+  names_.push_back(std::move(name));
+  return names_.size() - 1;
+}
+
+std::optional<std::size_t> Scope::find(std::string_view word) const {
+  for (std::size_t slot = 0; slot < names_.size(); ++slot)
+    if (names_[slot].word == word) return slot;
+  return {};
+}
+
+void Values::enter(std::size_t frame) {
+  if (frame >= frames_.size()) frames_.resize(frame + 1);
+  frame_ = frame;
+}
+
+void Values::set_own(std::size_t slot, std::optional<double> si) {
+  std::vector<std::optional<double>>& own = frames_[frame_];
+  if (slot >= own.size()) own.resize(slot + 1);
+  own[slot] = si;
+}
+
+std::optional<double> Values::own(std::size_t slot) const {
+  const std::vector<std::optional<double>>& own = frames_[frame_];
+  return slot < own.size() ? own[slot] : std::nullopt;
 }
 
 }  // namespace leadwright

@@ -1,0 +1,98 @@
+// SPDX-License-Identifier: Apache-2.0
+// Steps of a run that switch nothing on: decide, state a fault, ask a person, keep a value.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "daemon/battery/trace_reading.h"
+#include "daemon/place/run.h"
+
+namespace leadwright {
+
+namespace {
+/// What a step keeps of a resting battery is a mean over this (common practice, no source).
+constexpr Second kept_window{10.0};
+}  // namespace
+
+void RunExecution::enter_frame(const Step& step) {
+  values_.enter(step.frame);
+  envelope_ = envelopes_[step.frame];
+}
+
+void RunExecution::think(const Step& step) {
+  if (step.branch) {
+    decide(step);
+    return;
+  }
+  if (step.when && !step.when->holds(values_)) return;
+  if (step.fault) {
+    state_fault(step);
+  } else {
+    compute(step);
+  }
+  if (step.ends) next_step_ = order_.procedure->steps.size();
+}
+
+void RunExecution::decide(const Step& step) {
+  const std::size_t to = step.branch->when.holds(values_) ? step.branch->then : step.branch->otherwise;
+  const bool is_back = to <= step_;
+  if (is_back && backs_[step_] >= step.branch->times_max) return;
+  if (is_back) ++backs_[step_];
+  next_step_ = to;
+}
+
+void RunExecution::state_fault(const Step& step) {
+  result_.faults.push_back({order_.run.ticket, order_.run.id, step.fault->kind,
+                            fmt::format("{} ({})", step.fault->evidence, order_.procedure->name),
+                            clocks_.bench.utc()});
+}
+
+void RunExecution::keep(const Step& step) {
+  if (step.keeps.empty() || recorder_->trace().samples.empty()) return;
+  const Trace& trace = recorder_->trace();
+  update_values(step, trace.samples.back());
+  if (!energises(step.kind)) {
+    const auto mean = last_volts(samples_of(trace, trace.steps.back()), kept_window);
+    values_.set(Name::volts, mean ? std::optional(mean->mean.si()) : std::nullopt);
+  }
+  for (const Keep& each : step.keeps) values_.set_own(each.slot, each.value.evaluate(values_));
+}
+
+Task<void> RunExecution::ask(const Step& step) {
+  const Result<double> at_most = value(*step.at_most);
+  if (!at_most) {
+    halt(RunOutcome::stopped, at_most.error().line());
+    co_return;
+  }
+  const Instant limit = step_started_ + Second(*at_most);
+  question_ = &*step.question;
+  answer_.reset();
+  if (on_question) on_question(Ask{AskOf::question, question_text(*step.question)});
+  while (!halted() && !answer_ && clocks_.bench.now() < limit) {
+    co_await take_sample();
+    if (halted() || answer_) break;
+    co_await wake_.wait_until(std::min(clocks_.bench.now() + step.every, limit));
+  }
+  question_ = nullptr;
+  if (on_question) on_question(std::nullopt);
+  if (halted()) co_return;
+  recorder_->end_step(answer_ ? "answered" : "time");
+  if (answer_) co_return;
+  if (step.unanswered) {
+    next_step_ = *step.unanswered;
+  } else {
+    halt(RunOutcome::stopped, fmt::format("nobody answered: {}", step.question->text));
+  }
+}
+
+Result<void> RunExecution::answer(const std::string& words) {
+  if (question_ == nullptr || answer_) return fail(Errc::conflict, "nothing is asked", order_.run.place);
+  const Result<std::optional<double>> worth = worth_of(*question_, words);
+  if (!worth) return tl::unexpected<Error>(worth.error());
+  if (question_->slot) values_.set_own(*question_->slot, *worth);
+  answer_ = words;
+  wake_.notify();
+  return {};
+}
+
+}  // namespace leadwright
