@@ -56,7 +56,8 @@ Result<double> value_of_parameter(const Procedure& procedure, std::size_t frame,
 
 }  // namespace
 
-Result<void> bind_names(const Procedure& procedure, Chemistry chemistry, const Chosen& chosen, Values& values) {
+Result<void> bind_names(const Procedure& procedure, Chemistry chemistry, const Chosen& chosen,
+                        Values& values) {
   for (const auto& [word, value] : chosen) {
     const auto& known = procedure.frames.front().parameters;
     if (std::ranges::any_of(known, [&word = word](const Parameter& each) { return each.word == word; })) {

@@ -127,7 +127,7 @@ class Linker {
 
 }  // namespace
 
-Result<Procedure> link(const Procedure& procedure, const std::vector<Procedure>& known) {
+Result<Procedure> link_calls(const Procedure& procedure, const std::vector<Procedure>& known) {
   return Linker(procedure, known).link(procedure);
 }
 

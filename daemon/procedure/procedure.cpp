@@ -69,6 +69,28 @@ const char* word(AnswerKind kind) {
   return "?";
 }
 
+tl::expected<Procedure, std::vector<Error>> load_procedure(const std::string& file) {
+  auto text = read_text_file(file);
+  if (!text) return tl::unexpected(std::vector<Error>{std::move(text.error())});
+  auto procedure = read_procedure(*text, file);
+  if (!procedure) return procedure;
+  std::vector<Procedure> known;
+  const fs::path folder = fs::path(file).parent_path();
+  const auto neighbours = files_of(folder.empty() ? "." : folder.string());
+  for (const fs::path& other : neighbours ? *neighbours : std::vector<fs::path>{}) {
+    const auto other_text = read_text_file(other.string());
+    // A neighbour with mistakes of its own is found out when it is checked, or missed when it is called.
+    auto other_procedure = other_text ? read_procedure(*other_text, other.string())
+                                      : tl::unexpected(std::vector<Error>{other_text.error()});
+    if (other_procedure) known.push_back(std::move(*other_procedure));
+  }
+  auto whole = link_calls(*procedure, known);
+  if (!whole) return tl::unexpected(std::vector<Error>{std::move(whole.error())});
+  std::vector<Error> doubts = unproved(*whole);
+  if (!doubts.empty()) return tl::unexpected(std::move(doubts));
+  return std::move(*whole);
+}
+
 tl::expected<std::vector<Procedure>, std::vector<Error>> load_procedures(const std::string& folder) {
   auto files = files_of(folder);
   if (!files) return tl::unexpected(std::vector<Error>{std::move(files.error())});
@@ -101,7 +123,7 @@ tl::expected<std::vector<Procedure>, std::vector<Error>> load_procedures(const s
   std::vector<Procedure> linked;
   linked.reserve(procedures.size());
   for (const Procedure& procedure : procedures) {
-    auto whole = link(procedure, procedures);
+    auto whole = link_calls(procedure, procedures);
     if (!whole) {
       errors.push_back(std::move(whole.error()));
       continue;

@@ -72,19 +72,22 @@ struct Procedure {
 
 /// Reads and checks one file's text. Every mistake is reported (all at once): unknown keys, units that do not
 /// agree, a step that can't end, a name used before it is stated, an `of` without its step. Calls are not
-/// resolved yet: see link().
+/// resolved yet: see link_calls().
 tl::expected<Procedure, std::vector<Error>> read_procedure(std::string_view text, const std::string& file);
 
 /// Puts the steps of called procedures in the place of their calls, under the call's name ("name: step").
 /// `known` are all procedures as they were read; the newest version counts. Fails with bad_input: no such
 /// procedure or parameter, a unit that differs, a procedure that calls itself, calls nested deeper than 4.
-Result<Procedure> link(const Procedure& procedure, const std::vector<Procedure>& known);
+Result<Procedure> link_calls(const Procedure& procedure, const std::vector<Procedure>& known);
 
 /// Gives every frame of `values` its parameters and tables. `chosen` are parameters of the procedure itself,
 /// in SI. Fails with bad_input: no such parameter, a value outside its limits, or one that needs a datum that
 /// the nameplate lacks.
 Result<void> bind_names(const Procedure& procedure, Chemistry chemistry,
-                  const std::vector<std::pair<std::string, double>>& chosen, Values& values);
+                        const std::vector<std::pair<std::string, double>>& chosen, Values& values);
+
+/// One file with what it calls from the same folder, linked and proved. Its mistakes, all at once.
+tl::expected<Procedure, std::vector<Error>> load_procedure(const std::string& file);
 
 /// All *.toml of a folder, by name, linked and proved (proof.h). Two of one name and version is an error.
 tl::expected<std::vector<Procedure>, std::vector<Error>> load_procedures(const std::string& folder);

@@ -31,8 +31,11 @@ Result<Arguments> Arguments::parse(std::string_view body, std::initializer_list<
       arguments.values_[name] = value.to_number<double>();
     } else if (value.is_bool()) {
       arguments.values_[name] = value.get_bool();
+    } else if (value.is_object()) {
+      arguments.values_[name] = Object{json::serialize(value)};
     } else if (!value.is_null()) {
-      return fail(Errc::bad_input, "\"" + name + "\" must be text, a number or a truth value", "body");
+      return fail(Errc::bad_input, "\"" + name + "\" must be text, a number, a truth value or an object",
+                  "body");
     }
   }
   return arguments;
@@ -57,6 +60,28 @@ std::optional<bool> Arguments::truth(std::string_view key) const {
   if (found == values_.end()) return std::nullopt;
   if (const auto* truth = std::get_if<bool>(&found->second)) return *truth;
   return std::nullopt;
+}
+
+std::optional<std::string> Arguments::object(std::string_view key) const {
+  const auto found = values_.find(key);
+  if (found == values_.end()) return std::nullopt;
+  if (const auto* object = std::get_if<Object>(&found->second)) return object->json;
+  return std::nullopt;
+}
+
+Result<std::vector<std::pair<std::string, std::string>>> Arguments::texts(std::string_view key) const {
+  std::vector<std::pair<std::string, std::string>> members;
+  const auto text = object(key);
+  if (!text) return members;
+  const json::value root = json::parse(*text);
+  for (const auto& [name, value] : root.get_object()) {
+    if (!value.is_string()) {
+      return fail(Errc::bad_input, std::string(name).append(" must be text"), std::string(key),
+                  "write it with its unit, for example \"25 A\"");
+    }
+    members.emplace_back(std::string(name), std::string(value.get_string()));
+  }
+  return members;
 }
 
 }  // namespace leadwright

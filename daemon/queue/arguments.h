@@ -7,7 +7,9 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <variant>
+#include <vector>
 
 #include "protocol/result.h"
 
@@ -15,15 +17,22 @@ namespace leadwright {
 
 class Arguments {
  public:
-  /// An empty body counts as {}. Fails with bad_input. Values may be text, numbers or truth values.
+  /// An empty body counts as {}. Fails with bad_input. Values may be text, numbers, truth values or objects.
   static Result<Arguments> parse(std::string_view body, std::initializer_list<std::string_view> keys);
 
   std::optional<std::string> text(std::string_view key) const;
   std::optional<double> number(std::string_view key) const;
   std::optional<bool> truth(std::string_view key) const;
+  /// An object as JSON text.
+  std::optional<std::string> object(std::string_view key) const;
+  /// The members of an object whose values are text, in their order. Fails with bad_input for another value.
+  Result<std::vector<std::pair<std::string, std::string>>> texts(std::string_view key) const;
 
  private:
-  std::map<std::string, std::variant<std::string, double, bool>, std::less<>> values_;
+  struct Object {
+    std::string json;
+  };
+  std::map<std::string, std::variant<std::string, double, bool, Object>, std::less<>> values_;
 };
 
 }  // namespace leadwright

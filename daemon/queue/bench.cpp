@@ -232,7 +232,8 @@ void Bench::go_on(TicketFile& file, Place& place) {
 }
 
 Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& wanted,
-                              const std::string& actor) {
+                              const std::string& actor,
+                              std::vector<std::pair<std::string, double>> parameters) {
   if (const auto why = alarm()) {
     return fail(Errc::refused, "nothing is energised on this bench: " + *why, place.name(),
                 "put it right first; it clears by itself");
@@ -253,6 +254,7 @@ Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& w
   order.same_battery_confirmed = file.same_battery_confirmed;
   order.cells_confirmed = file.cells_confirmed;
   order.found = file.findings;
+  order.parameters = std::move(parameters);
   const std::string run = shown(order.run.id);
   Result<void> started = place.start(std::move(order));
   if (!started) return started;

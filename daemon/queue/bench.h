@@ -8,6 +8,7 @@
 #include <map>
 #include <memory>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "daemon/grading/policy.h"
@@ -82,6 +83,8 @@ class Bench final : public Service, public PlaceEvents {
   void place_start(const Request& request, const Answer& answer);
   void place_stop(const Request& request, Answer answer);
   void place_acknowledge(const Request& request, Answer answer);
+  void procedure_list(const Answer& answer);
+  void procedure_plan(const Request& request, const Answer& answer);
   void stop_everything(const Request& request, const Answer& answer);
   void run_trace(const Request& request, const Answer& answer);
   void instrument_list(const Answer& answer);
@@ -92,8 +95,11 @@ class Bench final : public Service, public PlaceEvents {
 
   Result<void> may_start(const TicketFile& file, Place& place, const Procedure& wanted,
                          const std::string& actor);
-  Result<void> start_run(TicketFile& file, Place& place, const Procedure& procedure,
-                         const std::string& actor);
+  Result<void> start_run(TicketFile& file, Place& place, const Procedure& procedure, const std::string& actor,
+                         std::vector<std::pair<std::string, double>> parameters = {});
+  /// The parameters of a request, in SI.
+  static Result<std::vector<std::pair<std::string, double>>> chosen_parameters(const Procedure& procedure,
+                                                                               const Arguments& arguments);
   Result<void> acknowledge(Place& place, AskOf of, const Arguments& arguments, const std::string& actor,
                            Batch& batch);
   const Procedure* procedure(std::string_view name) const;

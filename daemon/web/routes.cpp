@@ -38,6 +38,8 @@ constexpr std::array table{
     Route{"POST", "/api/v1/places/{}/start", "place.start"},
     Route{"POST", "/api/v1/places/{}/stop", "place.stop"},
     Route{"POST", "/api/v1/places/{}/acknowledge", "place.acknowledge"},
+    Route{"GET", "/api/v1/procedures", "procedure.list"},
+    Route{"POST", "/api/v1/procedures/{}/plan", "procedure.plan"},
     Route{"GET", "/api/v1/instruments", "instrument.list"},
     Route{"GET", "/api/v1/instruments/{}", "instrument.show"},
     Route{"GET", "/api/v1/instruments/{}/trace", "instrument.trace", RouteKind::service, "after"},

@@ -8,12 +8,14 @@
 
 #include "tools/client/instrument_commands.h"
 #include "tools/client/place_commands.h"
+#include "tools/client/procedure_commands.h"
 #include "tools/client/profile_commands.h"
 #include "tools/client/rehearse_commands.h"
 #include "tools/client/run_commands.h"
 #include "tools/client/supervision_commands.h"
 #include "tools/client/ticket_commands.h"
 #include "tools/client/watch.h"
+#include "tools/rehearse/world.h"
 
 namespace leadwright {
 namespace {
@@ -111,6 +113,7 @@ void add_place(Cli& cli) {
   const auto started = cli.add<PlaceOptions>(start, place_start);
   start->add_option("place", started->place, "bay-1")->required();
   start->add_option("--procedure", started->procedure, "another one than what comes next");
+  start->add_option("--with", started->with, "a parameter of it, \"name=25 A\"; may be repeated");
 
   auto* const stop = place->add_subcommand("stop", "Turn everything there off");
   const auto stopped = cli.add<PlaceOptions>(stop, place_stop);
@@ -121,9 +124,8 @@ void add_place(Cli& cli) {
   const auto said = cli.add<PlaceOptions>(acknowledge, place_acknowledge);
   acknowledge->add_option("place", said->place, "bay-1")->required();
   acknowledge->add_option("--of", said->of, "what is answered; without it, what the place asks now")
-      ->check(CLI::IsMember({"cautions", "same_battery", "cells", "trip", "presence"}));
-  acknowledge->add_option("--answer", said->answer, "is this the same battery?")
-      ->check(CLI::IsMember({"yes", "no"}));
+      ->check(CLI::IsMember({"cautions", "same_battery", "cells", "trip", "presence", "question"}));
+  acknowledge->add_option("--answer", said->answer, "yes, no, or what a step of a procedure asks for");
   acknowledge->add_option("--cells", said->cells, "the cells that you counted");
   acknowledge->add_option("--why", said->why, "for the journal");
 }
@@ -184,6 +186,35 @@ void add_profile(Cli& cli) {
   const auto checked = cli.add<ProfileCheckOptions>(check, profile_check);
   check->add_option("files", checked->files, "TOML files of config/profiles")->required();
   check->footer(profile_check_help);
+}
+
+void add_procedure(Cli& cli) {
+  auto* const procedure = noun(cli, "procedure", "Scripts of steps, proved before they run");
+  auto* const list = procedure->add_subcommand("list", "Those that the daemon knows");
+  list->callback([&cli] { cli.chosen = [&cli] { return procedure_list(cli.client); }; });
+
+  auto* const check = procedure->add_subcommand("check", "Every mistake, and what can't be proved");
+  const auto checked = cli.add<ProcedureOptions>(check, procedure_check);
+  check->add_option("files", checked->files, "TOML files of config/procedures")->required();
+
+  auto* const explain = procedure->add_subcommand("explain", "What it does, step by step, in plain words");
+  const auto explained = cli.add<ProcedureOptions>(explain, procedure_explain);
+  explained->folder = default_config_folder() + "/procedures";
+  explain->add_option("names", explained->files, "files, or names of procedures")->required();
+  explain->add_option("--folder", explained->folder, "where names are looked for")->capture_default_str();
+
+  auto* const plan = procedure->add_subcommand("plan", "What it would do with a battery at a place");
+  const auto planned = cli.add<ProcedurePlanOptions>(plan, procedure_plan);
+  plan->add_option("procedure", planned->procedure, "its name")->required();
+  plan->add_option("--place", planned->place, "bay-1")->required();
+  plan->add_option("--ticket", planned->ticket, "whose battery; else the battery that follows");
+  plan->add_option("--chemistry", planned->chemistry, "flooded, efb, agm, gel")->capture_default_str();
+  plan->add_option("--cells", planned->cells, "6 for 12 V, 3 for 6 V")->capture_default_str();
+  plan->add_option("--cca", planned->cca, "cold cranking amperes, '640 A'");
+  plan->add_option("--rc", planned->reserve_capacity, "reserve capacity, '110 min'");
+  plan->add_option("--c20", planned->c20, "20-hour capacity, '60 Ah'");
+  plan->add_option("--with", planned->with, "a parameter, \"name=25 A\"; may be repeated");
+  procedure->footer(procedure_help);
 }
 
 void add_line_options(CLI::App* verb, const std::string& link_help, std::string& link, std::string& profile,
@@ -258,6 +289,7 @@ int run(int argc, char** argv) {
   add_run(cli);
   add_rehearse(cli);
   add_profile(cli);
+  add_procedure(cli);
   add_instrument(cli);
   try {
     cli.app.parse(argc, argv);

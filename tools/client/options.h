@@ -51,8 +51,9 @@ struct TicketOptions {
 
 struct PlaceOptions {
   std::string place;
-  std::string procedure;  ///< for start; empty: what comes next
-  std::string of;         ///< for acknowledge; empty: what is asked there
+  std::string procedure;          ///< for start; empty: what comes next
+  std::vector<std::string> with;  ///< for start: parameters, "name=25 A"
+  std::string of;                 ///< for acknowledge; empty: what is asked there
   std::string answer;
   std::optional<int> cells;
   std::string why;
@@ -65,6 +66,24 @@ struct RunTraceOptions {
 
 struct ProfileCheckOptions {
   std::vector<std::string> files;
+};
+
+struct ProcedureOptions {
+  std::vector<std::string> files;  ///< files, or for explain names as well
+  std::string folder;              ///< where names are looked for
+};
+
+/// A procedure for a ticket's battery, or for one described by the rest; amounts as for a ticket.
+struct ProcedurePlanOptions {
+  std::string procedure;
+  std::string place;
+  std::string ticket;
+  std::string chemistry = "flooded";
+  int cells = 6;
+  std::string cca;
+  std::string reserve_capacity;
+  std::string c20;
+  std::vector<std::string> with;  ///< "name=25 A"
 };
 
 /// How a serial line is set; what is absent is as the profile says, or 9600 8N1 without one.

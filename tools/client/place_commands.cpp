@@ -5,6 +5,7 @@
 
 #include "tools/client/call.h"
 #include "tools/client/json_view.h"
+#include "tools/client/parameters.h"
 #include "tools/client/show.h"
 
 namespace leadwright {
@@ -48,6 +49,9 @@ ExitCode place_list(const ClientOptions& client) {
 ExitCode place_start(const ClientOptions& client, const PlaceOptions& options) {
   json::object body;
   set_text(body, "procedure", options.procedure);
+  const auto parameters = parameters_of(options.with);
+  if (!parameters) return report(client, parameters.error());
+  if (!parameters->empty()) body["parameters"] = *parameters;
   return run_ask(client, {"POST", place_path(options, "/start"), json::serialize(body)}, show_start);
 }
 

@@ -1,0 +1,242 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "tools/client/procedure_commands.h"
+
+#include <boost/json/array.hpp>
+#include <boost/json/object.hpp>
+#include <boost/json/serialize.hpp>
+#include <filesystem>
+#include <iostream>
+#include <vector>
+
+#include "daemon/procedure/account.h"
+#include "daemon/procedure/proof.h"
+#include "tools/client/amount.h"
+#include "tools/client/call.h"
+#include "tools/client/json_view.h"
+#include "tools/client/parameters.h"
+#include "tools/client/table.h"
+
+namespace leadwright {
+namespace {
+
+namespace json = boost::json;
+namespace fs = std::filesystem;
+
+void print_mistakes(const std::vector<Error>& mistakes) {
+  for (const Error& mistake : mistakes) std::cout << mistake.line() << "\n";
+}
+
+json::array mistakes_json(const std::vector<Error>& mistakes) {
+  json::array found;
+  for (const Error& mistake : mistakes) {
+    found.push_back(json::object{{"where", mistake.where}, {"what", mistake.what}, {"mend", mistake.mend}});
+  }
+  return found;
+}
+
+std::string longest_words(const Procedure& procedure) {
+  Values usual;
+  usual.set(Name::cells, 6.0);
+  usual.set(Name::cca, 600.0);
+  usual.set(Name::reserve_capacity, minutes(100.0).si());
+  usual.set(Name::c20, ampere_hours(60.0).si());
+  usual.set(Name::capacity, ampere_hours(60.0).si());
+  const auto bound = bind_names(procedure, Chemistry::flooded, {}, usual);
+  const auto most = bound ? longest(procedure, usual) : std::nullopt;
+  return most ? amount_words(most->si(), unit_of(Name::step_time)) : std::string("unknown");
+}
+
+/// A file as it is named, or the newest of that name in the folder.
+std::string file_of(const ProcedureOptions& options, const std::string& name) {
+  if (fs::exists(name)) return name;
+  const auto known = load_procedures(options.folder);
+  std::string file;
+  for (const Procedure& procedure : known ? *known : std::vector<Procedure>{}) {
+    if (procedure.name == name) file = procedure.file;
+  }
+  return file;
+}
+
+void explain(const Procedure& procedure) {
+  std::cout << procedure.name << ", version " << procedure.version << "\n" << procedure.what << "\n";
+  if (procedure.attended) std::cout << "Somebody must be there while it energises.\n";
+  if (!procedure.consent.empty()) std::cout << "Needs the owner's consent: " << procedure.consent << ".\n";
+  for (const Parameter& parameter : procedure.frames.front().parameters) {
+    std::cout << "Parameter " << parameter.word << ": " << parameter.what << " " << parameter.initial.text()
+              << ", between " << parameter.lowest->text() << " and " << parameter.highest->text() << ".\n";
+  }
+  std::cout << "It takes at most " << longest_words(procedure) << " (12 V, 60 Ah, 600 A, 100 min).\n\n";
+  int number = 0;
+  for (const Step& step : procedure.steps) {
+    const StepAccount account = account_of(procedure, step, as_written);
+    std::cout << ++number << ". " << account.name << ": " << account.what << "\n   It " << account.does
+              << ".\n";
+    for (const std::string& end : account.ends) std::cout << "   It " << end << ".\n";
+  }
+}
+
+json::object explained(const Procedure& procedure) {
+  json::array steps;
+  for (const Step& step : procedure.steps) {
+    const StepAccount account = account_of(procedure, step, as_written);
+    steps.push_back(json::object{{"step", account.name},
+                                 {"what", account.what},
+                                 {"does", account.does},
+                                 {"ends", json::array(account.ends.begin(), account.ends.end())}});
+  }
+  return {{"procedure", procedure.name},    {"version", procedure.version}, {"what", procedure.what},
+          {"attended", procedure.attended}, {"file", procedure.file},       {"steps", std::move(steps)}};
+}
+
+std::string show_procedures(const std::string& body) {
+  const auto answer = parse_json(body);
+  if (!answer || !answer->is_array()) return body + "\n";
+  std::vector<std::vector<std::string>> rows{{"procedure", "version", "what it does"}};
+  for (const auto& each : answer->get_array()) {
+    rows.push_back(
+        {words(member(each, "procedure")), words(member(each, "version")), words(member(each, "what"))});
+  }
+  return table(rows);
+}
+
+std::string amount_line(const json::value& plan) {
+  const auto of = [&plan](const char* key, int digits) {
+    return decimal(number(member(plan, key)).value_or(0.0), digits);
+  };
+  return "Expected " + short_duration(number(member(plan, "expected_s")).value_or(0.0)) + ", at most " +
+         short_duration(number(member(plan, "longest_s")).value_or(0.0)) + ". At most " +
+         of("drawn_max_ah", 1) + " Ah (" + of("drawn_max_wh", 0) + " Wh) drawn and " + of("given_max_ah", 1) +
+         " Ah (" + of("given_max_wh", 0) + " Wh) charged.\n";
+}
+
+std::string show_plan(const std::string& body) {
+  const auto plan = parse_json(body);
+  if (!plan || !plan->is_object()) return body + "\n";
+  std::string text = words(member(*plan, "procedure")) + " at " + words(member(*plan, "place")) + "\n";
+  text += amount_line(*plan);
+  if (member(*plan, "attended").is_bool() && member(*plan, "attended").get_bool()) {
+    text += "Somebody must be there while it energises.\n";
+  }
+  if (const std::string consent = words(member(*plan, "consent")); !consent.empty()) {
+    text += "Needs the owner's consent: " + consent + ".\n";
+  }
+  int count = 0;
+  const auto& steps = member(*plan, "steps");
+  for (const auto& step : steps.is_array() ? steps.get_array() : json::array{}) {
+    text += std::to_string(++count) + ". " + words(member(step, "step")) + ": " + words(member(step, "does"));
+    const double runs = number(member(step, "runs_max")).value_or(1.0);
+    if (runs > 1.0) text += "; up to " + decimal(runs, 0) + " times";
+    text += "\n";
+    if (const std::string estimated = words(member(step, "estimated")); !estimated.empty()) {
+      text += "   This place can't do the step itself: " + estimated + ".\n";
+    }
+  }
+  const auto& obstacles = member(*plan, "obstacles");
+  for (const auto& each : obstacles.is_array() ? obstacles.get_array() : json::array{}) {
+    text += "In the way: " + words(member(each, "what"));
+    if (const std::string mend = words(member(each, "mend")); !mend.empty()) text += ": " + mend;
+    text += "\n";
+  }
+  return text;
+}
+
+bool has_obstacles(const std::string& body) {
+  const auto plan = parse_json(body);
+  const auto& obstacles = plan ? member(*plan, "obstacles") : json::value{};
+  return obstacles.is_array() && !obstacles.get_array().empty();
+}
+
+Result<json::object> plan_body(const ProcedurePlanOptions& options) {
+  json::object body{{"place", options.place}};
+  if (!options.ticket.empty()) {
+    body["ticket"] = options.ticket;
+  } else {
+    json::object battery{{"serial", "described"}, {"chemistry", options.chemistry}, {"cells", options.cells}};
+    struct Rating {
+      const char* key;
+      const char* standard;
+      const std::string& text;
+      AmountOption option;
+    };
+    for (const Rating& rating :
+         {Rating{"cca_a", "cca_standard", options.cca, {"--cca", "A"}},
+          Rating{
+              "reserve_capacity_min", "reserve_capacity_standard", options.reserve_capacity, {"--rc", "min"}},
+          Rating{"c20_ah", "c20_standard", options.c20, {"--c20", "Ah"}}}) {
+      if (rating.text.empty()) continue;
+      const auto value = amount_of(rating.text, rating.option);
+      if (!value) return tl::unexpected<Error>(value.error());
+      battery[rating.key] = *value;
+      battery[rating.standard] = "unknown";
+    }
+    body["battery"] = std::move(battery);
+  }
+  auto parameters = parameters_of(options.with);
+  if (!parameters) return tl::unexpected<Error>(parameters.error());
+  body["parameters"] = std::move(*parameters);
+  return body;
+}
+
+}  // namespace
+
+ExitCode procedure_check(const ClientOptions& client, const ProcedureOptions& options) {
+  ExitCode code = ExitCode::ok;
+  json::array bodies;
+  for (const std::string& file : options.files) {
+    const auto procedure = load_procedure(file);
+    if (!procedure && code != ExitCode::bad_data) {
+      code = fs::exists(file) ? ExitCode::bad_data : ExitCode::no_input;
+    }
+    if (client.json) {
+      bodies.push_back(
+          json::object{{"file", file},
+                       {"is_right", procedure.has_value()},
+                       {"mistakes", procedure ? json::array{} : mistakes_json(procedure.error())}});
+    } else if (procedure) {
+      std::cout << file << ": right; " << procedure->name << " " << procedure->version << " takes at most "
+                << longest_words(*procedure) << " for a 12 V battery of 60 Ah\n";
+    } else {
+      print_mistakes(procedure.error());
+    }
+  }
+  if (client.json) std::cout << json::serialize(bodies) << "\n";
+  return std::cout.flush() ? code : ExitCode::io;
+}
+
+ExitCode procedure_explain(const ClientOptions& client, const ProcedureOptions& options) {
+  for (const std::string& name : options.files) {
+    const std::string file = file_of(options, name);
+    if (file.empty()) {
+      return report(client, {Errc::not_found, "there is no procedure \"" + name + "\"", options.folder,
+                             "leadwright procedure list shows those of the daemon"});
+    }
+    const auto procedure = load_procedure(file);
+    if (!procedure) {
+      print_mistakes(procedure.error());
+      return ExitCode::bad_data;
+    }
+    if (client.json) {
+      std::cout << json::serialize(explained(*procedure)) << "\n";
+    } else {
+      explain(*procedure);
+    }
+  }
+  return std::cout.flush() ? ExitCode::ok : ExitCode::io;
+}
+
+ExitCode procedure_list(const ClientOptions& client) {
+  return run_ask(client, {"GET", "/api/v1/procedures", ""}, show_procedures);
+}
+
+ExitCode procedure_plan(const ClientOptions& client, const ProcedurePlanOptions& options) {
+  const auto request = plan_body(options);
+  if (!request) return report(client, request.error());
+  const auto body = ask(client, {"POST", "/api/v1/procedures/" + path_segment(options.procedure) + "/plan",
+                                 json::serialize(*request)});
+  if (!body) return report(client, body.error());
+  std::cout << (client.json ? *body + "\n" : show_plan(*body));
+  if (!std::cout.flush()) return ExitCode::io;
+  return has_obstacles(*body) ? ExitCode::not_permitted : ExitCode::ok;
+}
+
+}  // namespace leadwright
