@@ -69,6 +69,14 @@ function open_question(place) {
       buttons: [{label: "This many", value: "cells", strong: true}],
       act: () => acknowledge({cells: Number(cells.value)}),
     });
+  } else if (of === "question") {
+    const answer = element("input", {name: "answer", required: true, autocomplete: "off", maxlength: "200"});
+    open_dialog({
+      title: `${place.name} asks`,
+      content: [...content, field("Answer", answer)],
+      buttons: [{label: "Answer", value: "answer", strong: true}],
+      act: () => acknowledge({answer: answer.value.trim()}),
+    });
   } else {
     const titles = {trip: "has tripped", presence: "is attended only", cautions: "asks to read the cautions"};
     const labels = {trip: "I have seen to it", presence: "I am there", cautions: "Read and understood"};
@@ -86,7 +94,8 @@ const ask_labels = {
   same_battery: "Answer",
   cells: "Count the cells",
   trip: "Acknowledge",
-  presence: "Say that you are there"
+  presence: "Say that you are there",
+  question: "Answer"
 };
 
 function make_reading(name) {
