@@ -42,7 +42,7 @@ Result<double> value_of_parameter(const Procedure& procedure, std::size_t frame,
       here.arguments, [&parameter](const auto& each) { return each.first == parameter.slot; });
   if (argument != here.arguments.end()) {
     values.enter(here.parent);
-    const Result<double> given = amount_of(argument->second, values, parameter.word, procedure);
+    Result<double> given = amount_of(argument->second, values, parameter.word, procedure);
     values.enter(frame);
     return given;
   }

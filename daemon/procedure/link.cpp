@@ -62,7 +62,7 @@ class Linker {
       Step& copy = linked_.steps.back();
       copy.name = prefix + step.name;
       copy.frame = frame;
-      for (std::string& name : copy.of) name = prefix + name;
+      for (std::string& name : copy.of) name.insert(0, prefix);
       if (linked_.steps.size() > linked_steps_max) {
         return fail(Errc::bad_input, "more than 256 steps with those of the called procedures", step.where,
                     "call fewer procedures");

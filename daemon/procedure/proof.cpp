@@ -161,6 +161,7 @@ class StepProof {
 void find_outside(const Procedure& procedure, std::vector<Error>& errors) {
   const std::vector<Case> batteries = cases();
   std::vector<std::vector<Ranges>> ranges;
+  ranges.reserve(batteries.size());
   for (const Case& battery : batteries) ranges.push_back(ranges_of(procedure, battery));
   for (const Step& step : procedure.steps) {
     if (!energises(step.kind)) continue;

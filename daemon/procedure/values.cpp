@@ -134,6 +134,7 @@ std::optional<UnitWord> unit_word(std::string_view word) {
 
 std::vector<std::string> known_names() {
   std::vector<std::string> words;
+  words.reserve(names.size());
   for (const NameRow& known : names) words.emplace_back(known.word);
   return words;
 }

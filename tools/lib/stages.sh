@@ -89,29 +89,41 @@ stage_format() {
 compiled_sources() {
   python3 -c '
 import json, os, sys
-for entry in json.load(open(sys.argv[1], encoding="utf-8")):
-    name = os.path.relpath(os.path.join(entry["directory"], entry["file"]), sys.argv[2])
-    if name.startswith(tuple(sys.argv[3:])):
-        print(name)' "build/alone/compile_commands.json" "$root" "$@" | sort -u
+preset, root, folders = sys.argv[1], sys.argv[2], tuple(sys.argv[3:])
+for entry in json.load(open(f"build/{preset}/compile_commands.json", encoding="utf-8")):
+    name = os.path.relpath(os.path.join(entry["directory"], entry["file"]), root)
+    if name.removeprefix(f"build/{preset}/").startswith(folders):
+        print(name)' "$1" "$root" "${@:2}" | sort -u
 }
 
-# Each file is read by itself, where the other stages compile several together: none may live on what
-# another one includes.
-stage_clang_tidy() {
-  local folders=(protocol/ drivers/ daemon/ tools/)
-  configure alone
-  if $long; then
-    folders+=(tests/)
-    other_groups_report
+# tidy PRESET FOLDER...: .cpp files count as headers of the files that join them.
+tidy() {
+  local options=(--quiet -p "build/$1" --config-file=.clang-tidy
+    '--header-filter=/(daemon|drivers|protocol|tools|tests)/.*\.(h|cpp)$'
+    --extra-arg=-Wno-unknown-warning-option)
+  # What joins files includes them, and their private names shadow each other where that does no harm.
+  if [[ $1 != alone ]]; then
+    options+=('--checks=-bugprone-suspicious-include' --extra-arg=-Wno-shadow)
   fi
-  compiled_sources "${folders[@]}" | xargs -d '\n' -P "$jobs" -n 1 clang-tidy --quiet -p build/alone
+  compiled_sources "$@" | xargs -d '\n' -P "$jobs" -n 1 clang-tidy "${options[@]}"
+}
+
+# The sources as they are compiled, several together: a third of the time. --long reads each by itself, as
+# the compiler never does here: none may live on what another one includes.
+stage_clang_tidy() {
+  compile release leadwright_web
+  tidy release protocol/ drivers/ daemon/ tools/
+  $long || return 0
+  configure alone
+  other_groups_report
+  tidy alone protocol/ drivers/ daemon/ tools/ tests/
 }
 
 # Advice, not a gate: these groups contradict each other and the style of the house.
 other_groups_report() {
   local groups='-*,cert-*,clang-analyzer-*,concurrency-*,cppcoreguidelines-*,misc-*,modernize-*,readability-*'
   local advise=(clang-tidy --quiet -p build/alone "--checks=$groups" '--warnings-as-errors=-*')
-  compiled_sources protocol/ drivers/ daemon/ tools/ | xargs -d '\n' -P "$jobs" -n 1 "${advise[@]}" \
+  compiled_sources alone protocol/ drivers/ daemon/ tools/ | xargs -d '\n' -P "$jobs" -n 1 "${advise[@]}" \
     >"$logs/other-groups.txt" 2>/dev/null || true
   grep -oE '\[[a-z-]+(,[a-z-]+)*\]$' "$logs/other-groups.txt" | sort | uniq -c | sort -rn || true
 }
