@@ -134,7 +134,12 @@ int serve(const Plan& plan, const std::string& state, const std::optional<BenchT
                        "leadwrightd");
     farewell.begin();
   });
-  context.run();
+  try {
+    context.run();
+  } catch (...) {
+    // Before anything is unwound: the bench must still be there to be switched off.
+    die_safely();
+  }
   (*bench)->off_now();
   return static_cast<int>(ExitCode::ok);
 }
