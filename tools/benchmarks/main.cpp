@@ -16,9 +16,9 @@ struct Section {
   void (*print)(const leadwright::BenchmarkConfig&);
 };
 constexpr std::array sections{
-    Section{"factor", leadwright::print_factor}, Section{"places", leadwright::print_places},
+    Section{"factor", leadwright::print_factor},       Section{"places", leadwright::print_places},
     Section{"exchanges", leadwright::print_exchanges}, Section{"protection", leadwright::print_protection},
-    Section{"terminals", leadwright::print_terminals}};
+    Section{"stop_all", leadwright::print_stop_all},   Section{"terminals", leadwright::print_terminals}};
 constexpr int usage_error = 64;
 
 }  // namespace

@@ -7,9 +7,11 @@
 #include <algorithm>
 #include <filesystem>
 #include <iostream>
+#include <thread>
 
 #include "daemon/settings/settings.h"
 #include "daemon/web/past_runs.h"
+#include "tools/client/http_client.h"
 
 namespace leadwright {
 
@@ -165,6 +167,10 @@ void RealBench::draw(const std::string& name) {
 
 void RealBench::heard(std::size_t bay, bool outward, std::string_view bytes) {
   if (!outward || bytes.find("INP OFF") == bytes.npos) return;
+  if (!told_off_.empty() && !told_off_[bay]) {
+    told_off_[bay] = true;
+    if (++told_off_count_ == told_off_.size()) all_told_off_ = machine_now();
+  }
   const std::int64_t breached_ns = loads_[bay]->breached_ns.exchange(0);
   if (breached_ns != 0) protection_times_.push_back(machine_now() - Instant(breached_ns));
 }
@@ -174,6 +180,45 @@ void RealBench::run_context_until(Instant end) {
   stop.set(end, [this] { context_.stop(); });
   context_.restart();
   context_.run();
+}
+
+bool RealBench::every_bay_draws() const {
+  return std::ranges::all_of(bench_->places(), [](const auto& place) {
+    return place->run() != nullptr && place->run()->is_energised();
+  });
+}
+
+Second RealBench::stop_all_once() {
+  const Instant give_up = clock_.now() + ready_within;
+  while (!every_bay_draws() && clock_.now() < give_up) run_context_until(clock_.now() + turn);
+  if (!every_bay_draws()) no_bench("not every bay draws");
+  told_off_.assign(loads_.size(), false);
+  told_off_count_ = 0;
+  Instant asked;
+  std::thread client([&asked, url = web_->url()] {
+    asked = machine_now();
+    const auto answer =
+        http_request(url, "POST", "/api/v1/stop", R"({"why":"the benchmark"})", {actor_header(who)});
+    if (!answer || answer->status != 200) no_bench("stop all was not taken");
+  });
+  while (told_off_count_ < told_off_.size() && clock_.now() < give_up) {
+    run_context_until(clock_.now() + turn);
+  }
+  run_context_until(clock_.now() + to_be_off);
+  client.join();
+  if (told_off_count_ < told_off_.size()) no_bench("stop all did not reach every bay");
+  told_off_.clear();
+  return all_told_off_ - asked;
+}
+
+std::vector<Second> RealBench::stop_all_times(int times) {
+  std::vector<Second> figures;
+  for (std::size_t bay = 0; bay < loads_.size(); ++bay) draw(bay_name(bay));
+  for (int time = 0; time < times; ++time) figures.push_back(stop_all_once());
+  is_ending_ = true;
+  bench_->stop_all("the benchmark ends", who);
+  run_context_until(clock_.now() + to_be_off);
+  return figures;
 }
 
 void RealBench::run_for(Second time) {

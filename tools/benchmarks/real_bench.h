@@ -57,6 +57,9 @@ class RealBench {
   /// From just before a breaching answer went to the kernel, on the instrument's side, until the off command
   /// was handed to it, on ours.
   const std::vector<Second>& protection_times() const { return protection_times_; }
+  /// Draws at every bay; then a client of the web server asks to stop all, `times` over. From just before its
+  /// request is sent until the off commands of every bay were handed to the kernel.
+  std::vector<Second> stop_all_times(int times);
   std::uint16_t web_port() const { return web_->port(); }
 
  private:
@@ -65,6 +68,8 @@ class RealBench {
   void bring_batteries();
   void draw(const std::string& place);
   void run_context_until(Instant end);
+  bool every_bay_draws() const;
+  Second stop_all_once();
   void heard(std::size_t bay, bool outward, std::string_view bytes);
 
   std::string state_;
@@ -82,6 +87,9 @@ class RealBench {
   std::unique_ptr<Publisher> publisher_;
   std::vector<std::string> addresses_;  ///< by bay
   std::vector<Second> protection_times_;
+  std::vector<bool> told_off_;  ///< by bay, while a stop of all is measured
+  std::size_t told_off_count_ = 0;
+  Instant all_told_off_;
   bool before_others_;
   bool is_ending_ = false;
 };

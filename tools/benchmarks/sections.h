@@ -37,6 +37,8 @@ void print_places(const BenchmarkConfig& config);
 void print_exchanges(const BenchmarkConfig& config);
 /// From the last byte of a breaching reading to the off command with the kernel, on the real clock.
 void print_protection(const BenchmarkConfig& config);
+/// From a request to stop all until every off command is with the kernel, on the real clock.
+void print_stop_all(const BenchmarkConfig& config);
 /// From a breach at the terminals to no current, on virtual time.
 void print_terminals(const BenchmarkConfig& config);
 
