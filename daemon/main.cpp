@@ -13,6 +13,7 @@
 #include "daemon/clock/real_clock.h"
 #include "daemon/options.h"
 #include "daemon/publisher.h"
+#include "daemon/service_manager.h"
 #include "daemon/settings/exit_codes.h"
 #include "daemon/settings/log.h"
 #include "daemon/settings/state_directory.h"
@@ -89,6 +90,30 @@ class Farewell {
   Instant deadline_;
 };
 
+/// Each SIGUSR1 stops everything on the bench; the daemon goes on.
+class StopSignal {
+ public:
+  StopSignal(boost::asio::io_context& context, Bench& bench) : signals_(context, SIGUSR1), bench_(bench) {
+    wait();
+  }
+
+ private:
+  void wait() {
+    signals_.async_wait([this](const boost::system::error_code& error, int) {
+      if (error) return;
+      bench_.stop_all("stop all by signal", "leadwrightd");
+      wait();
+    });
+  }
+  boost::asio::signal_set signals_;
+  Bench& bench_;
+};
+
+void tell(const std::string& state) {
+  const Result<void> told = tell_service_manager(state);
+  if (!told) log_event(Level::warning, "service_manager", {{"error", told.error().line()}});
+}
+
 Result<void> write_url(const std::string& folder, const std::string& url) {
   std::ofstream file(folder + "/url", std::ios::trunc);
   file << url << '\n';
@@ -126,10 +151,16 @@ int serve(const Plan& plan, const std::string& state, const std::optional<BenchT
                             [&web](std::string snapshot) { (*web)->publish(std::move(snapshot)); });
   log_event(Level::notice, "daemon.ready", {{"url", (*web)->url()}, {"state", state}});
 
+  Watchdog watchdog(machine, {watchdog_interval(), [&bench] { return (*bench)->protection_overdue(); },
+                              [&bench] { return (*bench)->status_line(); }, tell});
+  watchdog.begin();
+
+  StopSignal stop_signal(context, **bench);
   Farewell farewell(machine, **bench, context);
   boost::asio::signal_set signals(context, SIGINT, SIGTERM, SIGHUP);
   signals.async_wait([&](const boost::system::error_code& error, int number) {
     if (error) return;
+    watchdog.end();
     (*bench)->stop_all(number == SIGINT ? "stopped from the keyboard" : "the daemon was told to end",
                        "leadwrightd");
     farewell.begin();

@@ -18,6 +18,9 @@ std::optional<DaemonOptions> read_options(int argc, const char* const* argv, Exi
                "read and check every file, touch no device, and say what is wrong");
   app.set_version_flag("--version", std::string("leadwrightd ") + software_version);
   app.footer(
+      "Signals: SIGUSR1 stops everything on the bench and goes on; SIGTERM, SIGINT and SIGHUP stop "
+      "everything "
+      "and end.\nsystemd: Type=notify and WatchdogSec= are understood.\n"
       "Exit codes: 0 ok, 64 usage, 69 bench unavailable, 70 our bug, 73 can't write, 74 I/O, 75 try again, "
       "78 configuration.\nExample: leadwrightd --config build/demo/leadwright.toml --state build/demo/state");
   try {

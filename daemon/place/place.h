@@ -56,6 +56,8 @@ class Place {
   const std::string& problem() const { return problem_; }
   const LiveReading& live() const { return live_; }
   const RunExecution* run() const { return execution_.get(); }
+  /// What is energised here was not watched for longer than it may be: a bug of ours, or a hung machine.
+  bool is_protection_overdue() const { return execution_ && execution_->is_protection_overdue(); }
   PlaceInstruments& instruments() { return *instruments_; }
 
   /// Starts the place's coroutine: connects, makes safe, then looks at idle readings.

@@ -12,6 +12,10 @@ namespace leadwright {
 namespace {
 constexpr Second lease_look_period{0.5};  ///< machine time
 constexpr Second durable_within{5.0};     ///< machine time for "run started" to reach the disk
+/// Machine time beyond which protection counts as not having run: after the deadman was due, and for three
+/// attempts to switch off and read back on a line that answers late.
+constexpr Second deadman_margin{1.0};
+constexpr Second verified_within{10.0};
 }  // namespace
 
 RunExecution::RunExecution(RunOrder order, PlaceInstruments& instruments, Clocks clocks, Store& store)
@@ -27,6 +31,7 @@ RunExecution::RunExecution(RunOrder order, PlaceInstruments& instruments, Clocks
 void RunExecution::halt(RunOutcome outcome, const std::string& reason) {
   if (halt_) return;
   instruments_.cut_now();
+  halted_at_ = clocks_.bench.now();
   halt_ = Halt{outcome, reason};
   instruments_.alarm(fmt::format("{} {}: {}", order_.run.place, word(outcome), reason));
   // At once: a daemon that dies before it has verified off must come back tripped.
@@ -42,6 +47,14 @@ void RunExecution::shout(const Error& not_off) {
   const std::string first = halt_ ? halt_->reason + "; " : "";
   halt_ = Halt{RunOutcome::tripped, first + "off could not be verified: " + not_off.line()};
   instruments_.alarm(fmt::format("{} tripped: {}", order_.run.place, halt_->reason));
+}
+
+bool RunExecution::is_protection_overdue() const {
+  if (energy_ == Energy::none) return false;
+  const Second time = halted_at_
+                          ? verified_within * clocks_.bench.scale()
+                          : instruments_.stale_after(*active()) + deadman_margin * clocks_.bench.scale();
+  return clocks_.bench.now() - std::max(good_at_, halted_at_.value_or(good_at_)) > time;
 }
 
 void RunExecution::stop(const std::string& reason) {

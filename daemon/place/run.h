@@ -74,6 +74,9 @@ class RunExecution {
   /// Answers it. Fails with conflict if nothing is asked, with bad_input if the answer can't be taken.
   Result<void> answer(const std::string& words);
   bool is_energised() const { return energy_ != Energy::none; }
+  /// Energised, and neither a good sample nor the end of a switching off came within the time that the
+  /// deadman and make_safe() need: protection did not run.
+  bool is_protection_overdue() const;
 
   const RunOrder& order() const { return order_; }
   const Trace* trace() const { return recorder_ ? &recorder_->trace() : nullptr; }
@@ -165,6 +168,7 @@ class RunExecution {
   Coulomb energy_counted_{0.0};  ///< charge of the step that is in it
   Instant step_started_;
   Instant recheck_due_;
+  std::optional<Instant> halted_at_;
   Instant good_at_;                  ///< bench time of the last good sample
   std::optional<Ampere> ramp_amps_;  ///< set while a draw ramps up
   std::vector<std::optional<Instant>> held_since_;

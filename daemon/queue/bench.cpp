@@ -231,6 +231,24 @@ void Bench::go_on(TicketFile& file, Place& place) {
     log_event(Level::warning, "run.not_started", {{"place", place.name()}, {"why", started.error().line()}});
 }
 
+std::optional<std::string> Bench::protection_overdue() const {
+  for (const auto& place : places_) {
+    if (place->is_protection_overdue()) {
+      return fmt::format("{} is energised and was not watched for too long", place->name());
+    }
+  }
+  return std::nullopt;
+}
+
+std::string Bench::status_line() const {
+  const auto count = [this](Activity activity) {
+    return std::ranges::count_if(places_,
+                                 [activity](const auto& place) { return place->activity() == activity; });
+  };
+  return fmt::format("{} places, {} at work, {} tripped", places_.size(), count(Activity::running),
+                     count(Activity::tripped));
+}
+
 Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& wanted,
                               const std::string& actor,
                               std::vector<std::pair<std::string, double>> parameters) {

@@ -59,6 +59,12 @@ class Bench final : public Service, public PlaceEvents {
   /// The off path alone, for signal and bug handlers: no bookkeeping, no allocation.
   void off_now() noexcept;
 
+  /// Where something is energised that was not watched for too long, one sentence; nothing if each place's
+  /// protection ran.
+  std::optional<std::string> protection_overdue() const;
+  /// "16 places, 3 at work, 1 tripped"
+  std::string status_line() const;
+
   void run_ended(Place& place, RunResult result) override;
   void place_changed(Place& place) override;
 

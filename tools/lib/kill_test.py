@@ -11,6 +11,7 @@ import argparse
 import json
 import os
 import shutil
+import signal
 import subprocess
 import sys
 import tempfile
@@ -96,6 +97,20 @@ class Bench:
                 program.wait()
 
 
+def draw(bench: Bench) -> None:
+    bench.ask(f"/api/v1/places/{BAY}/acknowledge", {"of": "cautions"})
+    bench.ask(f"/api/v1/places/{BAY}/start", {})
+    bench.wait(lambda: (bench.place().get("amps_a") or 0.0) > 24.0, "25 A")
+
+
+def stop_by_signal(bench: Bench) -> None:
+    bench.daemon.send_signal(signal.SIGUSR1)
+    off_s = bench.wait(lambda: "load off" in bench.posts(), "the load to be off")
+    bench.wait(lambda: bench.place().get("activity") == "tripped", "a place that is latched")
+    print(f"  stopped by a signal: off at the posts after {off_s:.2f} s, the daemon goes on")
+    bench.ask(f"/api/v1/places/{BAY}/acknowledge", {"of": "trip"})
+
+
 def kill_in_mid_discharge(bench: Bench) -> None:
     bench.tell_simulator(f"plug {BAY} cell:sound")
     bench.start_daemon()
@@ -104,9 +119,9 @@ def kill_in_mid_discharge(bench: Bench) -> None:
     drop_off = {"battery": battery, "procedures": ["reserve capacity"]}
     ticket = bench.ask("/api/v1/tickets", drop_off)["ticket"]
     bench.ask(f"/api/v1/tickets/{ticket}/move", {"place": BAY})
-    bench.ask(f"/api/v1/places/{BAY}/acknowledge", {"of": "cautions"})
-    bench.ask(f"/api/v1/places/{BAY}/start", {})
-    bench.wait(lambda: (bench.place().get("amps_a") or 0.0) > 24.0, "25 A")
+    draw(bench)
+    stop_by_signal(bench)
+    draw(bench)
 
     bench.daemon.kill()
     bench.daemon.wait()
