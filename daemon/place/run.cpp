@@ -68,6 +68,7 @@ Task<std::optional<Refusal>> RunExecution::admit() {
   facts.expected = order_.expected;
   facts.same_battery_confirmed = order_.same_battery_confirmed;
   facts.cells_confirmed = order_.cells_confirmed;
+  facts.shield_confirmed = order_.shield_confirmed;
   const Procedure& procedure = *order_.procedure;
   const bool equipped = (!procedure.needs_load || instruments_.load() != nullptr) &&
                         (!procedure.needs_charger || instruments_.charger() != nullptr) &&
@@ -90,6 +91,7 @@ Task<std::optional<Refusal>> RunExecution::admit() {
   if (!first) co_return Refusal{first.error(), std::nullopt, std::nullopt};
   facts.volts = first->volts;
   values_ = label_values(facts.nameplate, first->temperature);
+  facts.heaviest_draw = heaviest_draw(procedure, values_);
   const bool has_second_meter = instruments_.load() != nullptr && instruments_.charger() != nullptr &&
                                 instruments_.load() != instruments_.charger();
   if (has_second_meter) {

@@ -12,6 +12,7 @@
 
 #include "daemon/battery/findings.h"
 #include "daemon/place/admission.h"
+#include "daemon/place/gas_off.h"
 #include "daemon/place/instruments.h"
 #include "daemon/place/recorder.h"
 #include "daemon/place/watch.h"
@@ -27,6 +28,8 @@ struct RunOrder {
   std::optional<ExpectedVolts> expected;
   bool same_battery_confirmed = false;
   bool cells_confirmed = false;
+  bool shield_confirmed = false;
+  GasOff gas_off;
 };
 
 struct RunResult {
@@ -37,6 +40,7 @@ struct RunResult {
   bool began = false;              ///< it was made durable as begun
   std::string trip;                ///< not empty: the place is tripped for this reason
   std::optional<Volt> last_volts;  ///< last reading with nothing on
+  std::optional<Utc> charged_at;   ///< when the last charge of the run ended
   Coulomb moved{0.0};              ///< net charge given by the battery
   Trace trace;
 };
@@ -81,6 +85,8 @@ class RunExecution {
   /// The envelope and the thermometer, before the first ampere: no sensor, no energy.
   Task<Result<void>> look_before(Energy energy);
   Task<Result<void>> begin_draw(const Step& step);
+  /// Gas and shield, whatever the draw was expected to be before the run.
+  Result<void> may_draw(Ampere full) const;
   Task<Result<void>> ramp(Ampere full);
   Task<Result<void>> begin_charge(const Step& step);
   Task<void> sample_step(const Step& step);
