@@ -171,6 +171,7 @@ Result<std::unique_ptr<Bench>> Plan::build(Clocks clocks, Store& store, LinkFact
   bench_settings.policy = policy_;
   bench_settings.estimator = estimator_;
   bench_settings.procedures = procedures_;
+  bench_settings.precautions = settings_.precautions;
   bench_settings.software = software_version;
   auto bench = std::make_unique<Bench>(std::move(bench_settings), clocks, store);
   Lines lines;

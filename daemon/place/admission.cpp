@@ -5,6 +5,8 @@
 
 #include <array>
 
+#include "daemon/place/gas_off.h"
+
 namespace leadwright {
 
 namespace {
@@ -83,13 +85,13 @@ std::optional<Refusal> cell_count_refusal(const AdmissionFacts& facts, Volt volt
 }  // namespace
 
 const char* word(AskOf of) {
-  constexpr std::array words{"cautions", "same_battery", "cells", "trip", "presence", "question"};
+  constexpr std::array words{"cautions", "same_battery", "cells", "shield", "trip", "presence", "question"};
   return words[static_cast<std::size_t>(of)];
 }
 
 std::optional<AskOf> ask_of(std::string_view text) {
-  for (const AskOf of :
-       {AskOf::cautions, AskOf::same_battery, AskOf::cells, AskOf::trip, AskOf::presence, AskOf::question}) {
+  for (const AskOf of : {AskOf::cautions, AskOf::same_battery, AskOf::cells, AskOf::shield, AskOf::trip,
+                         AskOf::presence, AskOf::question}) {
     if (text == word(of)) return of;
   }
   return std::nullopt;
@@ -118,6 +120,11 @@ std::optional<Refusal> refusal(const AdmissionFacts& facts) {
                              volts.si(), facts.expected->volts.si()),
                  "is this the same battery? compare its label with the ticket and answer yes or no");
     }
+  }
+  if (facts.heaviest_draw > light_draw_max && !facts.shield_confirmed) {
+    return ask(AskOf::shield, fmt::format("{:.0f} A are to be drawn", facts.heaviest_draw.si()),
+               "close the shield over the battery and its clamps, stand back, then confirm: the shield is "
+               "closed");
   }
   return std::nullopt;
 }

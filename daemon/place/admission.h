@@ -11,7 +11,7 @@
 namespace leadwright {
 
 /// A question that a person must answer before the place goes on.
-enum class AskOf { cautions, same_battery, cells, trip, presence, question };
+enum class AskOf { cautions, same_battery, cells, shield, trip, presence, question };
 const char* word(AskOf of);
 std::optional<AskOf> ask_of(std::string_view word);
 
@@ -34,6 +34,8 @@ struct AdmissionFacts {
   std::optional<ExpectedVolts> expected;
   bool same_battery_confirmed = false;
   bool cells_confirmed = false;
+  Ampere heaviest_draw{0.0};  ///< of the whole run
+  bool shield_confirmed = false;
 };
 
 /// Why not: an error in plain words, perhaps a question that would clear it, perhaps a proven fault.

@@ -81,6 +81,7 @@ Task<std::optional<Refusal>> RunExecution::admit() {
   facts.expected = order_.expected;
   facts.same_battery_confirmed = order_.same_battery_confirmed;
   facts.cells_confirmed = order_.cells_confirmed;
+  facts.shield_confirmed = order_.shield_confirmed;
   const Procedure& procedure = *order_.procedure;
   const bool equipped = (!procedure.needs_load || instruments_.load() != nullptr) &&
                         (!procedure.needs_charger || instruments_.charger() != nullptr) &&
@@ -103,6 +104,9 @@ Task<std::optional<Refusal>> RunExecution::admit() {
   if (!first) co_return Refusal{first.error(), std::nullopt, std::nullopt};
   facts.volts = first->volts;
   values_ = label_values(facts.nameplate, first->temperature);
+  const Result<void> named = prepare_names();
+  if (!named) co_return Refusal{named.error(), std::nullopt, std::nullopt};
+  facts.heaviest_draw = heaviest_draw(procedure, values_);
   const bool has_second_meter = instruments_.load() != nullptr && instruments_.charger() != nullptr &&
                                 instruments_.load() != instruments_.charger();
   if (has_second_meter) {
@@ -168,10 +172,8 @@ Task<Result<void>> RunExecution::make_durable() {
 Task<RunResult> RunExecution::execute() {
   std::optional<Refusal> refused = co_await admit();
   if (!refused) {
-    const Result<void> bound = prepare_names();
     Result<std::vector<Envelope>> envelopes =
-        bound ? envelopes_for(*order_.procedure, order_.battery.nameplate, values_, instruments_.reach())
-              : tl::unexpected<Error>(bound.error());
+        envelopes_for(*order_.procedure, order_.battery.nameplate, values_, instruments_.reach());
     if (envelopes) {
       envelopes_ = std::move(*envelopes);
       envelope_ = envelopes_.front();

@@ -14,6 +14,7 @@
 
 #include "daemon/battery/findings.h"
 #include "daemon/place/admission.h"
+#include "daemon/place/gas_off.h"
 #include "daemon/place/instruments.h"
 #include "daemon/place/recorder.h"
 #include "daemon/place/watch.h"
@@ -31,6 +32,8 @@ struct RunOrder {
   bool cells_confirmed = false;
   std::vector<std::pair<std::string, double>> parameters;  ///< of the procedure, in SI; else its defaults
   std::vector<Finding> found;                              ///< the ticket's findings so far
+  bool shield_confirmed = false;
+  GasOff gas_off;
 };
 
 struct RunResult {
@@ -41,6 +44,7 @@ struct RunResult {
   bool began = false;              ///< it was made durable as begun
   std::string trip;                ///< not empty: the place is tripped for this reason
   std::optional<Volt> last_volts;  ///< last reading with nothing on
+  std::optional<Utc> charged_at;   ///< when the last charge of the run ended
   Coulomb moved{0.0};              ///< net charge given by the battery
   Trace trace;
 };
@@ -116,6 +120,8 @@ class RunExecution {
   /// The envelope and the thermometer, before the first ampere: no sensor, no energy.
   Task<Result<void>> look_before(Energy energy);
   Task<Result<void>> begin_draw(Step& step);
+  /// Gas and shield, whatever the draw was expected to be before the run.
+  Result<void> may_draw(Ampere full) const;
   Task<Result<void>> ramp(Ampere full);
   Task<Result<void>> begin_charge(const Step& step);
   Task<void> sample_step(const Step& step);

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 
 #include "daemon/place/reach.h"
 #include "daemon/place/run.h"
@@ -50,6 +51,8 @@ Task<Result<void>> RunExecution::begin_draw(Step& step) {
   if (!chosen) co_return tl::unexpected<Error>(chosen.error());
   const Ampere full = *chosen;
   const Ampere most = step.watts || step.ohms ? Ampere(value(*step.amps_max).value_or(full.si())) : full;
+  Result<void> allowed = may_draw(most);
+  if (!allowed) co_return allowed;
   if (load.profile().has(Capability::trip_amps)) {
     Result<void> tripped = co_await load.trip_amps(std::min(envelope_.amps_max, most * 1.1 + Ampere(1.0)));
     if (!tripped) co_return tripped;
@@ -77,6 +80,22 @@ Task<Result<void>> RunExecution::set_draw(Ampere amps) {
   set_amps_ = amps;
   follow_.set(amps, clocks_.bench.now(), follow_of(load, Capability::set_amps), true);
   co_return Result<void>();
+}
+
+Result<void> RunExecution::may_draw(Ampere full) const {
+  if (full <= light_draw_max) return {};
+  if (const Second left = order_.gas_off.left(clocks_.bench.utc()); left > Second(0.0)) {
+    return fail(
+        Errc::refused,
+        fmt::format("no draw above {:.0f} A while the gas of the charge has not gone: {:.0f} min left",
+                    light_draw_max.si(), std::ceil(as_minutes(left))),
+        order_.run.place, "let it rest, then start again");
+  }
+  if (!order_.shield_confirmed) {
+    return fail(Errc::refused, fmt::format("{:.0f} A are drawn behind a closed shield only", full.si()),
+                order_.run.place, "close the shield and say so when the place asks");
+  }
+  return {};
 }
 
 Task<Result<void>> RunExecution::ramp(Ampere full) {
@@ -167,6 +186,7 @@ Task<void> RunExecution::de_energise() {
   stale_timer_.cancel();
   const Result<void> off = co_await instruments_.make_safe();
   active()->set_energised(false);
+  if (energy_ == Energy::charge) result_.charged_at = order_.gas_off.charged_at = clocks_.bench.utc();
   energy_ = Energy::none;
   if (!off) shout(off.error());
 }

@@ -74,6 +74,11 @@ void Bench::begin(StoredBench stored) {
     }
   }
   for (auto& [id, file] : ledger_.files()) {
+    for (const Run& run : file.runs) {
+      // Whether it came as far as its charge is no longer known, nor what an old procedure did.
+      const Procedure* done = procedure(run.procedure);
+      if (done == nullptr || charges(*done)) file.charged_at = std::max(file.charged_at, run.ended_at);
+    }
     if (!is_at_work(file.ticket.state)) continue;
     set_state(file, TicketState::waiting, "the daemon stopped before the run began");
     batch.emplace_back(file.ticket);
@@ -144,6 +149,8 @@ void Bench::take_results(TicketFile& file, const RunResult& result, Batch& batch
   if (result.last_volts) file.last_volts = result.last_volts;
   // The answer was about what was clamped on then; the next run compares anew.
   file.same_battery_confirmed = false;
+  file.shield_confirmed = false;
+  if (result.charged_at) file.charged_at = result.charged_at;
   const Coulomb capacity = assumed_capacity(file.battery.nameplate);
   file.drawn = std::max(Coulomb(0.0), file.drawn + result.moved);
   if (file.drawn > capacity * share_drawn_max) file.ticket.needs_recharge = true;
@@ -273,6 +280,8 @@ Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& w
   order.cells_confirmed = file.cells_confirmed;
   order.found = file.findings;
   order.parameters = std::move(parameters);
+  order.shield_confirmed = file.shield_confirmed;
+  order.gas_off = gas_off(file);
   const std::string run = shown(order.run.id);
   Result<void> started = place.start(std::move(order));
   if (!started) return started;

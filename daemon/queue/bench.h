@@ -28,6 +28,7 @@ struct BenchSettings {
   EstimatorSettings estimator;
   std::vector<Procedure> procedures;
   std::string software;
+  Precautions precautions;
 };
 
 class Bench final : public Service, public PlaceEvents {
@@ -109,6 +110,10 @@ class Bench final : public Service, public PlaceEvents {
   Result<void> acknowledge(Place& place, AskOf of, const Arguments& arguments, const std::string& actor,
                            Batch& batch);
   const Procedure* procedure(std::string_view name) const;
+  GasOff gas_off(const TicketFile& file) const;
+  /// The reason for the journal. Fails with conflict while the gas of a charge has not gone, unless the
+  /// person says why: what leaks or burns must come off its clamps all the same.
+  Result<std::string> unclamped(const TicketFile& file, const std::string& why) const;
   TicketFile* ticket_at(const Place& place);
   /// An instrument and the place that has it; boxes and shared instruments belong to none.
   struct WatchedAt {

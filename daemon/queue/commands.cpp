@@ -66,10 +66,12 @@ void Bench::ticket_add(const Request& request, Answer answer) {
   Ticket ticket;
   const Battery* known = ledger_.battery_of_serial(battery.serial);
   battery.id = known != nullptr ? known->id : ledger_.next_battery();
+  std::optional<Utc> charged_at;
   if (known != nullptr) {
     const TicketFile* earlier = ledger_.newest_of(known->id);
     if (earlier != nullptr) {
       ticket.previous = earlier->ticket.id;
+      charged_at = earlier->charged_at;
       const bool open =
           earlier->ticket.state != TicketState::closed && earlier->ticket.state != TicketState::refused;
       warnings.push_back(fmt::format("this battery was here before: {}{}", shown(earlier->ticket.id),
@@ -91,6 +93,7 @@ void Bench::ticket_add(const Request& request, Answer answer) {
     if (other.ticket.battery == battery.id) other.battery = battery;
   }
   TicketFile& file = ledger_.add(std::move(battery), std::move(ticket));
+  file.charged_at = charged_at;
   set_state(file, TicketState::received, "dropped off");
   if (!is_lead(file.battery.nameplate.chemistry)) {
     set_state(
@@ -164,15 +167,20 @@ void Bench::ticket_move(const Request& request, Answer answer) {
     return answer(problem({Errc::conflict, shown(there->ticket.id) + " stands at " + name, "place",
                            "move that battery first"}));
   }
+  Result<std::string> why = arguments->text("why").value_or("");
+  if (name != ticket.place) why = unclamped(*file, *why);
+  if (!why) return answer(problem(why.error()));
   const std::string before = ticket.place;
   ticket.place = name;
   if (ticket.state == TicketState::received) set_state(*file, TicketState::waiting, "scanned at " + name);
   file->same_battery_confirmed = false;
+  file->shield_confirmed = false;
   if (Place* left = place(before); left != nullptr && left->name() != name) left->set_ask(std::nullopt);
   log_event(Level::info, "ticket.move", {{"ticket", shown(ticket.id)}, {"from", before}, {"to", name}});
   Batch batch;
   batch.emplace_back(ticket);
-  batch.emplace_back(audit(request.actor, "ticket.move", shown(ticket.id), before + " to " + name));
+  batch.emplace_back(audit(request.actor, "ticket.move", shown(ticket.id),
+                           fmt::format("{} to {}{}{}", before, name, why->empty() ? "" : ": ", *why)));
   Response response = ticket_answer(200, ticket);
   commit(std::move(batch), std::move(answer), std::move(response));
 }
@@ -200,13 +208,14 @@ void Bench::ticket_close(const Request& request, Answer answer) {
         problem({Errc::refused, "a test drew this battery below 75 % and it was not recharged since",
                  shown(ticket.id), "run \"recharge before leaving\" first"}));
   }
+  const Result<std::string> why = unclamped(*file, arguments->text("why").value_or(""));
+  if (!why) return answer(problem(why.error()));
   ticket.closing = closing;
   set_state(*file, TicketState::closed, std::string(word(*closing)));
   ticket.place.clear();
   Batch batch;
   batch.emplace_back(ticket);
-  batch.emplace_back(
-      audit(request.actor, "ticket.close", shown(ticket.id), arguments->text("why").value_or("")));
+  batch.emplace_back(audit(request.actor, "ticket.close", shown(ticket.id), *why));
   Response response = ticket_answer(200, ticket);
   commit(std::move(batch), std::move(answer), std::move(response));
 }

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "daemon/place/label_values.h"
 #include "daemon/queue/bench.h"
 #include "daemon/queue/problem.h"
 #include "daemon/settings/log.h"
@@ -53,6 +54,16 @@ Result<void> Bench::may_start(const TicketFile& file, Place& place, const Proced
   if (const std::string why = out_of_turn(file, settings_.policy, wanted.name); !why.empty()) {
     return fail(Errc::conflict, why, shown(ticket.id),
                 "start without naming a procedure: the next one is due");
+  }
+  Values values = label_values(file.battery.nameplate, std::nullopt);
+  // What can't be bound is refused by the run, with its reason.
+  static_cast<void>(bind_names(wanted, file.battery.nameplate.chemistry, {}, values));
+  const bool is_heavy = heaviest_draw(wanted, values) > light_draw_max;
+  if (const std::string gas = gas_off(file).warning(clocks_.bench.utc()); is_heavy && !gas.empty()) {
+    return fail(
+        Errc::conflict,
+        fmt::format("no draw above {:.0f} A begins before the gas has gone: {}", light_draw_max.si(), gas),
+        shown(ticket.id), "let it rest until then");
   }
   const auto acknowledged = cautions_until_.find(actor);
   if (acknowledged == cautions_until_.end() || acknowledged->second < clocks_.machine.now()) {
@@ -152,6 +163,8 @@ Result<void> Bench::acknowledge(Place& at, AskOf of, const Arguments& arguments,
       file->ticket.place.clear();
       batch.emplace_back(file->ticket);
     }
+  } else if (of == AskOf::shield) {
+    file->shield_confirmed = true;
   } else {
     const double cells = arguments.number("cells").value_or(0.0);
     if (cells != 3.0 && cells != 6.0)
@@ -172,7 +185,7 @@ void Bench::place_acknowledge(const Request& request, Answer answer) {
   const auto of = ask_of(arguments->text("of").value_or(""));
   if (!of) {
     return answer(problem({Errc::bad_input, "say what is acknowledged", "of",
-                           "one of cautions, same_battery, cells, trip, presence, question"}));
+                           "one of cautions, same_battery, cells, shield, trip, presence, question"}));
   }
   Batch batch;
   const Result<void> done = acknowledge(*at, *of, *arguments, request.actor, batch);

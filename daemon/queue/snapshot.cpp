@@ -45,8 +45,9 @@ std::string instruments_json(Place& place) {
   return list + "]";
 }
 
-std::string notices_json(const Place& place, const Clocks& clocks) {
+std::string notices_json(const Place& place, const std::string& gas, const Clocks& clocks) {
   std::vector<std::string> notices;
+  if (!gas.empty()) notices.push_back(gas);
   if (place.attended_only() && place.kind() != PlaceKind::shelf) {
     notices.emplace_back(
         "attended only: stay while it is energised, and say so every half hour when it asks");
@@ -99,7 +100,7 @@ std::string label_of(const TicketFile& file) {
 }
 
 std::string place_json(Place& place, const TicketFile* file, const std::string& tickets,
-                       const std::string& chart, const Clocks& clocks) {
+                       const std::string& chart, const std::string& gas, const Clocks& clocks) {
   std::string run =
       R"("procedure":null,"step":null,"elapsed_s":null,"left_s":null,"progress":null,"cutoff_v":null)";
   LiveReading live = place.live();
@@ -131,7 +132,8 @@ std::string place_json(Place& place, const TicketFile* file, const std::string& 
       file != nullptr ? json_string(shown(file->ticket.id)) : "null",
       file != nullptr ? json_string(label_of(*file)) : "null", word(place.activity()),
       json_string(doing(place)), text_or_null(place_needs(place)), ask, run, rounded(live.volts, "{:.3f}"),
-      rounded(live.amps, "{:.2f}"), degrees, chart, instruments_json(place), notices_json(place, clocks));
+      rounded(live.amps, "{:.2f}"), degrees, chart, instruments_json(place),
+      notices_json(place, gas, clocks));
 }
 
 std::string reserve_capacity_json(const TicketFile& file) {
@@ -151,7 +153,9 @@ std::string Bench::needs_of(const TicketFile& file) {
   const bool here = at != nullptr && place_serves(at->kind(), next->place_kind);
   const bool scarce = here && at->kind() == PlaceKind::bay && next->place_kind == PlaceKind::charging;
   if (!here || scarce) {
-    return fmt::format("move to a {} for the {}",
+    const bool waits = at != nullptr && at->kind() != PlaceKind::shelf &&
+                       gas_off(file).left(clocks_.bench.utc()) > Second(0.0);
+    return fmt::format("{}move to a {} for the {}", waits ? "when the gas has gone, " : "",
                        next->place_kind == PlaceKind::bay ? "bay" : "charging place", next->procedure);
   }
   switch (at->activity()) {
@@ -181,7 +185,9 @@ void Bench::add_to(SnapshotParts& parts, Place& place) {
     if (file.ticket.place == place.name()) tickets.push_back(shown(id));
   }
   if (!parts.places.empty()) parts.places += ',';
-  parts.places += place_json(place, ticket_at(place), strings_json(tickets), chart_of(place), clocks_);
+  const TicketFile* here = ticket_at(place);
+  const std::string gas = here != nullptr ? gas_off(*here).warning(clocks_.bench.utc()) : "";
+  parts.places += place_json(place, here, strings_json(tickets), chart_of(place), gas, clocks_);
   if (place.trip().empty()) return;
   if (!parts.alarms.empty()) parts.alarms += ',';
   parts.alarms +=

@@ -8,6 +8,7 @@
 #include <filesystem>
 #include <set>
 
+#include "daemon/settings/precautions_reader.h"
 #include "daemon/settings/settings_check.h"
 #include "daemon/settings/wiring_reader.h"
 #include "protocol/toml_reader.h"
@@ -111,6 +112,7 @@ class Reader {
   }
 
   void read_bench(const TomlTable& bench) {
+    read_precautions(bench, settings_.precautions);
     if (const auto name = bench.string("name")) settings_.bench_name = *name;
     if (const auto prefix = bench.string("prefix")) {
       settings_.bench_prefix = *prefix;

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "daemon/clock/instant.h"
+#include "daemon/settings/precautions.h"
 #include "protocol/result.h"
 
 namespace leadwright {
@@ -98,6 +99,7 @@ struct Settings {
   std::string estimator_file;
   std::string procedures_folder;
   std::string profiles_folder;
+  Precautions precautions;
   std::vector<PlaceSettings> places;
   std::vector<BoxSettings> boxes;
   std::vector<SharedSettings> shared;

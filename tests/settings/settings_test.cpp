@@ -41,6 +41,15 @@ TEST_F(SettingsTest, reads_paths_from_the_files_own_folder) {
   EXPECT_EQ(read(text).bench_time, (folder_ / "time.toml").string());
 }
 
+TEST_F(SettingsTest, reads_how_long_the_gas_of_a_charge_takes_to_go) {
+  EXPECT_EQ(read(good_settings).precautions.gas_off, minutes(60.0)) << "common practice";
+  std::string text = good_settings;
+  text.insert(text.find("prefix"), "gas_off_s = 1800\n");
+  EXPECT_EQ(read(text).precautions.gas_off, minutes(30.0));
+  EXPECT_THAT(mistakes_with("prefix", "gas_off_s = -1\nprefix"),
+              ElementsAre(AllOf(HasSubstr("leadwright.toml:4:13"), HasSubstr("outside what makes sense"))));
+}
+
 TEST_F(SettingsTest, names_an_unknown_key_with_line_column_and_near_match) {
   EXPECT_THAT(mistakes_with("port = 0", "prt = 0"),
               ElementsAre(AllOf(HasSubstr("leadwright.toml:6:1"), HasSubstr("`prt`"),

@@ -62,6 +62,8 @@ TEST_F(Chain, a_battery_drawn_down_by_a_test_leaves_only_after_a_recharge) {
   work(charging);
   ASSERT_EQ(results.back().run.procedure, "recharge before leaving");
   ASSERT_EQ(results.back().run.outcome, RunOutcome::complete) << results.back().run.end_reason;
+  EXPECT_EQ(world->ask("ticket.close", ticket, R"({"as":"handed_back"})").status, 409) << "gas";
+  world->clock().run_for(hours(1.0));
   EXPECT_EQ(world->ask("ticket.close", ticket, R"({"as":"handed_back"})").status, 200);
 }
 

@@ -78,8 +78,18 @@ function open_question(place) {
       act: () => acknowledge({answer: answer.value.trim()}),
     });
   } else {
-    const titles = {trip: "has tripped", presence: "is attended only", cautions: "asks to read the cautions"};
-    const labels = {trip: "I have seen to it", presence: "I am there", cautions: "Read and understood"};
+    const titles = {
+      trip: "has tripped",
+      presence: "is attended only",
+      cautions: "asks to read the cautions",
+      shield: "asks for the shield"
+    };
+    const labels = {
+      trip: "I have seen to it",
+      presence: "I am there",
+      cautions: "Read and understood",
+      shield: "The shield is closed"
+    };
     open_dialog({
       title: `${place.name} ${titles[of]}`,
       content,
@@ -93,6 +103,7 @@ const ask_labels = {
   cautions: "Read the cautions",
   same_battery: "Answer",
   cells: "Count the cells",
+  shield: "Close the shield",
   trip: "Acknowledge",
   presence: "Say that you are there",
   question: "Answer"

@@ -1,0 +1,39 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/place/gas_off.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace leadwright {
+
+Second GasOff::left(Utc now) const {
+  if (!charged_at) return Second(0.0);
+  return std::max(Second(0.0), *charged_at + wait - now);
+}
+
+std::string GasOff::warning(Utc now) const {
+  const Second time = left(now);
+  if (time <= Second(0.0)) return {};
+  return fmt::format("do not unclamp until {}, {:.0f} min from now: the gas of the charge has not gone",
+                     (*charged_at + wait).rfc3339(), std::ceil(as_minutes(time)));
+}
+
+bool charges(const Procedure& procedure) {
+  return std::ranges::any_of(procedure.steps, [](const Step& step) { return step.kind == StepKind::charge; });
+}
+
+Ampere heaviest_draw(const Procedure& procedure, Values values) {
+  Ampere most{0.0};
+  for (const Step& step : procedure.steps) {
+    if (!draws(step.kind)) continue;
+    values.enter(step.frame);
+    for (const auto* amps : {&step.amps, &step.amps_max}) {
+      if (*amps) most = std::max(most, Ampere((*amps)->evaluate(values).value_or(0.0)));
+    }
+  }
+  return most;
+}
+
+}  // namespace leadwright

@@ -1,0 +1,24 @@
+// SPDX-License-Identifier: Apache-2.0
+// What the bench is told about its room, and the times that it keeps for the sake of people. Values only.
+#pragma once
+
+#include <optional>
+
+#include "daemon/quantities/quantity.h"
+
+namespace leadwright {
+
+/// Fresh air through the room. Not SI, because ventilation is stated and bought in cubic metres an hour.
+struct Airflow {
+  double m3_per_h = 0.0;
+  auto operator<=>(const Airflow&) const = default;
+};
+
+struct Precautions {
+  /// After a charge, before a heavy draw and before unclamping (common practice, no source).
+  Second gas_off = minutes(60.0);
+  /// Absent: nobody has declared it.
+  std::optional<Airflow> airflow;
+};
+
+}  // namespace leadwright
