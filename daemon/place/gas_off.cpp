@@ -29,9 +29,15 @@ Ampere heaviest_draw(const Procedure& procedure, Values values) {
   for (const Step& step : procedure.steps) {
     if (!draws(step.kind)) continue;
     values.enter(step.frame);
+    Ampere full{0.0};
     for (const auto* amps : {&step.amps, &step.amps_max}) {
-      if (*amps) most = std::max(most, Ampere((*amps)->evaluate(values).value_or(0.0)));
+      if (*amps) full = std::max(full, Ampere((*amps)->evaluate(values).value_or(0.0)));
     }
+    const auto reach = values.get(Name::load_amps_max);
+    if (step.instead && reach && full > Ampere(*reach)) {
+      full = Ampere(step.instead->amps.evaluate(values).value_or(0.0));
+    }
+    most = std::max(most, full);
   }
   return most;
 }

@@ -30,7 +30,8 @@ struct GasOff {
 bool charges(const Procedure& procedure);
 
 /// The most that a step takes out of the battery, as far as `values` tell before the run (bind_names first,
-/// or amounts by own names count as nothing).
+/// or amounts by own names count as nothing). Where `load_amps_max` says that the load can't, it is the
+/// variant.
 Ampere heaviest_draw(const Procedure& procedure, Values values);
 
 }  // namespace leadwright

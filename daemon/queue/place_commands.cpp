@@ -56,6 +56,9 @@ Result<void> Bench::may_start(const TicketFile& file, Place& place, const Proced
                 "start without naming a procedure: the next one is due");
   }
   Values values = label_values(file.battery.nameplate, std::nullopt);
+  if (const auto reach = place.instruments().reach().load_amps_max) {
+    values.set(Name::load_amps_max, reach->si());
+  }
   // What can't be bound is refused by the run, with its reason.
   static_cast<void>(bind_names(wanted, file.battery.nameplate.chemistry, {}, values));
   const bool is_heavy = heaviest_draw(wanted, values) > light_draw_max;
