@@ -14,7 +14,8 @@
 //                of a named person and by nothing else, over restarts too. After every event.
 //  4 kept        What was acknowledged to a person is in the store after a kill: the ticket, that it is
 //  closed,
-//                the audit row. So is what the bench showed for a minute: findings and grades. At every kill
+//                the audit row. So is what the bench showed for a minute with a store that works:
+//                findings and grades. At every kill
 //                and at the end.
 //  5 own_run     A grade rests on complete runs of its own ticket alone, and on its own battery, unless a
 //                person said that another one was it or no meter could tell. At every grade.
@@ -146,7 +147,7 @@ class Promises {
   void check_start(const std::string& link, Instant at);
   void judge(const std::string& name, Seen& seen, Side& side, const std::string& link, Instant at);
   Instant due(const Seen& seen, const Side& side, const Heard& heard) const;
-  bool was_sound(Instant since, Instant at) const;
+  bool must_be_kept(Instant since, Instant at) const;
 
   std::map<std::string, Heard, std::less<>> links_;
   std::map<std::string, Seen, std::less<>> places_;

@@ -10,8 +10,6 @@ namespace leadwright {
 
 namespace {
 
-/// Shown to people so long, a fact must have reached a store that works.
-constexpr Second shown_durable_within{60.0};
 /// Drawn by tests, of the capacity on the label (bench.cpp's rule is a quarter), and what meters may miss.
 constexpr double share_drawn_max = 0.25;
 constexpr double share_missed = 0.01;
@@ -50,7 +48,7 @@ void Promises::kept(const StoredBench& stored, const std::vector<AuditEntry>& au
     }
   }
   for (const auto& [finding, seen_at] : findings_) {
-    if (at - seen_at < shown_durable_within) continue;
+    if (!must_be_kept(seen_at, at)) continue;
     const bool is_kept = std::ranges::any_of(stored.findings, [&finding = finding](const Finding& other) {
       return other.run == finding.run && other.measurand == finding.measurand && other.value == finding.value;
     });
@@ -61,7 +59,7 @@ void Promises::kept(const StoredBench& stored, const std::vector<AuditEntry>& au
     }
   }
   for (const auto& [grade, seen_at] : grades_) {
-    if (at - seen_at < shown_durable_within) continue;
+    if (!must_be_kept(seen_at, at)) continue;
     const bool is_kept = std::ranges::any_of(stored.grades, [&grade = grade](const Grade& other) {
       return other.ticket == grade.ticket && other.at == grade.at && other.letter == grade.letter;
     });

@@ -24,7 +24,7 @@ constexpr Second off_after_return{45.0};
 constexpr Second shout_within{30.0};
 /// value_s of the watchdogs of the simulated profiles, and half a second for the last message that fed it.
 constexpr Second watchdog_within{5.5};
-/// A trip that was shown so long must have reached a store that works.
+/// What was shown so long, with a store that works, must have reached it.
 constexpr Second durable_within{60.0};
 
 }  // namespace
@@ -110,7 +110,7 @@ void Promises::says(const std::string& place, const std::string& trip, bool has_
   if (trip == seen.trip) return;
   if (trip.empty()) {
     const bool after_restart = at == began_ && !seen.trip_at_death.empty();
-    if (after_restart && was_sound(seen.tripped_at, at)) {
+    if (after_restart && must_be_kept(seen.tripped_at, at)) {
       broke("shouted", at, fmt::format("{}: the trip \"{}\" is gone after a restart", place, seen.trip));
     } else if (!after_restart && !seen.acknowledged) {
       broke("shouted", at,
@@ -123,8 +123,8 @@ void Promises::says(const std::string& place, const std::string& trip, bool has_
   seen.trip = trip;
 }
 
-bool Promises::was_sound(Instant since, Instant at) const {
-  return !store_fails_ && store_failed_at_ < since && at - since >= durable_within;
+bool Promises::must_be_kept(Instant since, Instant at) const {
+  return !store_fails_ && at - std::max(since, store_failed_at_) >= durable_within;
 }
 
 void Promises::joined(std::size_t times, Instant at) {
