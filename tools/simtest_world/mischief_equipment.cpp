@@ -105,6 +105,8 @@ bool Mischief::strike_box(const std::string& name) {
   const auto fault = relay_fault_of(name);
   if (box == nullptr || !fault) return false;
   const int output = dice_.below(RelayPart::outputs);
+  // A contact welds where it is made or carries current; one that is open does not close by itself.
+  if (*fault == RelayFault::welded && !box->relays().is_closed(output)) return false;
   note(fmt::format("box-1 output {}: {}", output, name));
   const auto broken = [this](bool on) {
     for (const std::string& place : crew_.equipped_places()) promises_.broken(place, on);
