@@ -162,6 +162,8 @@ void Bench::take_results(TicketFile& file, const RunResult& result, Batch& batch
   const Coulomb capacity = assumed_capacity(file.battery.nameplate);
   file.drawn = std::max(Coulomb(0.0), file.drawn + result.moved);
   if (file.drawn > capacity * share_drawn_max) file.ticket.needs_recharge = true;
+  // What was drawn after a trip, until off was true, nobody measured.
+  if (!result.trip.empty() && result.moved > Coulomb(0.0)) file.ticket.needs_recharge = true;
   if (finished_charge(result)) {
     file.drawn = Coulomb(0.0);
     file.ticket.needs_recharge = false;

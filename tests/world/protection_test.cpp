@@ -206,6 +206,15 @@ TEST_F(Protection, a_closed_ticket_stays_closed_though_the_end_of_its_run_was_lo
   EXPECT_EQ(file(ticket).runs.back().outcome, RunOutcome::void_);
 }
 
+TEST_F(Protection, a_battery_that_was_drawn_on_after_a_trip_is_recharged_before_it_leaves) {
+  begin_discharge();
+  world->cable("bay-1.load").pull();
+  ASSERT_TRUE(world->finish(bay, minutes(1.0)));
+  ASSERT_EQ(results.back().run.outcome, RunOutcome::tripped);
+  world->clock().run_for(minutes(30.0));
+  EXPECT_EQ(world->ask("ticket.close", ticket, R"({"as":"handed_back"})").status, 409);
+}
+
 TEST_F(Protection, a_slow_store_does_not_disturb_a_run) {
   begin_discharge();
   StorePlan slow;
