@@ -33,6 +33,9 @@ Task<Result<void>> RunExecution::look_before(Energy energy) {
     co_return fail(Errc::stopped, "nobody has confirmed to be at this place, which is attended only",
                    order_.run.place, "start it again when somebody is there");
   }
+  // A plug may have changed places since the run began: what is switched on must be here.
+  Result<void> same = co_await instruments_.check_identities();
+  if (!same) co_return same;
   const Result<Sample> sample = co_await instruments_.sample(Energy::none, recorder_->started());
   if (!sample) co_return tl::unexpected<Error>(sample.error());
   if (order_.procedure->needs_thermometer && !sample->temperature) {
