@@ -174,8 +174,16 @@ void SeedRun::come_right() {
   if (!world_->is_alive()) begin();
   const Instant end = now() + converges_within;
   std::string left = "nothing was tried";
+  bool restarted = false;
   while (now() < end && !left.empty()) {
     left = what_is_left();
+    // A daemon that came up while plugs were swapped says that it must be told of the right ones.
+    if (!restarted && left.find("restart the daemon") != std::string::npos) {
+      restarted = true;
+      kill(Second(1.0));
+      run_to(begin_at_);
+      continue;
+    }
     if (left.empty()) crew_->bring_sound(exam_bay);
     if (left.empty() && observer_->completed(crew_->sound_battery()) == 0)
       left = "no further run has completed";
