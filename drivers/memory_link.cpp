@@ -11,13 +11,17 @@ bool FaultPlan::is_quiet() const {
 
 MemoryLink::MemoryLink(std::string name, Clock& machine, MemoryDevice& device, FaultPlan plan,
                        std::shared_ptr<Cable> cable)
+    : MemoryLink(std::move(name), machine, device, std::make_shared<LinkFaults>(LinkFaults{plan, {}}),
+                 std::move(cable)) {}
+
+MemoryLink::MemoryLink(std::string name, Clock& machine, MemoryDevice& device,
+                       std::shared_ptr<LinkFaults> faults, std::shared_ptr<Cable> cable)
     : name_(std::move(name)),
       machine_(machine),
       device_(device),
-      plan_(plan),
-      is_quiet_(plan.is_quiet()),
+      faults_(std::move(faults)),
       cable_(cable ? std::move(cable) : std::make_shared<Cable>()),
-      random_(plan.seed),
+      random_(faults_->plan.seed),
       input_(machine),
       deliveries_(machine, *cable_, [this](std::string_view bytes) { arrived(bytes); }) {
   cable_->add(*this);
@@ -32,8 +36,10 @@ double MemoryLink::draw() {
   return static_cast<double>(random_() >> 11U) * 0x1.0p-53;
 }
 
-bool MemoryLink::happens(double probability) {
-  return probability > 0.0 && draw() < probability;
+bool MemoryLink::happens(LinkFaults::Kind kind, double probability) {
+  if (probability <= 0.0 || draw() >= probability) return false;
+  ++faults_->done[kind];
+  return true;
 }
 
 Task<Result<void>> MemoryLink::open(Instant) {
@@ -77,20 +83,21 @@ void MemoryLink::close() noexcept {
 
 void MemoryLink::send(std::string_view bytes) {
   if (tap) tap(name_, true, bytes, machine_.now());
-  if (plan_.echo) deliveries_.send_as_is(bytes, machine_.now());
-  if (is_quiet_ && cable_->is_quiet()) {
+  const FaultPlan& plan = faults_->plan;
+  if (plan.echo) deliveries_.send_as_is(bytes, machine_.now());
+  if (plan.is_quiet() && cable_->is_quiet()) {
     device_.receive(bytes, *this);
     return;
   }
-  if (happens(plan_.unplug)) {
-    unplug(machine_.now() + plan_.unplug_time);
+  if (happens(LinkFaults::unplug, plan.unplug)) {
+    unplug(machine_.now() + plan.unplug_time);
     return;
   }
-  if (happens(plan_.drop)) return;
+  if (happens(LinkFaults::drop, plan.drop)) return;
   std::string changed(bytes);
-  if (happens(plan_.flip)) flip_one_bit(changed);
+  if (happens(LinkFaults::flip, plan.flip)) flip_one_bit(changed);
   pass_on(changed);
-  if (happens(plan_.duplicate)) pass_on(changed);
+  if (happens(LinkFaults::duplicate, plan.duplicate)) pass_on(changed);
 }
 
 void MemoryLink::pass_on(std::string_view bytes) {
@@ -101,7 +108,7 @@ void MemoryLink::pass_on(std::string_view bytes) {
 
 void MemoryLink::deliver(std::string_view bytes, Second after) {
   if (!is_open()) return;
-  if (is_quiet_) {
+  if (faults_->plan.is_quiet()) {
     deliveries_.send(bytes, after);
   } else {
     deliver_faulty(std::string(bytes), after);
@@ -109,13 +116,14 @@ void MemoryLink::deliver(std::string_view bytes, Second after) {
 }
 
 void MemoryLink::deliver_faulty(std::string bytes, Second after) {
+  const FaultPlan& plan = faults_->plan;
   const Instant now = machine_.now();
-  if (happens(plan_.stall)) stalled_until_ = now + plan_.stall_time;
-  if (now < stalled_until_ || happens(plan_.drop)) return;
-  if (happens(plan_.flip)) flip_one_bit(bytes);
-  if (happens(plan_.delay)) after = after + plan_.delay_max * draw();
-  const int copies = happens(plan_.duplicate) ? 2 : 1;
-  const bool is_split = happens(plan_.split) && bytes.size() > 1;
+  if (happens(LinkFaults::stall, plan.stall)) stalled_until_ = now + plan.stall_time;
+  if (now < stalled_until_ || happens(LinkFaults::drop, plan.drop)) return;
+  if (happens(LinkFaults::flip, plan.flip)) flip_one_bit(bytes);
+  if (happens(LinkFaults::delay, plan.delay)) after = after + plan.delay_max * draw();
+  const int copies = happens(LinkFaults::duplicate, plan.duplicate) ? 2 : 1;
+  const bool is_split = happens(LinkFaults::split, plan.split) && bytes.size() > 1;
   for (int copy = 0; copy < copies; ++copy) {
     if (is_split) {
       const std::size_t half = bytes.size() / 2;
@@ -141,12 +149,25 @@ void MemoryLink::flip_one_bit(std::string& bytes) {
 void MemoryLinkFactory::add(const std::string& name, MemoryDevice& device, FaultPlan plan,
                             std::shared_ptr<Cable> cable) {
   if (!cable) cable = std::make_shared<Cable>();
-  devices_.insert_or_assign(name, Entry{&device, plan, std::move(cable)});
+  devices_.insert_or_assign(
+      name, Entry{&device, std::make_shared<LinkFaults>(LinkFaults{plan, {}}), std::move(cable)});
 }
 
 Cable* MemoryLinkFactory::cable(const std::string& name) {
   const auto found = devices_.find(name);
   return found == devices_.end() ? nullptr : found->second.cable.get();
+}
+
+void MemoryLinkFactory::change_plans(const FaultPlan& plan) {
+  for (auto& [name, entry] : devices_) entry.faults->plan = plan;
+}
+
+std::array<std::uint64_t, LinkFaults::kinds> MemoryLinkFactory::faults_done() const {
+  std::array<std::uint64_t, LinkFaults::kinds> sum{};
+  for (const auto& [name, entry] : devices_) {
+    for (std::size_t kind = 0; kind < LinkFaults::kinds; ++kind) sum[kind] += entry.faults->done[kind];
+  }
+  return sum;
 }
 
 Result<std::unique_ptr<Link>> MemoryLinkFactory::make(const LinkAddress& address, const SerialSettings&) {
@@ -156,7 +177,7 @@ Result<std::unique_ptr<Link>> MemoryLinkFactory::make(const LinkAddress& address
   const auto found = devices_.find(address.target);
   if (found == devices_.end()) return fail(Errc::not_found, "no such device", address.text());
   const Entry& entry = found->second;
-  return std::make_unique<MemoryLink>(address.text(), machine_, *entry.device, entry.plan, entry.cable);
+  return std::make_unique<MemoryLink>(address.text(), machine_, *entry.device, entry.faults, entry.cable);
 }
 
 }  // namespace leadwright

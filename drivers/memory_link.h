@@ -5,6 +5,7 @@
 // reader, before write() returns. Read next: cable.h.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <map>
 #include <memory>
@@ -53,11 +54,25 @@ struct FaultPlan {
   bool is_quiet() const;
 };
 
+/// What links were told to do wrong, and how often each was done. Shared by the links of one name and whoever
+/// changes the plan while they live.
+struct LinkFaults {
+  enum Kind { drop, flip, duplicate, delay, split, stall, unplug };
+  static constexpr std::size_t kinds = 7;
+  static constexpr std::array<const char*, kinds> words{"drop",  "flip",  "duplicate", "delay",
+                                                        "split", "stall", "unplug"};
+  FaultPlan plan;
+  std::array<std::uint64_t, kinds> done{};
+};
+
 class MemoryLink final : public Link, private MemoryPort, private Cable::User {
  public:
   /// Without `cable` it has one of its own.
   MemoryLink(std::string name, Clock& machine, MemoryDevice& device, FaultPlan plan = {},
              std::shared_ptr<Cable> cable = nullptr);
+  /// `faults` may change while the link lives; its seed counts now.
+  MemoryLink(std::string name, Clock& machine, MemoryDevice& device, std::shared_ptr<LinkFaults> faults,
+             std::shared_ptr<Cable> cable);
   MemoryLink(const MemoryLink&) = delete;
   MemoryLink& operator=(const MemoryLink&) = delete;
   ~MemoryLink() override;
@@ -84,14 +99,13 @@ class MemoryLink final : public Link, private MemoryPort, private Cable::User {
   void send(std::string_view bytes);
   void pass_on(std::string_view bytes);
   void flip_one_bit(std::string& bytes);
-  bool happens(double probability);
+  bool happens(LinkFaults::Kind kind, double probability);
   double draw();
 
   std::string name_;
   Clock& machine_;
   MemoryDevice& device_;
-  FaultPlan plan_;
-  bool is_quiet_;
+  std::shared_ptr<LinkFaults> faults_;
   std::shared_ptr<Cable> cable_;
   std::mt19937_64 random_;
   LinkInput input_;
@@ -110,12 +124,16 @@ class MemoryLinkFactory final : public LinkFactory {
            std::shared_ptr<Cable> cable = nullptr);
   /// Null if there is no device of that name.
   Cable* cable(const std::string& name);
+  /// From now on every link behaves by this plan; its seed is not used.
+  void change_plans(const FaultPlan& plan);
+  /// How often each kind was done so far, by all links.
+  std::array<std::uint64_t, LinkFaults::kinds> faults_done() const;
   Result<std::unique_ptr<Link>> make(const LinkAddress& address, const SerialSettings& serial) override;
 
  private:
   struct Entry {
     MemoryDevice* device;
-    FaultPlan plan;
+    std::shared_ptr<LinkFaults> faults;
     std::shared_ptr<Cable> cable;
   };
   Clock& machine_;

@@ -217,6 +217,11 @@ Task<void> RunExecution::run_steps() {
   stale_timer_.cancel();
   const Result<void> safe = co_await instruments_.make_safe();
   if (!safe) shout(safe.error());
+  if (halt_) {
+    // What another one reads back as off proves nothing: the place waits until the right one is back.
+    const Result<void> same = co_await instruments_.check_identities();
+    if (!same && same.error().code == Errc::conflict) shout(same.error());
+  }
   if (instruments_.is_connected()) {
     const Result<Sample> rested = co_await instruments_.sample(Energy::none, recorder_->started());
     if (rested && rested->volts) result_.last_volts = rested->volts;

@@ -18,6 +18,11 @@ constexpr Second ramp_hold{2.0};
 /// For a profile that does not say how its current follows.
 constexpr Follow follow_default{Ampere(0.5), 0.03, Second(1.0)};
 
+/// A unit that draws and gives has one set of limits: what a step of the other kind left may trip at once.
+bool does_both(const Profile& profile) {
+  return profile.has(Capability::draw) && profile.has(Capability::give);
+}
+
 Follow follow_of(const Instrument& instrument, Capability capability) {
   const Setting* setting = instrument.profile().setting(capability);
   return setting != nullptr && setting->follow ? *setting->follow : follow_default;
@@ -29,6 +34,9 @@ Task<Result<void>> RunExecution::look_before(Energy energy) {
     co_return fail(Errc::stopped, "nobody has confirmed to be at this place, which is attended only",
                    order_.run.place, "start it again when somebody is there");
   }
+  // A plug may have changed places since the run began: what is switched on must be here.
+  Result<void> same = co_await instruments_.check_identities();
+  if (!same) co_return same;
   const Result<Sample> sample = co_await instruments_.sample(Energy::none, recorder_->started());
   if (!sample) co_return tl::unexpected<Error>(sample.error());
   if (order_.procedure->needs_thermometer && !sample->temperature) {
@@ -55,6 +63,10 @@ Task<Result<void>> RunExecution::begin_draw(Step& step) {
   if (!allowed) co_return allowed;
   if (load.profile().has(Capability::trip_amps)) {
     Result<void> tripped = co_await load.trip_amps(std::min(envelope_.amps_max, most * 1.1 + Ampere(1.0)));
+    if (!tripped) co_return tripped;
+  }
+  if (does_both(load.profile()) && load.profile().has(Capability::trip_volts)) {
+    Result<void> tripped = co_await load.trip_volts(envelope_.volts_max);
     if (!tripped) co_return tripped;
   }
   if (step.cutoff && load.profile().has(Capability::cutoff_volts)) {
@@ -164,6 +176,14 @@ Task<Result<void>> RunExecution::begin_charge(const Step& step) {
   if (charger.profile().has(Capability::trip_volts)) {
     Result<void> tripped = co_await charger.trip_volts(envelope_.volts_max);
     if (!tripped) co_return tripped;
+  }
+  if (does_both(charger.profile()) && charger.profile().has(Capability::trip_amps)) {
+    Result<void> tripped = co_await charger.trip_amps(limit * 1.1 + Ampere(1.0));
+    if (!tripped) co_return tripped;
+  }
+  if (charger.profile().has(Capability::clear_faults)) {
+    Result<void> cleared = co_await charger.clear_faults();
+    if (!cleared) co_return cleared;
   }
   Result<void> set = co_await charger.set_volts(Volt(*volts));
   if (!set) co_return set;

@@ -34,7 +34,17 @@ bool is_at_work(TicketState state) {
 }  // namespace
 
 Bench::Bench(BenchSettings settings, Clocks clocks, Store& store)
-    : settings_(std::move(settings)), clocks_(clocks), store_(store), housekeeping_(clocks.machine) {}
+    : settings_(std::move(settings)),
+      clocks_(clocks),
+      store_(store),
+      unsaved_(ledger_, clocks.machine, store),
+      housekeeping_(clocks.machine) {
+  unsaved_.trip_of = [this](const std::string& name) {
+    const Place* found = place(name);
+    return found != nullptr ? found->trip() : std::string();
+  };
+  unsaved_.on_saved = [this] { store_problem_.clear(); };
+}
 
 Place* Bench::place(std::string_view name) {
   const auto found =
@@ -65,12 +75,14 @@ void Bench::begin(StoredBench stored) {
       run.ended_at = clocks_.bench.utc();
       run.end_reason = "the daemon stopped during this run; its samples stay as evidence";
       if (run.procedure == procedure_name::reserve_capacity) file.ticket.needs_recharge = true;
-      set_state(file, TicketState::waiting,
-                fmt::format("{} of the {} is void: {}", shown(run.id), run.procedure, run.end_reason));
       batch.emplace_back(run);
-      batch.emplace_back(file.ticket);
       batch.emplace_back(audit("leadwrightd", "run.void", shown(run.id), run.end_reason));
       log_event(Level::warning, "run.void", {{"run", shown(run.id)}, {"ticket", shown(id)}});
+      // The end of its run may be what the store lost.
+      if (file.ticket.state == TicketState::closed) continue;
+      set_state(file, TicketState::waiting,
+                fmt::format("{} of the {} is void: {}", shown(run.id), run.procedure, run.end_reason));
+      batch.emplace_back(file.ticket);
     }
   }
   for (auto& [id, file] : ledger_.files()) {
@@ -110,12 +122,15 @@ AuditEntry Bench::audit(const std::string& actor, const std::string& what, const
 }
 
 void Bench::commit(Batch batch, Answer answer, Response response) {
-  store_.write(std::move(batch), [this, answer = std::move(answer),
+  // The batch again, since the store takes its own apart.
+  auto again = std::make_shared<Batch>(batch);
+  store_.write(std::move(batch), [this, again = std::move(again), answer = std::move(answer),
                                   response = std::move(response)](const Result<void>& written) {
     if (!written) {
       store_problem_ = written.error().line();
       log_event(Level::error, "store.failed", {{"what", store_problem_}});
-    } else {
+      unsaved_.add(std::move(*again));
+    } else if (unsaved_.empty()) {
       store_problem_.clear();
     }
     if (answer) answer(written ? response : problem(written.error()));
@@ -154,6 +169,8 @@ void Bench::take_results(TicketFile& file, const RunResult& result, Batch& batch
   const Coulomb capacity = assumed_capacity(file.battery.nameplate);
   file.drawn = std::max(Coulomb(0.0), file.drawn + result.moved);
   if (file.drawn > capacity * share_drawn_max) file.ticket.needs_recharge = true;
+  // What was drawn after a trip, until off was true, nobody measured.
+  if (!result.trip.empty() && result.moved > Coulomb(0.0)) file.ticket.needs_recharge = true;
   if (finished_charge(result)) {
     file.drawn = Coulomb(0.0);
     file.ticket.needs_recharge = false;

@@ -18,6 +18,7 @@
 #include "daemon/queue/ledger.h"
 #include "daemon/queue/planner.h"
 #include "daemon/queue/service.h"
+#include "daemon/queue/unsaved.h"
 
 namespace leadwright {
 
@@ -170,6 +171,7 @@ class Bench final : public Service, public PlaceEvents {
   std::map<std::string, EndedRun, std::less<>> traces_;  ///< newest ended run of each place
   std::map<std::string, Chart, std::less<>> charts_;     ///< by place: of what its run, or its newest, showed
   std::string store_problem_;
+  Unsaved unsaved_;
   Timer housekeeping_;
   std::string snapshot_;
   Instant snapshot_at_;

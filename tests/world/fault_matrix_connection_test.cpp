@@ -160,6 +160,30 @@ TEST_P(FaultMatrixConnection, replug_as_another_name_in_a_draw) {
 }
 
 // Only SCPI: the registers of the Modbus units say what they are and not which.
+TEST_F(FaultMatrix, a_plug_that_changes_places_while_the_battery_rests_switches_nothing_on) {
+  make(SimSpeech::scpi, [](WorldOptions& options) { options.bays = 2; });
+  start("cell:sound", "reserve capacity");
+  world->clock().run_for(Second(20.0));
+  ASSERT_TRUE(world->sim().swap_lines("bay-1.load", "bay-2.load"));
+  ASSERT_TRUE(world->finish(bay, minutes(5.0)));
+  EXPECT_EQ(log.on_count(load_link, began), 0);
+  EXPECT_THAT(results.back().run.end_reason, HasSubstr("another instrument than before"));
+}
+
+TEST_F(FaultMatrix, a_trip_over_a_changed_plug_is_not_over_before_the_right_one_is_back) {
+  draw(SimSpeech::scpi);
+  ASSERT_TRUE(world->sim().swap_lines("bay-1.load", "charge-1.charger"));
+  ASSERT_TRUE(world->finish(bay, minutes(5.0)));
+  ASSERT_EQ(world->ask("place.acknowledge", bay, R"({"of":"trip","why":"did not look"})").status, 200);
+  world->clock().run_for(minutes(1.0));
+  EXPECT_EQ(place().activity(), Activity::connecting);
+  EXPECT_FALSE(place().problem().empty());
+  ASSERT_TRUE(world->sim().swap_lines("bay-1.load", "charge-1.charger"));
+  world->clock().run_for(minutes(2.0));
+  EXPECT_EQ(place().activity(), Activity::ready) << place().problem();
+  EXPECT_TRUE(is_safe());
+}
+
 TEST_F(FaultMatrix, another_unit_of_the_same_kind_is_never_energised) {
   make(SimSpeech::scpi, [](WorldOptions& options) { options.bays = 2; });
   began = now();

@@ -6,6 +6,7 @@ namespace leadwright {
 namespace {
 
 using testing::HasSubstr;
+using testing::Not;
 
 /// Profile limit of the simulated load and the time that its bytes may take on top (reliability.md, row 2).
 constexpr Second off_within{1.0 + 0.1};
@@ -163,6 +164,55 @@ TEST_F(Protection, a_store_that_fails_brings_the_place_to_rest_and_says_so) {
   EXPECT_THAT(results.back().run.end_reason, HasSubstr("store"));
   world->clock().run_for(minutes(1.0));
   EXPECT_THAT(world->bench().snapshot(), HasSubstr("the store failed"));
+}
+
+TEST_F(Protection, what_the_store_refused_is_written_when_the_disk_is_well_again) {
+  bring("x", "cell:sound");
+  ticket = drop_off("S-1", "flooded", 6, "intake check");
+  carry("x", ticket, bay);
+  ASSERT_EQ(world->start(bay).status, 202);
+  ASSERT_TRUE(world->clock().run_until([this] { return !is_off(); }, world->clock().now() + minutes(5.0)));
+  world->clock().run_for(Second(59.0));
+  StorePlan broken;
+  broken.fail_share = 1.0;
+  // The trace is written once more before the end, and the end itself is refused.
+  ASSERT_TRUE(world->clock().run_until([this] { return is_off(); }, world->clock().now() + minutes(1.0)));
+  world->clock().run_for(Second(29.0));
+  world->store().change_plan(broken);
+  ASSERT_TRUE(world->finish(bay, minutes(5.0)));
+  ASSERT_EQ(results.back().run.outcome, RunOutcome::complete) << results.back().run.end_reason;
+  world->clock().run_for(Second(10.0));
+  EXPECT_EQ(world->ask("ticket.hold", ticket, R"({"until":"2030-01-01"})").status, 503);
+  world->store().change_plan(StorePlan{});
+  world->clock().run_for(Second(2.0));
+  EXPECT_THAT(world->bench().snapshot(), Not(HasSubstr("the store failed")));
+  world->kill_and_restart();
+  EXPECT_TRUE(file(ticket).grade);
+  EXPECT_EQ(file(ticket).runs.back().outcome, RunOutcome::complete);
+  EXPECT_EQ(file(ticket).ticket.state, TicketState::held)
+      << "as it was last, and not as it was refused first";
+}
+
+TEST_F(Protection, a_closed_ticket_stays_closed_though_the_end_of_its_run_was_lost) {
+  begin_discharge();
+  world->kill();
+  const auto stored = world->store().load();
+  Ticket closed = stored->tickets.back();
+  closed.state = TicketState::closed;
+  world->store().write({closed}, {});
+  world->clock().run_for(Second(1.0));
+  world->restart();
+  EXPECT_EQ(file(ticket).ticket.state, TicketState::closed);
+  EXPECT_EQ(file(ticket).runs.back().outcome, RunOutcome::void_);
+}
+
+TEST_F(Protection, a_battery_that_was_drawn_on_after_a_trip_is_recharged_before_it_leaves) {
+  begin_discharge();
+  world->cable("bay-1.load").pull();
+  ASSERT_TRUE(world->finish(bay, minutes(1.0)));
+  ASSERT_EQ(results.back().run.outcome, RunOutcome::tripped);
+  world->clock().run_for(minutes(30.0));
+  EXPECT_EQ(world->ask("ticket.close", ticket, R"({"as":"handed_back"})").status, 409);
 }
 
 TEST_F(Protection, a_slow_store_does_not_disturb_a_run) {

@@ -40,6 +40,26 @@ TEST_F(TwoQuadrantTest, finds_the_reserve_capacity) {
   EXPECT_GT(results.front().trace.samples[results.front().trace.samples.size() / 2].amps->si(), 24.0);
 }
 
+TEST_F(TwoQuadrantTest, what_a_step_left_in_its_trips_does_not_end_the_next_one) {
+  bring("six", "cell:six_volt,charged=0.5,c20_ah=10");
+  const std::string six = drop_off("S-6", "flooded", 3, "standard charge");
+  carry("six", six, bay);
+  ASSERT_EQ(world->start(bay).status, 202);
+  world->clock().run_for(minutes(5.0));
+  ASSERT_EQ(world->ask("place.stop", bay, R"({"why":"test"})").status, 200);
+  ASSERT_TRUE(world->finish(bay, minutes(1.0)));
+  ASSERT_TRUE(world->sim().unplug(bay));
+  scan(six, "shelf");
+  bring("x", "cell:discharged");
+  const std::string ticket = drop_off("S-1");
+  carry("x", ticket, bay);
+  work(bay);
+  EXPECT_EQ(results.back().run.outcome, RunOutcome::complete) << results.back().run.end_reason;
+  ASSERT_EQ(world->start(bay).status, 202);
+  world->clock().run_for(minutes(5.0));
+  EXPECT_GT(terminals(bay).charger_amps(), Ampere(10.0)) << place().trip();
+}
+
 TEST_F(TwoQuadrantTest, is_off_at_once_when_a_person_stops) {
   bring("x", "cell:sound");
   const std::string ticket = drop_off("S-1", "flooded", 6, "reserve capacity");

@@ -22,13 +22,14 @@ InstrumentSettings wired_to(const SimBench& sim, const std::string& name, SimSpe
   return instrument;
 }
 
-PlaceSettings place_settings(const std::string& name, PlaceKind kind, const SimBench& sim, SimSpeech speech,
-                             const std::string& config_folder) {
+PlaceSettings place_settings(const std::string& name, PlaceKind kind, const SimBench& sim,
+                             const WorldOptions& options) {
   PlaceSettings place;
   place.name = name;
   place.kind = kind;
   const auto wired = [&](const std::string& role) {
-    return wired_to(sim, name + "." + role, speech, role, config_folder);
+    const SimSpeech speech = role == "charger" ? options.chargers.value_or(options.speech) : options.speech;
+    return wired_to(sim, name + "." + role, speech, role, options.config_folder);
   };
   if (kind == PlaceKind::shelf) return place;
   if (sim.address(name + ".two_quadrant")) {
@@ -80,6 +81,7 @@ World::World(WorldOptions options)
   sim.seed = options_.seed;
   sim.answer_after = options_.answer_after;
   sim.loads = sim.chargers = sim.thermometers = options_.speech;
+  if (options_.chargers) sim.chargers = *options_.chargers;
   if (options_.speech == SimSpeech::modbus) sim.shared_line = SimBenchOptions::SharedLine::thermometers;
   if (has_shared_load(options_.switchgear)) {
     sim.loads = SimSpeech::none;
@@ -102,10 +104,9 @@ std::vector<Error> World::read_config() {
   settings.estimator_file = options_.config_folder + "/estimator.toml";
   for (const std::string& name : sim_->place_names()) {
     const PlaceKind kind = name.rfind("bay", 0) == 0 ? PlaceKind::bay : PlaceKind::charging;
-    settings.places.push_back(place_settings(name, kind, *sim_, options_.speech, options_.config_folder));
+    settings.places.push_back(place_settings(name, kind, *sim_, options_));
   }
-  settings.places.push_back(
-      place_settings("shelf", PlaceKind::shelf, *sim_, options_.speech, options_.config_folder));
+  settings.places.push_back(place_settings("shelf", PlaceKind::shelf, *sim_, options_));
   for (PlaceSettings& place : settings.places) place.attended_only = options_.attended_only;
   wire_switchgear(settings);
   if (options_.change_settings) options_.change_settings(settings);
@@ -147,13 +148,17 @@ void World::wire_switchgear(Settings& settings) {
   }
 }
 
-void World::restart() {
+void World::begin() {
   TappedLinks tapped(links_, options_.tap);
   auto bench = plan_->build({clock_, clock_}, store_, tapped);
   auto stored = store_.load();
   if (!bench || !stored) std::abort();
   bench_ = std::move(*bench);
   bench_->begin(std::move(*stored));
+}
+
+void World::restart() {
+  begin();
   clock_.run_until(
       [this] {
         for (const auto& place : bench_->places()) {
@@ -168,7 +173,7 @@ tl::expected<std::unique_ptr<World>, std::vector<Error>> World::make(WorldOption
   std::unique_ptr<World> world(new World(std::move(options)));
   std::vector<Error> errors = world->read_config();
   if (!errors.empty()) return tl::unexpected(std::move(errors));
-  world->restart();
+  if (world->options_.begun) world->restart();
   return world;
 }
 

@@ -4,8 +4,10 @@
 // One thread. The same seed gives the same event log, byte for byte. Read next: trace_rehearsal.h.
 #pragma once
 
+#include <array>
 #include <functional>
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -26,6 +28,7 @@ struct WorldOptions {
   int charging_places = 0;
   /// Of all instruments. Modbus thermometers share one line.
   SimSpeech speech = SimSpeech::scpi;
+  std::optional<SimSpeech> chargers;  ///< where they speak something else
   Switchgear switchgear = Switchgear::none;
   /// Box 1 hears a stop button, smoke, gas and airflow at inputs 0 to 3, and has a siren at output 7.
   bool alarms = false;
@@ -37,6 +40,7 @@ struct WorldOptions {
   FaultPlan link_faults;      ///< of every link
   std::string config_folder;  ///< holds profiles/, procedures/, policies/, estimator.toml
   WireTap tap;                ///< hears every byte of every link
+  bool begun = true;          ///< false: make() starts no daemon, begin() does
   /// What is different from the plain configuration.
   std::function<void(Settings&)> change_settings;
 };
@@ -59,9 +63,15 @@ class World {
   /// Ends the daemon as kill -9 would: nothing is said, nothing is switched off. Until restart() there is no
   /// bench().
   void kill();
-  /// Starts another daemon on the same instruments and store; returns when every place has connected, or
-  /// after five minutes.
+  /// Starts another daemon on the same instruments and store, and returns at once.
+  void begin();
+  /// As begin(); returns when every place has connected, or after five minutes.
   void restart();
+  bool is_alive() const { return bench_ != nullptr; }
+  /// From now on every link behaves by this plan; its seed is not used.
+  void change_link_faults(const FaultPlan& plan) { links_.change_plans(plan); }
+  /// How often each kind of it was done so far.
+  std::array<std::uint64_t, LinkFaults::kinds> link_faults_done() const { return links_.faults_done(); }
   void kill_and_restart() {
     kill();
     restart();

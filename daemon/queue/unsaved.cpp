@@ -1,0 +1,53 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/queue/unsaved.h"
+
+#include <algorithm>
+#include <iterator>
+#include <utility>
+
+namespace leadwright {
+
+void Unsaved::add(Batch batch) {
+  std::ranges::move(batch, std::back_inserter(batch_));
+  if (!is_writing_) timer_.set(machine_.now() + try_again_every, [this] { try_again(); });
+}
+
+void Unsaved::bring_up_to_date() {
+  for (Record& record : batch_) {
+    if (auto* ticket = std::get_if<Ticket>(&record)) {
+      if (const TicketFile* file = ledger_.find(ticket->id)) *ticket = file->ticket;
+    } else if (auto* battery = std::get_if<Battery>(&record)) {
+      if (const TicketFile* file = ledger_.newest_of(battery->id)) *battery = file->battery;
+    } else if (auto* place = std::get_if<PlaceRecord>(&record)) {
+      place->latched_trip = trip_of(place->name);
+    } else if (auto* run = std::get_if<Run>(&record)) {
+      const TicketFile* file = ledger_.find(run->ticket);
+      if (file == nullptr) continue;
+      const auto known = std::ranges::find(file->runs, run->id, &Run::id);
+      if (known != file->runs.end()) *run = *known;
+    }
+  }
+}
+
+void Unsaved::try_again() {
+  bring_up_to_date();
+  is_writing_ = true;
+  writing_ = std::exchange(batch_, {});
+  store_.write(writing_, [this](const Result<void>& result) { written(result); });
+}
+
+void Unsaved::written(const Result<void>& result) {
+  is_writing_ = false;
+  if (!result) {
+    // What was refused meanwhile is newer.
+    std::ranges::move(std::exchange(batch_, {}), std::back_inserter(writing_));
+    batch_ = std::exchange(writing_, {});
+  }
+  if (batch_.empty()) {
+    on_saved();
+  } else {
+    timer_.set(machine_.now() + try_again_every, [this] { try_again(); });
+  }
+}
+
+}  // namespace leadwright

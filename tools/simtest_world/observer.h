@@ -1,0 +1,76 @@
+// SPDX-License-Identifier: Apache-2.0
+// Sees what truly happens in a world and tells the promises: the posts, the wire, the plugs, what places say,
+// what people are told, what runs recorded and what batteries gave. Owned by one seed's run. Looks after
+// every event of the clock. Never: changes anything.
+#pragma once
+
+#include <map>
+#include <string>
+#include <vector>
+
+#include "tools/simtest_world/crew.h"
+#include "tools/simtest_world/mischief.h"
+#include "tools/simtest_world/promises.h"
+
+namespace leadwright {
+
+class Observer {
+ public:
+  Observer(World& world, const WorldShape& shape, Crew& crew, Mischief& mischief, Promises& promises,
+           Tally& tally);
+
+  void daemon_began();
+  /// Before the kill, and after it.
+  void daemon_dies();
+  void daemon_died();
+  void look();
+  void requested(const Request& request);
+  void answered(const Answered& answered);
+  void crossing(const std::string& link, bool outward, std::string_view bytes, Instant at);
+
+  /// Complete runs of a battery's ticket.
+  int completed(const std::string& battery) const;
+
+ private:
+  /// What was true when a run was seen to go on.
+  struct Going {
+    RunId run{};
+    std::string battery;  ///< clamped on then
+    Coulomb given{0.0};   ///< by it, until then
+    bool own = false;
+    bool no_meter_could_tell = false;
+    bool exchanged = false;
+    Ampere peak;
+    Instant since;
+  };
+  struct Spot {
+    std::string name;
+    Terminals* posts = nullptr;
+    Ampere load;
+    Ampere charger;
+    Going going;
+  };
+  void tell_wiring();
+  void look_at(Spot& spot, bool settled);
+  void look_at_run(Spot& spot);
+  void run_ended(const Place& place, const RunResult& result);
+  Coulomb allowance(const Going& going, Coulomb given) const;
+  Coulomb given(const std::string& battery) const;
+  void arm();
+
+  World& world_;
+  const WorldShape& shape_;
+  Crew& crew_;
+  Mischief& mischief_;
+  Promises& promises_;
+  Tally& tally_;
+  std::vector<Spot> spots_;
+  std::map<std::string, Cable*> cables_;  ///< by line
+  std::map<std::string, bool> out_;       ///< by line
+  std::map<TicketId, Utc> graded_at_;
+  std::map<std::string, int> completed_;
+  std::map<std::string, std::set<TicketId>> worked_on_;  ///< by battery: tickets whose runs it was in
+  Timer due_;
+};
+
+}  // namespace leadwright

@@ -1,0 +1,79 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "tools/simtest_world/report.h"
+
+#include <fmt/format.h>
+
+#include "tools/simtest_world/shape.h"
+
+namespace leadwright {
+
+namespace {
+
+/// More of one seed are one story.
+constexpr std::size_t told_max = 5;
+
+std::string command(const SimtestOptions& options, std::uint64_t seed) {
+  std::string text = fmt::format("tools/simtest --seed {} --hours {}", seed, options.hours.si() / 3600.0);
+  if (!options.ceiling.empty()) {
+    text += " --ceiling ";
+    for (std::size_t i = 0; i < options.ceiling.size(); ++i)
+      text.append(i == 0 ? "" : ",").append(options.ceiling[i]);
+  }
+  return fmt::format("{} --log seed-{}.log", text, seed);
+}
+
+}  // namespace
+
+std::string violations_text(const SimtestOptions& options, std::uint64_t seed, const SeedResult& result) {
+  std::string text;
+  for (std::size_t i = 0; i < std::min(result.violations.size(), told_max); ++i) {
+    const Violation& each = result.violations[i];
+    text += fmt::format("seed {} at {:.3f} s: {}: {}\n", seed, (each.at - Instant()).si(), each.promise,
+                        each.what);
+  }
+  if (result.violations.size() > told_max)
+    text += fmt::format("seed {}: and {} more\n", seed, result.violations.size() - told_max);
+  if (!text.empty()) text += fmt::format("  again: {}\n", command(options, seed));
+  return text;
+}
+
+std::string differs_text(const SimtestOptions& options, std::uint64_t seed) {
+  return fmt::format("seed {}: same_world: two runs of it differ\n  again: {}\n", seed,
+                     command(options, seed));
+}
+
+std::string broken_off_text(const SimtestOptions& options, std::uint64_t seed, bool hung) {
+  return fmt::format("seed {}: the world {}\n  again: {}\n", seed, hung ? "hangs" : "broke off",
+                     command(options, seed));
+}
+
+std::string table_text(const Tally& sum, Second wall_time) {
+  std::string text;
+  const auto row = [&text](const std::string& name, const std::string& value) {
+    text += fmt::format("  {:<28}{:>12}\n", name, value);
+  };
+  const double bay_hours = static_cast<double>(sum.of("place seconds")) / 3600.0;
+  text += "worlds\n";
+  row("seeds", std::to_string(sum.of("seeds")));
+  row("bay-hours", fmt::format("{:.0f}", bay_hours));
+  row("wall time", fmt::format("{:.1f} s", wall_time.si()));
+  row("bay-hours per second", fmt::format("{:.1f}", bay_hours / wall_time.si()));
+  for (const auto& [name, count] : sum.counts()) {
+    if (name.starts_with("fault ") || name == "seeds" || name.ends_with(" seconds") || name == "violations")
+      continue;
+    row(name, std::to_string(count));
+  }
+  text += "faults and mistakes that struck\n";
+  for (const auto& [name, count] : sum.counts()) {
+    if (name.starts_with("fault ")) row(name.substr(6), std::to_string(count));
+  }
+  for (const auto* names : {&all_strikes(), &all_mistakes()}) {
+    for (const FaultName& name : *names) {
+      if (sum.of("fault " + name) == 0) row(name, "0");
+    }
+  }
+  row("violations", std::to_string(sum.of("violations")));
+  return text;
+}
+
+}  // namespace leadwright
