@@ -76,6 +76,11 @@ void SeedRun::make_world() {
   bench.config_folder = options_.config_folder;
   bench.link_faults = shape_.links;
   bench.begun = false;
+  if (shape_.hasty) {
+    bench.change_settings = [](Settings& settings) {
+      settings.procedures_folder = LEADWRIGHT_HASTY_PROCEDURES;
+    };
+  }
   bench.tap = [this](const std::string& link, bool outward, std::string_view bytes, Instant at) {
     fingerprint_.take(bytes);
     if (options_.log != nullptr) say(fmt::format("{} {} {}", link, outward ? '>' : '<', escaped(bytes)));

@@ -122,6 +122,7 @@ WorldShape shape_of(std::uint64_t seed, const std::vector<std::string>& ceiling)
     const double share = log_between(swarm, 0.02, 0.3);
     if (on && is_allowed(name, ceiling)) shape.mistakes.emplace(name, share);
   }
+  shape.hasty = bench.chance(0.6);
   shape.links.seed = seed;
   shape_links(shape.links, swarm, share_on, ceiling);
   shape.store.seed = seed;
@@ -137,13 +138,13 @@ std::string WorldShape::description() const {
                              : bench.chargers == SimSpeech::modbus ? "SCPI, chargers Modbus"
                                                                    : "SCPI";
   std::string text = fmt::format(
-      "{} bays, {} charging places, {}, {}{}{}{}; turns every {:.0f} s; links drop {:.4f} flip {:.4f} "
+      "{} bays, {} charging places, {}, {}{}{}{}{}; turns every {:.0f} s; links drop {:.4f} flip {:.4f} "
       "duplicate "
       "{:.4f} delay {:.4f} split {:.4f} stall {:.5f} unplug {:.5f};",
       bench.bays, bench.charging_places, speech, gears[static_cast<std::size_t>(bench.switchgear)],
       bench.alarms ? ", alarms" : "", bench.attended_only ? ", attended only" : "",
-      bench.ideal ? ", ideal" : "", turn.si(), links.drop, links.flip, links.duplicate, links.delay,
-      links.split, links.stall, links.unplug);
+      bench.ideal ? ", ideal" : "", hasty ? ", hasty" : "", turn.si(), links.drop, links.flip,
+      links.duplicate, links.delay, links.split, links.stall, links.unplug);
   for (const auto& [name, mean] : strikes) text += fmt::format(" {} every {:.0f} s", name, mean.si());
   for (const auto& [name, share] : mistakes) text += fmt::format(" {} {:.2f}", name, share);
   return text;

@@ -18,6 +18,7 @@ using FaultName = std::string;
 struct WorldShape {
   std::uint64_t seed = 1;
   WorldOptions bench;  ///< without tap
+  bool hasty = false;  ///< rests and charges are short, so that the whole chain is seen
   std::size_t tickets_max = 3;
   Second turn;  ///< mean time between two acts of its people
   /// Share of the acts in which somebody errs, by mistake. Absent: nobody does.
