@@ -16,6 +16,8 @@ namespace {
 
 constexpr Second diligent_every{5.0};
 constexpr const char* exam_bay = "bay-1";
+/// So that batteries are carried on within the world's half hour.
+constexpr Second short_gas_off{60.0};
 
 /// FNV-1a, 64 bits (public domain, from memory): a fingerprint, not a proof.
 class Fingerprint {
@@ -76,11 +78,10 @@ void SeedRun::make_world() {
   bench.config_folder = options_.config_folder;
   bench.link_faults = shape_.links;
   bench.begun = false;
-  if (shape_.hasty) {
-    bench.change_settings = [](Settings& settings) {
-      settings.procedures_folder = LEADWRIGHT_HASTY_PROCEDURES;
-    };
-  }
+  bench.change_settings = [hasty = shape_.hasty](Settings& settings) {
+    settings.precautions.gas_off = short_gas_off;
+    if (hasty) settings.procedures_folder = LEADWRIGHT_HASTY_PROCEDURES;
+  };
   bench.tap = [this](const std::string& link, bool outward, std::string_view bytes, Instant at) {
     fingerprint_.take(bytes);
     if (options_.log != nullptr) say(fmt::format("{} {} {}", link, outward ? '>' : '<', escaped(bytes)));
