@@ -48,7 +48,7 @@ struct PlanRequest {
   const Procedure* procedure = nullptr;
   Nameplate nameplate;
   PlaceProfiles place;
-  std::vector<std::pair<std::string, double>> parameters;  ///< in SI
+  Choices parameters;  ///< in SI
   std::vector<Finding> found;
 };
 

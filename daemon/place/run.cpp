@@ -269,45 +269,4 @@ Task<void> RunExecution::run_step(std::size_t index) {
   if (halted()) recorder_->end_step(halt_->reason);
 }
 
-void RunExecution::compute(const Step& step) {
-  FindingRequest request;
-  request.calculation = step.finding;
-  request.trace = &recorder_->trace();
-  request.of = step.of;
-  request.nameplate = order_.battery.nameplate;
-  const bool of_charge = std::ranges::any_of(order_.procedure->steps, [&step](const Step& other) {
-    return other.kind == StepKind::charge && std::ranges::find(step.of, other.name) != step.of.end();
-  });
-  Volt volts_max{0.0};
-  Ampere amps_max{0.0};
-  for (const Sample& sample : recorder_->trace().samples) {
-    volts_max = std::max(volts_max, sample.volts.value_or(volts_max));
-    amps_max = std::max(amps_max, abs(sample.amps.value_or(amps_max)));
-  }
-  request.accuracy = instruments_.accuracy(of_charge ? Energy::charge : Energy::none, volts_max, amps_max);
-  request.settings = order_.estimator;
-  request.rested = order_.rested;
-  Result<Findings> stated = state(request);
-  if (!stated) {
-    halt(RunOutcome::stopped, fmt::format("{} can't be stated: {}", step.finding, stated.error().line()));
-    return;
-  }
-  for (Finding& finding : stated->findings) {
-    for (const std::string& name : step.of) {
-      const auto note = estimated_.find(name);
-      if (note != estimated_.end()) finding.method = fmt::format("{}; {}", note->second, finding.method);
-    }
-    finding.ticket = order_.run.ticket;
-    finding.run = order_.run.id;
-    finding.at = clocks_.bench.utc();
-    result_.findings.push_back(std::move(finding));
-  }
-  for (Fault& fault : stated->faults) {
-    fault.ticket = order_.run.ticket;
-    fault.run = order_.run.id;
-    fault.at = clocks_.bench.utc();
-    result_.faults.push_back(std::move(fault));
-  }
-}
-
 }  // namespace leadwright

@@ -30,8 +30,8 @@ struct RunOrder {
   std::optional<ExpectedVolts> expected;
   bool same_battery_confirmed = false;
   bool cells_confirmed = false;
-  std::vector<std::pair<std::string, double>> parameters;  ///< of the procedure, in SI; else its defaults
-  std::vector<Finding> found;                              ///< the ticket's findings so far
+  Choices parameters;          ///< of the procedure, in SI; else its defaults
+  std::vector<Finding> found;  ///< the ticket's findings so far
   bool shield_confirmed = false;
   GasOff gas_off;
 };

@@ -9,8 +9,6 @@
 namespace leadwright {
 namespace {
 
-using Chosen = std::vector<std::pair<std::string, double>>;
-
 Result<double> amount_of(const Expression& expression, const Values& values, const std::string& word,
                          const Procedure& procedure) {
   const auto value = expression.evaluate(values);
@@ -36,7 +34,7 @@ Result<void> check_limits(const Parameter& parameter, double value, const Values
 
 /// The argument of a call, the choice of a person, or the default.
 Result<double> value_of_parameter(const Procedure& procedure, std::size_t frame, const Parameter& parameter,
-                                  const Chosen& chosen, Values& values) {
+                                  const Choices& chosen, Values& values) {
   const Frame& here = procedure.frames[frame];
   const auto argument = std::ranges::find_if(
       here.arguments, [&parameter](const auto& each) { return each.first == parameter.slot; });
@@ -56,7 +54,7 @@ Result<double> value_of_parameter(const Procedure& procedure, std::size_t frame,
 
 }  // namespace
 
-Result<void> bind_names(const Procedure& procedure, Chemistry chemistry, const Chosen& chosen,
+Result<void> bind_names(const Procedure& procedure, Chemistry chemistry, const Choices& chosen,
                         Values& values) {
   for (const auto& [word, value] : chosen) {
     const auto& known = procedure.frames.front().parameters;

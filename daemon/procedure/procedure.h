@@ -80,11 +80,14 @@ tl::expected<Procedure, std::vector<Error>> read_procedure(std::string_view text
 /// procedure or parameter, a unit that differs, a procedure that calls itself, calls nested deeper than 4.
 Result<Procedure> link_calls(const Procedure& procedure, const std::vector<Procedure>& known);
 
+/// Parameters of a procedure by their words, in SI.
+using Choices = std::vector<std::pair<std::string, double>>;
+
 /// Gives every frame of `values` its parameters and tables. `chosen` are parameters of the procedure itself,
 /// in SI. Fails with bad_input: no such parameter, a value outside its limits, or one that needs a datum that
 /// the nameplate lacks.
-Result<void> bind_names(const Procedure& procedure, Chemistry chemistry,
-                        const std::vector<std::pair<std::string, double>>& chosen, Values& values);
+Result<void> bind_names(const Procedure& procedure, Chemistry chemistry, const Choices& chosen,
+                        Values& values);
 
 /// One file with what it calls from the same folder, linked and proved. Its mistakes, all at once.
 tl::expected<Procedure, std::vector<Error>> load_procedure(const std::string& file);

@@ -255,27 +255,8 @@ void Bench::go_on(TicketFile& file, Place& place) {
     log_event(Level::warning, "run.not_started", {{"place", place.name()}, {"why", started.error().line()}});
 }
 
-std::optional<std::string> Bench::protection_overdue() const {
-  for (const auto& place : places_) {
-    if (place->is_protection_overdue()) {
-      return fmt::format("{} is energised and was not watched for too long", place->name());
-    }
-  }
-  return std::nullopt;
-}
-
-std::string Bench::status_line() const {
-  const auto count = [this](Activity activity) {
-    return std::ranges::count_if(places_,
-                                 [activity](const auto& place) { return place->activity() == activity; });
-  };
-  return fmt::format("{} places, {} at work, {} tripped", places_.size(), count(Activity::running),
-                     count(Activity::tripped));
-}
-
 Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& wanted,
-                              const std::string& actor,
-                              std::vector<std::pair<std::string, double>> parameters) {
+                              const std::string& actor, Choices parameters) {
   if (const auto why = alarm()) {
     return fail(Errc::refused, "nothing is energised on this bench: " + *why, place.name(),
                 "put it right first; it clears by itself");

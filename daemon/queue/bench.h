@@ -104,10 +104,9 @@ class Bench final : public Service, public PlaceEvents {
   Result<void> may_start(const TicketFile& file, Place& place, const Procedure& wanted,
                          const std::string& actor);
   Result<void> start_run(TicketFile& file, Place& place, const Procedure& procedure, const std::string& actor,
-                         std::vector<std::pair<std::string, double>> parameters = {});
+                         Choices parameters = {});
   /// The parameters of a request, in SI.
-  static Result<std::vector<std::pair<std::string, double>>> chosen_parameters(const Procedure& procedure,
-                                                                               const Arguments& arguments);
+  static Result<Choices> chosen_parameters(const Procedure& procedure, const Arguments& arguments);
   Result<void> acknowledge(Place& place, AskOf of, const Arguments& arguments, const std::string& actor,
                            Batch& batch);
   const Procedure* procedure(std::string_view name) const;

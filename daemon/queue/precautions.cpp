@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// What the bench keeps for the sake of people: the gas of a charge.
+// What the bench keeps for the sake of people: the gas of a charge, and whether each place was watched.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -25,6 +25,24 @@ Result<std::string> Bench::unclamped(const TicketFile& file, const std::string& 
   }
   return fmt::format("{} (unclamped {:.0f} min before the gas had gone)", why,
                      as_minutes(gas_off(file).left(clocks_.bench.utc())));
+}
+
+std::optional<std::string> Bench::protection_overdue() const {
+  for (const auto& place : places_) {
+    if (place->is_protection_overdue()) {
+      return fmt::format("{} is energised and was not watched for too long", place->name());
+    }
+  }
+  return std::nullopt;
+}
+
+std::string Bench::status_line() const {
+  const auto count = [this](Activity activity) {
+    return std::ranges::count_if(places_,
+                                 [activity](const auto& place) { return place->activity() == activity; });
+  };
+  return fmt::format("{} places, {} at work, {} tripped", places_.size(), count(Activity::running),
+                     count(Activity::tripped));
 }
 
 }  // namespace leadwright

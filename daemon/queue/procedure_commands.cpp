@@ -33,11 +33,12 @@ std::string parameters_json(const Procedure& procedure) {
 }
 
 std::string procedure_json(const Procedure& procedure) {
-  return fmt::format(
-      R"({{"procedure":{},"version":{},"what":{},"needs":{},"attended":{},"consent":{},"parameters":{},"hash":"{}"}})",
-      json_string(procedure.name), procedure.version, json_string(procedure.what), needs_json(procedure),
-      procedure.attended, procedure.consent.empty() ? "null" : json_string(procedure.consent),
-      parameters_json(procedure), procedure.hash);
+  return fmt::format(R"({{"procedure":{},"version":{},"what":{},"needs":{},"attended":{},"consent":{},)"
+                     R"("parameters":{},"hash":"{}"}})",
+                     json_string(procedure.name), procedure.version, json_string(procedure.what),
+                     needs_json(procedure), procedure.attended,
+                     procedure.consent.empty() ? "null" : json_string(procedure.consent),
+                     parameters_json(procedure), procedure.hash);
 }
 
 std::string step_json(const PlannedStep& step) {
@@ -86,11 +87,10 @@ PlaceProfiles profiles_of(Place& place) {
 
 }  // namespace
 
-Result<std::vector<std::pair<std::string, double>>> Bench::chosen_parameters(const Procedure& procedure,
-                                                                             const Arguments& arguments) {
+Result<Choices> Bench::chosen_parameters(const Procedure& procedure, const Arguments& arguments) {
   const auto texts = arguments.texts("parameters");
   if (!texts) return tl::unexpected<Error>(texts.error());
-  std::vector<std::pair<std::string, double>> chosen;
+  Choices chosen;
   for (const auto& [word, text] : *texts) {
     const auto amount = Expression::parse(text, "parameters: " + word);
     if (!amount) return tl::unexpected<Error>(amount.error());

@@ -24,8 +24,8 @@ constexpr int times = 40;
 
 void print_stop_all(const BenchmarkConfig& config) {
   std::cout << fmt::format(
-      R"(stop all: from just before a client sends the request until the off commands of every bay are with the
-  kernel. Every bay draws at 10 samples/s, each sync of the disk takes {:.0f} s, {} pages read the event
+      R"(stop all: from just before a client sends the request until the off commands of every bay are with
+  the kernel. Every bay draws at 10 samples/s, each sync of the disk takes {:.0f} s, {} pages read the event
   stream. Aim: under {:.0f} ms with 16 bays.
                   bays   requests      median        worst
 )",
