@@ -15,6 +15,8 @@ constexpr Volt meters_apart{0.1};
 constexpr Second load_fresh{1.0};
 constexpr Second charger_fresh{2.0};
 constexpr Second box_fresh{1.0};
+/// A sound store is never so long without rest.
+constexpr Second store_late_after{5.0};
 
 std::string link_of(const SimBench& sim, const std::string& instrument) {
   const auto address = sim.address(instrument);
@@ -118,6 +120,8 @@ void Observer::look() {
       promises_.line_out("memory:" + line, is_out, now);
     }
   }
+  if (world_.store().backlog() == 0) store_idle_at_ = now;
+  if (now - store_idle_at_ > store_late_after) promises_.store_is_late(now);
   promises_.joined(world_.sim().joined().size(), now);
   for (Spot& spot : spots_) look_at(spot, false);
   // What an instrument did by itself shows only at a settled instant, so nothing is judged before.

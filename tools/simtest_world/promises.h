@@ -105,6 +105,8 @@ class Promises {
 
   /// The store may lose what it was given, from now or no longer.
   void store_fails(bool fails, Instant at);
+  /// What it was given long ago is still not stored.
+  void store_is_late(Instant at) { store_failed_at_ = at; }
   void acknowledged(const AuditEntry& row) { ++acknowledged_[key(row)]; }
   void ticket_promised(TicketId id, bool closed) { tickets_[id] = tickets_[id] || closed; }
   void shown(const Finding& finding, Instant at);
