@@ -12,7 +12,8 @@ TOP_LEVEL = {"CMakeLists.txt", "CMakePresets.json", "README.md", "DEVELOPERS.md"
 
 # Calls in C++, comments and strings blanked: pattern, home as a path pattern, what to write instead.
 BANNED_CALLS = [
-    (r"\b(system|steady|high_resolution)_clock::now\b", r"^(daemon/clock/real_clock\.cpp|tools/benchmarks/|tools/simtest_world/main\.cpp$)",
+    (r"\b(system|steady|high_resolution)_clock::now\b",
+     r"^(daemon/clock/real_clock\.cpp|tools/benchmarks/|tools/simtest_world/main\.cpp$)",
      "Clock::now() or Clock::utc(): code on a virtual clock must not see the machine's time"),
     (r"\b(clock_gettime|gettimeofday|localtime(_r)?|strftime)\s*\(|\btime\s*\(\s*(nullptr|NULL|0)\s*\)",
      r"^(daemon/clock/real_clock\.cpp|tools/benchmarks/)", "Clock::now() or Clock::utc()"),
