@@ -163,6 +163,26 @@ TEST_F(PromisesOfFlow, safe_start_is_kept_when_both_were_proved_off) {
   EXPECT_THAT(broken(), IsEmpty());
 }
 
+TEST_F(PromisesOfFlow, limits_is_broken_by_a_draw_that_goes_on_below_the_least_volts) {
+  draw_from(100.0);
+  promises.too_low("bay-1", true, at(100.5));
+  sample(101.5);
+  promises.time(at(102.0));
+  EXPECT_THAT(broken(), IsEmpty());
+  sample(102.5);
+  promises.time(at(102.6));
+  EXPECT_THAT(broken(), ElementsAre("limits"));
+}
+
+TEST_F(PromisesOfFlow, limits_says_nothing_of_a_meter_that_lies) {
+  promises.broken(load, true);
+  draw_from(100.0);
+  promises.too_low("bay-1", true, at(100.5));
+  sample(102.5);
+  promises.time(at(102.6));
+  EXPECT_THAT(broken(), IsEmpty());
+}
+
 TEST_F(PromisesOfFlow, apart_is_broken_by_two_batteries_that_were_joined) {
   promises.joined(0, at(1.0));
   EXPECT_THAT(broken(), IsEmpty());

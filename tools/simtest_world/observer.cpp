@@ -15,6 +15,8 @@ constexpr Volt meters_apart{0.1};
 constexpr Second load_fresh{1.0};
 constexpr Second charger_fresh{2.0};
 constexpr Second box_fresh{1.0};
+/// volts_min of every shipped procedure that draws.
+constexpr Volt cell_volts_min{1.5};
 /// A sound store is never so long without rest.
 constexpr Second store_late_after{5.0};
 
@@ -152,6 +154,9 @@ void Observer::look_at(Spot& spot, bool settled) {
   }
   if (!world_.is_alive()) return;
   const Place& place = *world_.bench().place(spot.name);
+  const RunExecution* run = place.run();
+  const int cells = run != nullptr ? run->order().battery.nameplate.cells : 0;
+  promises_.too_low(spot.name, load > Ampere(0.0) && spot.posts->volts() < cell_volts_min * cells, now);
   promises_.says(spot.name, place.trip(), !place.problem().empty(), now);
   look_at_run(spot);
 }

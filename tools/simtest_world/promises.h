@@ -13,10 +13,8 @@
 //                for it, the place says so: tripped, or with its problem. A trip ends by the acknowledgement
 //                of a named person and by nothing else, over restarts too. After every event.
 //  4 kept        What was acknowledged to a person is in the store after a kill: the ticket, that it is
-//  closed,
-//                the audit row. So is what the bench showed for a minute with a store that works:
-//                findings and grades. At every kill
-//                and at the end.
+//                closed, the audit row. So is what the bench showed for a minute with a store that works:
+//                findings and grades. At every kill and at the end.
 //  5 own_run     A grade rests on complete runs of its own ticket alone, and on its own battery, unless a
 //                person said that another one was it or no meter could tell. At every grade.
 //  6 recharged   A battery that tests drew below 75 % and that was not filled since is not handed back or
@@ -30,11 +28,15 @@
 // 11 converges   When faults have stopped and people do what they are asked, every place is ready again,
 // every
 //                ticket goes on and another run completes, within the bound. At the end.
+// 12 limits     While the daemon lives and its meter is sound, a load does not draw on a battery below 1.5 V
+// a
+//                cell for longer than freshness allows. After every event.
 //
 // Owned by one seed's run. Fed with what was seen, by observer.h or by a test. Never: asks the daemon.
 #pragma once
 
 #include <map>
+#include <optional>
 #include <set>
 #include <string>
 #include <vector>
@@ -97,6 +99,8 @@ class Promises {
   void says(const std::string& place, const std::string& trip, bool has_problem, Instant at);
   /// A person was heard to acknowledge the trip of a place.
   void trip_acknowledged(const std::string& place) { places_[place].acknowledged = true; }
+  /// A load draws on the battery there below 1.5 V a cell, or no longer.
+  void too_low(const std::string& place, bool is_too_low, Instant at);
   void joined(std::size_t times, Instant at);
   /// Nothing else may be known, but time has come.
   void time(Instant at);
@@ -140,6 +144,7 @@ class Promises {
     std::string trip;
     Instant tripped_at;
     std::string trip_at_death;
+    std::optional<Instant> low_since;
     bool has_problem = false;
     bool acknowledged = false;
     int broken = 0;
@@ -148,6 +153,7 @@ class Promises {
   void broke(const char* promise, Instant at, const std::string& what);
   void check_start(const std::string& link, Instant at);
   void judge(const std::string& name, Seen& seen, Side& side, const std::string& link, Instant at);
+  Instant low_due(const Seen& seen) const;
   Instant due(const Seen& seen, const Side& side, const Heard& heard) const;
   bool must_be_kept(Instant since, Instant at) const;
 
