@@ -1,10 +1,10 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: Apache-2.0
-"""Would the seeds notice? Puts each deliberate defect of tests/mutations into a copy of the tree, builds what
-simtest needs and runs seeds until one shows a violation. Prints a table; exit 1 if a defect stays unseen.
+"""Would the seeds notice? Puts each deliberate defect of tests/mutations into a copy of the tree, builds
+what simtest needs and runs seeds until one shows a violation. Prints a table; exit 1 if one stays unseen.
 
-A patch begins with a line that says in words what it breaks. The copy and its build stay in build/mutations, so
-that the next defect compiles what differs and no more."""
+A patch begins with a line that says in words what it breaks. The copy and its build stay in
+build/mutations, so that the next defect compiles what differs and no more."""
 
 import argparse
 import re
@@ -65,7 +65,7 @@ def first_violation(seeds: str, hours: str) -> tuple[str, str]:
 def main() -> int:
     parser = argparse.ArgumentParser(prog="tools/lib/mutations.py", description=__doc__,
                                      formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("--seeds", default="1..2000", help="as tools/simtest takes them (default: %(default)s)")
+    parser.add_argument("--seeds", default="1..2000", help="as for tools/simtest (default: %(default)s)")
     parser.add_argument("--hours", default="0.5")
     parser.add_argument("names", nargs="*", help="of patches, without folder and ending (default: all)")
     asked = parser.parse_args()
@@ -81,7 +81,8 @@ def main() -> int:
         must("patch", "-p1", "--no-backup-if-mismatch", "-i", patch, cwd=TREE)
         seed, promise = first_violation(asked.seeds, asked.hours) if build() else ("build", "fails")
         unseen += seed in ("none", "build")
-        print(f"{patch.stem:<26}{seed:>6}  {promise:<12}{time.monotonic() - began:>8.0f}  {words}", flush=True)
+        took = time.monotonic() - began
+        print(f"{patch.stem:<26}{seed:>6}  {promise:<12}{took:>8.0f}  {words}", flush=True)
     copy_tree()
     print(f"{len(patches) - unseen} of {len(patches)} seen")
     return 1 if unseen else 0
