@@ -26,6 +26,20 @@ constexpr VoltPerSecond cut_off_fall_max{0.2};
 /// the voltage.
 constexpr double share_collapsed = 0.75;
 
+/// What flows into a battery tapers. From one sample to the next it ends where a clamp comes off or the
+/// charger goes off by itself (our own numbers: well above a charger's resolution, well below any charge).
+constexpr Ampere charge_flows_min{0.2};
+constexpr Ampere charge_ended_max{0.05};
+
+/// Two readings in a row without a current that flowed in the one before: one alone may be a flipped digit.
+bool ended_at_once(const Trace& trace, Ampere now) {
+  const std::span<const Sample> samples = samples_of(trace, trace.steps.back());
+  if (samples.size() < 2 || abs(now) > charge_ended_max) return false;
+  const std::optional<Ampere> before = samples[samples.size() - 2].amps;
+  const std::optional<Ampere> last = samples.back().amps;
+  return before && last && abs(*before) > charge_flows_min && abs(*last) < charge_ended_max;
+}
+
 }  // namespace
 
 void RunExecution::arm_stale() {
@@ -60,6 +74,10 @@ void RunExecution::protect(const Sample& sample) {
          fmt::format("{:.2f} V while charging a battery that rested at {:.2f} V: check the range and the "
                      "sense leads of the charger",
                      sample.volts->si(), result_.last_volts->si()));
+    return;
+  }
+  if (energy_ == Energy::charge && ended_at_once(recorder_->trace(), *sample.amps)) {
+    halt(RunOutcome::stopped, "the charge current ended at once: check the clamps, then the charger");
     return;
   }
   if (order_.procedure->needs_thermometer && !sample.temperature) {

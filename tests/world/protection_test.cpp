@@ -245,6 +245,19 @@ TEST_F(Protection, an_unclamped_battery_ends_the_draw) {
   EXPECT_NE(results.back().run.outcome, RunOutcome::complete);
 }
 
+TEST_F(Protection, a_battery_that_was_unclamped_from_its_charger_does_not_count_as_full) {
+  bring("x", "cell:discharged");
+  ticket = drop_off("S-1", "flooded", 6, "standard charge");
+  carry("x", ticket, bay);
+  ASSERT_EQ(world->start(bay).status, 202);
+  world->clock().run_for(minutes(10.0));
+  ASSERT_GT(terminals(bay).charger_amps(), Ampere(1.0));
+  ASSERT_TRUE(world->sim().unplug(bay));
+  ASSERT_TRUE(world->finish(bay, Second(10.0)));
+  EXPECT_EQ(results.back().run.outcome, RunOutcome::stopped);
+  EXPECT_THAT(results.back().run.end_reason, HasSubstr("check the clamps"));
+}
+
 TEST_F(Protection, a_killed_daemon_comes_back_with_everything_off_and_the_run_void) {
   begin_discharge();
   ASSERT_FALSE(is_off());

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // leadwright: the client of the bench. Each noun adds its commands to the parser here and is carried out in
-// its own file; a further noun is one more function in this file and one more line in main.
+// its own file; a further noun is one more function here and one more line in main.
 #include <CLI/CLI.hpp>
 #include <exception>
 #include <functional>

@@ -214,6 +214,15 @@ stage_determinism() {
   done
 }
 
+# Whole worlds from seeds: a thousand, and some twice, whose logs must be the same byte for byte.
+stage_seeds() {
+  local hours=0.5 last=1000
+  compile release leadwright-simtest
+  if $long; then last=10000; fi
+  build/release/bin/leadwright-simtest --seeds "1..$last" --hours "$hours" --jobs "$jobs"
+  build/release/bin/leadwright-simtest --seeds 1..5 --hours "$hours" --jobs "$jobs" --twice
+}
+
 stage_reference() {
   compile release leadwright
   python3 -B tools/lib/reference.py build/release/bin/leadwright tests/reference/porous-electrode

@@ -130,17 +130,18 @@ std::string Crew::new_battery(const std::string& spec) {
 
 void Crew::write_ticket(const std::string& battery, const std::string& chemistry, int cells, double c20_ah,
                         const std::string& procedures) {
-  // A sound battery gives 25 A for about so long (our own model); labels say a little less or more.
-  const double minutes_at_25a = c20_ah * 1.65 * dice_.between(0.8, 1.15);
-  const std::string rated =
-      minutes_at_25a < 10.0 || dice_.chance(0.2)
-          ? ""
-          : fmt::format(R"(,"reserve_capacity_min":{:.0f},"reserve_capacity_standard":"sae")",
-                        minutes_at_25a);
+  // Labels say a little less or more than a sound one of its size gives.
+  const auto sound = make_battery(fmt::format("cell:sound,c20_ah={:.0f},cells={}", c20_ah, cells));
+  const double minutes_at_25a = as_minutes((*sound)->truth_at_25a()) * dice_.between(0.7, 1.1);
+  std::string rated;
+  if (minutes_at_25a >= 10.0 && dice_.chance(0.8)) {
+    rated =
+        fmt::format(R"(,"reserve_capacity_min":{:.0f},"reserve_capacity_standard":"sae")", minutes_at_25a);
+  }
   ask("ticket.add", "",
-      fmt::format(
-          R"({{"battery":{{"serial":"{}","chemistry":"{}","cells":{},"c20_ah":{:.0f}{}}},"procedures":[{}]}})",
-          battery, chemistry, cells, c20_ah, rated, procedures));
+      fmt::format(R"({{"battery":{{"serial":"{}","chemistry":"{}","cells":{},"c20_ah":{:.0f}{}}},)"
+                  R"("procedures":[{}]}})",
+                  battery, chemistry, cells, c20_ah, rated, procedures));
 }
 
 void Crew::drop_off() {

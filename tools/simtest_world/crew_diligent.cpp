@@ -89,7 +89,9 @@ void Crew::bring_sound(const std::string& bay) {
     ask("ticket.move", shown(file->ticket.id), R"({"place":"shelf"})");
   } else {
     sound_battery_ = new_battery("cell:sound,c20_ah=60");
-    write_ticket(sound_battery_, "flooded", 6, 60.0, R"("intake check")");
+    // Where a charge is short, energy must flow both ways.
+    write_ticket(sound_battery_, "flooded", 6, 60.0,
+                 shape_.hasty ? R"("intake check","standard charge")" : R"("intake check")");
   }
 }
 

@@ -32,10 +32,12 @@ SeedOptions seed_options(const SimtestOptions& options, std::uint64_t seed) {
 }
 
 /// Every seed of this process's share. What was found is said at once, and summed up into a file.
-void run_share(const SimtestOptions& options, int share, volatile std::uint64_t* at_seed, int sums_fd) {
+void run_share(const SimtestOptions& options, int share, volatile std::uint64_t* at_seed,
+               volatile std::uint64_t* found, int sums_fd) {
   Tally sum;
   for (std::uint64_t seed = options.first + static_cast<std::uint64_t>(share); seed <= options.last;
        seed += static_cast<std::uint64_t>(options.jobs)) {
+    if (options.until_first && *found != 0) break;
     *at_seed = seed;
     ::alarm(hangs_after_s);
     const SeedResult result = run_seed(seed_options(options, seed));
@@ -49,7 +51,7 @@ void run_share(const SimtestOptions& options, int share, volatile std::uint64_t*
       }
     }
     if (!said.empty()) std::cout << said << std::flush;
-    if (!result.violations.empty() && options.until_first) break;
+    if (!said.empty()) *found = 1;
   }
   std::ostringstream text;
   sum.write(text);
@@ -85,7 +87,7 @@ void gather(const SimtestOptions& options, Worker& worker, std::uint64_t at_seed
 
 int run_many(const SimtestOptions& options) {
   const auto began = std::chrono::steady_clock::now();
-  const std::size_t size = sizeof(std::uint64_t) * static_cast<std::size_t>(options.jobs);
+  const std::size_t size = sizeof(std::uint64_t) * static_cast<std::size_t>(options.jobs + 1);
   void* const shared = ::mmap(nullptr, size, PROT_READ | PROT_WRITE, MAP_SHARED | MAP_ANONYMOUS, -1, 0);
   if (shared == MAP_FAILED) return 71;
   auto* const at_seed = static_cast<volatile std::uint64_t*>(shared);
@@ -96,7 +98,7 @@ int run_many(const SimtestOptions& options) {
     if (worker.sums == nullptr) return 74;
     worker.process = ::fork();
     if (worker.process != 0) continue;
-    run_share(options, share, &at_seed[share], ::fileno(worker.sums));
+    run_share(options, share, &at_seed[share], &at_seed[options.jobs], ::fileno(worker.sums));
     ::_exit(0);
   }
   Tally sum;

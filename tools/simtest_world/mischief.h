@@ -51,6 +51,7 @@ class Mischief {
   /// Where work is going on, for most strikes: there they hurt.
   std::string busy_place();
   std::string some_instrument();
+  bool tells_apart(const std::string& line, const std::string& other) const;
   std::string line_of(const std::string& instrument) const;
   Instant now() const { return world_.clock().now(); }
 

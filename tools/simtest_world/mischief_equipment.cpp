@@ -15,6 +15,15 @@ constexpr Second rearmed_within{60.0};
 
 }  // namespace
 
+/// The identity of a Modbus unit is its model: two of one model answer alike, and no daemon can know.
+bool Mischief::tells_apart(const std::string& line, const std::string& other) const {
+  const auto role = [](const std::string& name) { return name.substr(name.find('.') + 1); };
+  const WorldOptions& bench = shape_.bench;
+  const bool is_modbus = role(line) == "charger" ? bench.chargers.value_or(bench.speech) == SimSpeech::modbus
+                                                 : bench.speech == SimSpeech::modbus;
+  return !is_modbus || role(line) != role(other);
+}
+
 bool Mischief::strike_cable(const std::string& name) {
   const std::string instrument = some_instrument();
   const std::string line = line_of(instrument);
@@ -33,6 +42,7 @@ bool Mischief::strike_cable(const std::string& name) {
   if (name == "swapped") {
     const std::string other = line_of(some_instrument());
     if (other == line || swapped_.contains(line) || swapped_.contains(other)) return false;
+    if (!tells_apart(line, other)) return false;
     if (!world_.sim().swap_lines(line, other)) return false;
     for (const std::string& plug : {line, other}) swapped_.insert(plug);
     heal_in(heals_in, [this, line, other] {

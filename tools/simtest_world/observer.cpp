@@ -15,6 +15,10 @@ constexpr Volt meters_apart{0.1};
 constexpr Second load_fresh{1.0};
 constexpr Second charger_fresh{2.0};
 constexpr Second box_fresh{1.0};
+/// volts_min of every shipped procedure that draws.
+constexpr Volt cell_volts_min{1.5};
+/// A sound store is never so long without rest.
+constexpr Second store_late_after{5.0};
 
 std::string link_of(const SimBench& sim, const std::string& instrument) {
   const auto address = sim.address(instrument);
@@ -118,6 +122,8 @@ void Observer::look() {
       promises_.line_out("memory:" + line, is_out, now);
     }
   }
+  if (world_.store().backlog() == 0) store_idle_at_ = now;
+  if (now - store_idle_at_ > store_late_after) promises_.store_is_late(now);
   promises_.joined(world_.sim().joined().size(), now);
   for (Spot& spot : spots_) look_at(spot, false);
   // What an instrument did by itself shows only at a settled instant, so nothing is judged before.
@@ -148,6 +154,9 @@ void Observer::look_at(Spot& spot, bool settled) {
   }
   if (!world_.is_alive()) return;
   const Place& place = *world_.bench().place(spot.name);
+  const RunExecution* run = place.run();
+  const int cells = run != nullptr ? run->order().battery.nameplate.cells : 0;
+  promises_.too_low(spot.name, load > Ampere(0.0) && spot.posts->volts() < cell_volts_min * cells, now);
   promises_.says(spot.name, place.trip(), !place.problem().empty(), now);
   look_at_run(spot);
 }

@@ -70,6 +70,7 @@ class Observer {
   std::map<TicketId, Utc> graded_at_;
   std::map<std::string, int> completed_;
   std::map<std::string, std::set<TicketId>> worked_on_;  ///< by battery: tickets whose runs it was in
+  Instant store_idle_at_;                                ///< had nothing to write
   Timer due_;
 };
 

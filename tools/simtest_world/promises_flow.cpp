@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// The promises about what flows: 1 freshness, 2 one_way, 3 shouted, 8 safe_start, 10 apart.
+// The promises about what flows: 1 freshness, 2 one_way, 3 shouted, 8 safe_start, 10 apart, 12 limits.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -127,6 +127,25 @@ bool Promises::must_be_kept(Instant since, Instant at) const {
   return !store_fails_ && at - std::max(since, store_failed_at_) >= durable_within;
 }
 
+void Promises::too_low(const std::string& place, bool is_too_low, Instant at) {
+  Seen& seen = places_[place];
+  if (!is_too_low) {
+    seen.low_since.reset();
+  } else if (!seen.low_since) {
+    seen.low_since = at;
+  }
+}
+
+Instant Promises::low_due(const Seen& seen) const {
+  const auto found = links_.find(seen.wiring.load);
+  const bool is_judged = alive_ && seen.low_since && seen.load.flows && found != links_.end() &&
+                         found->second.broken == 0 && !found->second.is_out;
+  if (!is_judged) return Instant::never();
+  const Heard& heard = found->second;
+  const Instant reachable = std::max(began_ + off_after_start, heard.back_at + off_after_return);
+  return std::max(*seen.low_since, reachable) + heard.instrument.fresh * (4.0 / 3.0) + off_within_modbus;
+}
+
 void Promises::joined(std::size_t times, Instant at) {
   if (times > joined_) broke("apart", at, "two batteries were joined");
   joined_ = times;
@@ -173,6 +192,11 @@ void Promises::time(Instant at) {
   for (auto& [name, seen] : places_) {
     judge(name, seen, seen.load, seen.wiring.load, at);
     judge(name, seen, seen.charger, seen.wiring.charger, at);
+    const bool is_said = !seen.trip.empty() || seen.has_problem;
+    if (at > low_due(seen) && !is_said && told_.insert(name + " limits").second) {
+      broke("limits", at,
+            fmt::format("{}: drawn below 1.5 V a cell for {:.2f} s", name, (at - *seen.low_since).si()));
+    }
   }
 }
 
@@ -185,6 +209,7 @@ Instant Promises::next_due() const {
     };
     consider(seen.load, seen.wiring.load);
     consider(seen.charger, seen.wiring.charger);
+    next = std::min(next, low_due(seen));
   }
   return next;
 }

@@ -191,7 +191,7 @@ void SeedRun::come_right() {
       continue;
     }
     if (left.empty()) crew_->bring_sound(exam_bay);
-    if (left.empty() && observer_->completed(crew_->sound_battery()) == 0)
+    if (left.empty() && observer_->completed(crew_->sound_battery()) < (shape_.hasty ? 2 : 1))
       left = "no further run has completed";
     crew_->diligent_turn();
     run_to(now() + diligent_every);

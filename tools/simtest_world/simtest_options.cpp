@@ -93,7 +93,7 @@ that shows it again; then a table. Exit 1 on a violation.
   --hours H      bench hours of faults in each world (default 0.5)
   --jobs N       processes (default: one a core)
   --twice        each seed again; the event logs must be the same, byte for byte
-  --until-first  a process ends with its first violation
+  --until-first  ends with the first seed in which something was violated
   --log FILE     every event, byte and act of one seed, to read
   --ceiling W,.. only faults and mistakes whose names begin with one of these words ("none" for none at all)
 )";

@@ -19,7 +19,7 @@ struct SimtestOptions {
   std::string log_file;              ///< of the one seed; empty: none
   std::vector<std::string> ceiling;  ///< see shape_of()
   bool twice = false;                ///< each seed again, and the logs compared
-  bool until_first = false;          ///< a process ends with its first violation
+  bool until_first = false;          ///< ends with the first seed in which something was violated
   bool help = false;
   std::string config_folder;
 };
