@@ -92,13 +92,13 @@ Task<std::optional<Refusal>> RunExecution::admit() {
   facts.volts = first->volts;
   values_ = label_values(facts.nameplate, first->temperature);
   facts.heaviest_draw = heaviest_draw(procedure, values_);
-  const bool has_second_meter = instruments_.load() != nullptr && instruments_.charger() != nullptr &&
-                                instruments_.load() != instruments_.charger();
-  if (has_second_meter) {
+  if (instruments_.has_second_meter()) {
     const Result<Sample> second = co_await instruments_.sample(Energy::charge, zero);
     if (second) facts.second_volts = second->volts;
   }
   result_.last_volts = first->volts;
+  watches_.begin_run(assumed_capacity(facts.nameplate), facts.nameplate.cells, first->volts,
+                     first->temperature);
   co_return refusal(facts);
 }
 

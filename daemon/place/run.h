@@ -15,6 +15,7 @@
 #include "daemon/place/gas_off.h"
 #include "daemon/place/instruments.h"
 #include "daemon/place/recorder.h"
+#include "daemon/place/run_watches.h"
 #include "daemon/place/watch.h"
 
 namespace leadwright {
@@ -99,7 +100,12 @@ class RunExecution {
   std::optional<std::string> implausible_cut_off(const Step& step, Ampere set) const;
   Task<void> de_energise();
   Task<void> recheck();
+  /// While drawing: what the other meter says of the same posts.
+  Task<void> compare_meters();
   void protect(const Sample& sample);
+  void heed(std::optional<WatchAlarm> alarm);
+  /// What looks like a clamp may be an instrument that is no longer itself: asked before the clamp is blamed.
+  Task<void> blame_clamp();
   std::optional<std::string> ended_by(const Step& step);
   void compute(const Step& step);
   void update_values(const Step& step, const Sample& sample);
@@ -123,6 +129,8 @@ class RunExecution {
   Energy energy_ = Energy::none;
   FollowWatch follow_;
   FrozenWatch frozen_;
+  RunWatches watches_;
+  std::optional<WatchAlarm> suspicion_;
   std::optional<Halt> halt_;
   RunResult result_;
   int step_ = 0;

@@ -132,6 +132,7 @@ Task<Result<void>> RunExecution::ramp(Ampere full) {
     if (halted()) co_return Result<void>();
   }
   ramp_amps_.reset();
+  watches_.begin_draw();
   co_return Result<void>();
 }
 
@@ -163,6 +164,7 @@ Task<Result<void>> RunExecution::begin_charge(const Step& step) {
   Result<void> limited = co_await charger.limit_amps(limit);
   if (!limited || halted()) co_return limited;
   follow_.set(limit, clocks_.bench.now(), follow_of(charger, Capability::limit_amps), false);
+  watches_.begin_charge(limit);
   frozen_ = FrozenWatch(charger.profile().frozen_after);
   recheck_due_ = clocks_.bench.now() + charger.profile().recheck;
   energy_ = Energy::charge;
