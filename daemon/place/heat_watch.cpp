@@ -35,6 +35,9 @@ constexpr double taper_share = 0.9;
 
 /// P: 0.25 kg of battery an ampere-hour, 1 kJ/(kg K).
 constexpr double heat_capacity_j_per_k_and_ah = 250.0;
+/// C: Bode's voltage of a discharged cell, 1.98 V at 2.15 mol/kg, a little below; what reads less has lost
+/// its acid's voltage and gets it back with the first charge.
+constexpr Volt cell_flat{1.95};
 /// P: what a cell's own voltage rises by from flat to full.
 constexpr Volt cell_rise_max{0.15};
 /// P: a block on a bench cools within hours.
@@ -93,7 +96,8 @@ std::optional<std::string> RunawayWatch::check(Second at, Ampere amps, Celsius t
 
 void StillThermometerWatch::begin(Coulomb capacity, int cells, Volt rested) {
   capacity_ = capacity;
-  lossless_ = rested + cell_rise_max * static_cast<double>(cells);
+  lossless_ =
+      std::max(rested, cell_flat * static_cast<double>(cells)) + cell_rise_max * static_cast<double>(cells);
 }
 
 std::optional<std::string> StillThermometerWatch::check(Second at, Volt volts, Ampere amps,

@@ -12,6 +12,7 @@
 
 #include "daemon/battery/findings.h"
 #include "daemon/place/admission.h"
+#include "daemon/place/attendance.h"
 #include "daemon/place/gas_off.h"
 #include "daemon/place/instruments.h"
 #include "daemon/place/recorder.h"
@@ -29,7 +30,10 @@ struct RunOrder {
   std::optional<ExpectedVolts> expected;
   bool same_battery_confirmed = false;
   bool cells_confirmed = false;
+  bool polarity_confirmed = false;
   bool shield_confirmed = false;
+  bool place_is_attended_only = true;
+  bool unattended_allowed = false;  ///< by the policy
   GasOff gas_off;
 };
 
@@ -65,6 +69,8 @@ class RunExecution {
   /// Asked before anything is switched on. Unset: it may.
   std::function<bool()> may_energise;
   bool is_energised() const { return energy_ != Energy::none; }
+  /// Why somebody must be there, one sentence; empty if nobody need.
+  const std::string& attended_because() const { return attended_because_; }
 
   const RunOrder& order() const { return order_; }
   const Trace* trace() const { return recorder_ ? &recorder_->trace() : nullptr; }
@@ -77,6 +83,8 @@ class RunExecution {
   };
 
   Task<std::optional<Refusal>> admit();
+  /// By what is known of the battery now.
+  void judge_attendance(std::optional<Volt> volts);
   /// Leases, contacts and the proof that they lead to a battery, before the first look at it.
   Task<std::optional<Refusal>> reach_battery();
   Task<void> leave_battery();
@@ -90,6 +98,11 @@ class RunExecution {
   Result<void> may_draw(Ampere full) const;
   Task<Result<void>> ramp(Ampere full);
   Task<Result<void>> begin_charge(const Step& step);
+  /// The charger on, its voltage set, up to `limit`.
+  Task<Result<void>> give(Ampere limit);
+  /// A battery too flat to show its polarity gets a little and is looked at with nothing on, until it holds
+  /// more than polarity_min. Fails with stopped if it does not in time.
+  Task<Result<void>> probe(Ampere limit);
   Task<void> sample_step(const Step& step);
   Task<bool> take_sample();
   /// A current that strayed from its setting once is asked for again: a line may flip a digit, and one such
@@ -135,6 +148,7 @@ class RunExecution {
   RunResult result_;
   int step_ = 0;
   Instant step_started_;
+  std::string attended_because_;
   Instant recheck_due_;
   Instant good_at_;                  ///< bench time of the last good sample
   std::optional<Ampere> ramp_amps_;  ///< set while a draw ramps up

@@ -121,7 +121,7 @@ void add_place(Cli& cli) {
   const auto said = cli.add<PlaceOptions>(acknowledge, place_acknowledge);
   acknowledge->add_option("place", said->place, "bay-1")->required();
   acknowledge->add_option("--of", said->of, "what is answered; without it, what the place asks now")
-      ->check(CLI::IsMember({"cautions", "same_battery", "cells", "shield", "trip", "presence"}));
+      ->check(CLI::IsMember({"cautions", "same_battery", "cells", "polarity", "shield", "trip", "presence"}));
   acknowledge->add_option("--answer", said->answer, "is this the same battery?")
       ->check(CLI::IsMember({"yes", "no"}));
   acknowledge->add_option("--cells", said->cells, "the cells that you counted");
