@@ -62,6 +62,7 @@ tl::expected<Policy, std::vector<Error>> read_policy(std::string_view text, cons
   read_number(root, "guard_factor", {0.0, 3.0, "0 to 3"}, policy.guard_factor);
   read_number(root, "soc_min_to_test", {0.0, 1.0, "0 to 1"}, policy.soc_min_to_test);
   policy.high_rate_draw_required = root.boolean("high_rate_draw_required").value_or(false);
+  policy.unattended_hard_charges = root.boolean("unattended_hard_charges").value_or(false);
   read_dispositions(root, policy);
   document.finish();
   if (!document.errors().empty()) return tl::unexpected(document.errors());

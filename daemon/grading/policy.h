@@ -21,6 +21,9 @@ struct Policy {
   double share_c = 0.6;
   double guard_factor = 1.645;  ///< guard band w = factor x u (JCGM 106); 1.645 is 5 % risk one-sided
   bool high_rate_draw_required = false;
+  /// Recoveries, charges above 2.40 V a cell and first charges from below 1.75 V a cell may go on alone at
+  /// places that are not attended only (daemon/place/attendance.h).
+  bool unattended_hard_charges = false;
   double soc_min_to_test = 0.75;             ///< "never grade a discharged battery"
   std::map<char, std::string> dispositions;  ///< by letter, in the policy's own words
 };

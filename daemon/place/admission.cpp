@@ -11,8 +11,6 @@ namespace leadwright {
 
 namespace {
 
-/// Below this a reading says nothing about polarity: no battery, or one too flat (design.md, section 6).
-constexpr Volt polarity_min{2.0};
 /// A meter offset can't look like a reversed battery (common practice, no source).
 constexpr Volt reversed_max{-0.5};
 /// A 12 V label that reads less asks a person to count the cells, and so does a 6 V label that reads more.
@@ -46,7 +44,7 @@ std::optional<Refusal> label_refusal(const Nameplate& nameplate) {
   return std::nullopt;
 }
 
-std::optional<Refusal> polarity_refusal(Volt volts) {
+std::optional<Refusal> polarity_refusal(const AdmissionFacts& facts, Volt volts) {
   if (volts < reversed_max) {
     Refusal refusal =
         refused(Errc::refused, fmt::format("the battery is reversed: {:.2f} V between + and -", volts.si()),
@@ -55,12 +53,19 @@ std::optional<Refusal> polarity_refusal(Volt volts) {
     refusal.fault = FaultKind::reversed;
     return refusal;
   }
-  if (volts < polarity_min) {
+  if (volts < polarity_min && !facts.polarity_confirmed) {
+    return ask(
+        AskOf::polarity,
+        fmt::format("only {:.2f} V at the clamps: nothing is clamped on, or the "
+                    "battery is too flat to show its polarity",
+                    volts.si()),
+        "clamp the battery on; if it is on, look at the marks of its posts, and confirm only if the red "
+        "clamp is on the post marked +");
+  }
+  if (volts < polarity_min && !facts.begins_with_charge) {
     return refused(Errc::conflict,
-                   fmt::format("only {:.2f} V at the clamps: nothing is clamped on, or the "
-                               "battery is too flat to show its polarity",
-                               volts.si()),
-                   "clamp the battery on, or check the clamps");
+                   fmt::format("at {:.2f} V the battery is too flat to be drawn from", volts.si()),
+                   "charge it first: it begins with a probe of 1 A");
   }
   return std::nullopt;
 }
@@ -85,13 +90,14 @@ std::optional<Refusal> cell_count_refusal(const AdmissionFacts& facts, Volt volt
 }  // namespace
 
 const char* word(AskOf of) {
-  constexpr std::array words{"cautions", "same_battery", "cells", "shield", "trip", "presence", "question"};
+  constexpr std::array words{"cautions", "same_battery", "cells",    "polarity",
+                             "shield",   "trip",         "presence", "question"};
   return words[static_cast<std::size_t>(of)];
 }
 
 std::optional<AskOf> ask_of(std::string_view text) {
-  for (const AskOf of : {AskOf::cautions, AskOf::same_battery, AskOf::cells, AskOf::shield, AskOf::trip,
-                         AskOf::presence, AskOf::question}) {
+  for (const AskOf of : {AskOf::cautions, AskOf::same_battery, AskOf::cells, AskOf::polarity, AskOf::shield,
+                         AskOf::trip, AskOf::presence, AskOf::question}) {
     if (text == word(of)) return of;
   }
   return std::nullopt;
@@ -104,7 +110,7 @@ std::optional<Refusal> refusal(const AdmissionFacts& facts) {
                    "check the sense leads and the range");
   }
   const Volt volts = *facts.volts;
-  if (auto by_polarity = polarity_refusal(volts)) return by_polarity;
+  if (auto by_polarity = polarity_refusal(facts, volts)) return by_polarity;
   if (facts.second_volts && abs(*facts.second_volts - volts) > senses_apart_max) {
     return refused(
         Errc::conflict,

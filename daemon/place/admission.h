@@ -10,8 +10,11 @@
 
 namespace leadwright {
 
+/// Below this a reading says nothing about polarity: no battery, or one too flat (design.md, section 6).
+constexpr Volt polarity_min{2.0};
+
 /// A question that a person must answer before the place goes on.
-enum class AskOf { cautions, same_battery, cells, shield, trip, presence, question };
+enum class AskOf { cautions, same_battery, cells, polarity, shield, trip, presence, question };
 const char* word(AskOf of);
 std::optional<AskOf> ask_of(std::string_view word);
 
@@ -34,7 +37,9 @@ struct AdmissionFacts {
   std::optional<ExpectedVolts> expected;
   bool same_battery_confirmed = false;
   bool cells_confirmed = false;
-  Ampere heaviest_draw{0.0};  ///< of the whole run
+  bool polarity_confirmed = false;  ///< by the marks on the posts
+  bool begins_with_charge = false;  ///< the first energy of the run
+  Ampere heaviest_draw{0.0};        ///< of the whole run
   bool shield_confirmed = false;
 };
 

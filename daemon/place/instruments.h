@@ -38,6 +38,8 @@ class PlaceInstruments {
   /// Its own, load first.
   const std::vector<Instrument*>& all() const { return all_; }
   bool all_ready() const;
+  /// Load and charger are two units, each with sense leads of its own.
+  bool has_second_meter() const { return load_ != nullptr && charger_ != nullptr && load_ != charger_; }
   /// One for each of them, in the same order.
   const std::vector<std::unique_ptr<InstrumentWatch>>& watches() const { return watches_; }
   InstrumentWatch& watch(const Instrument& instrument) const;

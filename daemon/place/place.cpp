@@ -57,21 +57,23 @@ Result<void> Place::start(RunOrder order) {
     return fail(Errc::conflict, "the instruments are not ready: " + problem_, name(),
                 "mend what the place says it needs");
   }
-  if ((settings_.attended_only || order.procedure->attended) && !presence_.is_there()) {
-    return fail(Errc::conflict, "nobody has confirmed to be at this place, which is attended only", name(),
+  order.place_is_attended_only = settings_.attended_only;
+  auto execution = std::make_unique<RunExecution>(std::move(order), *instruments_, clocks_, store_);
+  if (const std::string because = execution->attended_because(); !because.empty() && !presence_.is_there()) {
+    return fail(Errc::conflict, "nobody has confirmed to be at this place: " + because, name(),
                 "go there, then: leadwright place acknowledge " + name() + " --of presence");
   }
   ask_.reset();
-  execution_ = std::make_unique<RunExecution>(std::move(order), *instruments_, clocks_, store_);
+  execution_ = std::move(execution);
   execution_->on_question = [this](std::optional<Ask> question) { set_ask(std::move(question)); };
-  if (is_attended_run()) execution_->may_energise = [this] { return presence_.is_there(); };
+  execution_->may_energise = [this] { return !is_attended_run() || presence_.is_there(); };
   wake_.notify();
   events_.place_changed(*this);
   return {};
 }
 
 bool Place::is_attended_run() const {
-  return execution_ && (settings_.attended_only || execution_->order().procedure->attended);
+  return execution_ && !execution_->attended_because().empty();
 }
 
 void Place::confirm_presence() {
@@ -82,15 +84,15 @@ void Place::confirm_presence() {
 void Place::ask_for_presence() {
   if (!is_attended_run()) return;
   set_ask(Ask{AskOf::presence,
-              fmt::format("{} is attended only: confirm within {:.0f} minutes that somebody is there, or "
-                          "what is energised there is switched off",
-                          name(), as_minutes(Presence::asked_before))});
+              fmt::format("{}: confirm within {:.0f} minutes that somebody is there, or what is energised at "
+                          "{} is switched off",
+                          execution_->attended_because(), as_minutes(Presence::asked_before), name())});
 }
 
 void Place::presence_lapsed() {
   if (!is_attended_run() || !execution_->is_energised()) return;
-  execution_->stop(fmt::format("nobody has confirmed to be at {} for {:.0f} minutes, and it is attended only",
-                               name(), as_minutes(Presence::counts_for)));
+  execution_->stop(fmt::format("nobody has confirmed to be at {} for {:.0f} minutes: {}", name(),
+                               as_minutes(Presence::counts_for), execution_->attended_because()));
 }
 
 Result<void> Place::stop(const std::string& reason) {

@@ -26,6 +26,15 @@ RunExecution::RunExecution(RunOrder order, PlaceInstruments& instruments, Clocks
       wake_(clocks.bench),
       stale_timer_(clocks.bench) {
   result_.run = order_.run;
+  values_ = label_values(order_.battery.nameplate, std::nullopt);
+  // What is wrong with a name is said when the run is admitted.
+  static_cast<void>(prepare_names());
+  judge_attendance(order_.expected ? std::optional(order_.expected->volts) : std::nullopt);
+}
+
+void RunExecution::judge_attendance(std::optional<Volt> volts) {
+  attended_because_ = why_attended(*order_.procedure, order_.battery.nameplate, values_,
+                                   {order_.place_is_attended_only, order_.unattended_allowed, volts});
 }
 
 void RunExecution::halt(RunOutcome outcome, const std::string& reason) {
@@ -81,7 +90,12 @@ Task<std::optional<Refusal>> RunExecution::admit() {
   facts.expected = order_.expected;
   facts.same_battery_confirmed = order_.same_battery_confirmed;
   facts.cells_confirmed = order_.cells_confirmed;
+  facts.polarity_confirmed = order_.polarity_confirmed;
   facts.shield_confirmed = order_.shield_confirmed;
+  const auto first_energy =
+      std::ranges::find_if(order_.procedure->steps, [](const Step& step) { return energises(step.kind); });
+  facts.begins_with_charge =
+      first_energy != order_.procedure->steps.end() && first_energy->kind == StepKind::charge;
   const Procedure& procedure = *order_.procedure;
   const bool equipped = (!procedure.needs_load || instruments_.load() != nullptr) &&
                         (!procedure.needs_charger || instruments_.charger() != nullptr) &&
@@ -107,13 +121,14 @@ Task<std::optional<Refusal>> RunExecution::admit() {
   const Result<void> named = prepare_names();
   if (!named) co_return Refusal{named.error(), std::nullopt, std::nullopt};
   facts.heaviest_draw = heaviest_draw(procedure, values_);
-  const bool has_second_meter = instruments_.load() != nullptr && instruments_.charger() != nullptr &&
-                                instruments_.load() != instruments_.charger();
-  if (has_second_meter) {
+  if (instruments_.has_second_meter()) {
     const Result<Sample> second = co_await instruments_.sample(Energy::charge, zero);
     if (second) facts.second_volts = second->volts;
   }
   result_.last_volts = first->volts;
+  judge_attendance(first->volts);
+  watches_.begin_run(assumed_capacity(facts.nameplate), facts.nameplate.cells, first->volts,
+                     first->temperature);
   co_return refusal(facts);
 }
 

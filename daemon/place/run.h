@@ -14,9 +14,11 @@
 
 #include "daemon/battery/findings.h"
 #include "daemon/place/admission.h"
+#include "daemon/place/attendance.h"
 #include "daemon/place/gas_off.h"
 #include "daemon/place/instruments.h"
 #include "daemon/place/recorder.h"
+#include "daemon/place/run_watches.h"
 #include "daemon/place/watch.h"
 
 namespace leadwright {
@@ -32,7 +34,10 @@ struct RunOrder {
   bool cells_confirmed = false;
   Choices parameters;          ///< of the procedure, in SI; else its defaults
   std::vector<Finding> found;  ///< the ticket's findings so far
+  bool polarity_confirmed = false;
   bool shield_confirmed = false;
+  bool place_is_attended_only = true;
+  bool unattended_allowed = false;  ///< by the policy
   GasOff gas_off;
 };
 
@@ -81,6 +86,8 @@ class RunExecution {
   /// Energised, and neither a good sample nor the end of a switching off came within the time that the
   /// deadman and make_safe() need: protection did not run.
   bool is_protection_overdue() const;
+  /// Why somebody must be there, one sentence; empty if nobody need.
+  const std::string& attended_because() const { return attended_because_; }
 
   const RunOrder& order() const { return order_; }
   const Trace* trace() const { return recorder_ ? &recorder_->trace() : nullptr; }
@@ -93,6 +100,8 @@ class RunExecution {
   };
 
   Task<std::optional<Refusal>> admit();
+  /// By what is known of the battery now.
+  void judge_attendance(std::optional<Volt> volts);
   /// Leases, contacts and the proof that they lead to a battery, before the first look at it.
   Task<std::optional<Refusal>> reach_battery();
   Task<void> leave_battery();
@@ -124,6 +133,11 @@ class RunExecution {
   Result<void> may_draw(Ampere full) const;
   Task<Result<void>> ramp(Ampere full);
   Task<Result<void>> begin_charge(const Step& step);
+  /// The charger on, its voltage set, up to `limit`.
+  Task<Result<void>> give(Ampere limit);
+  /// A battery too flat to show its polarity gets a little and is looked at with nothing on, until it holds
+  /// more than polarity_min. Fails with stopped if it does not in time.
+  Task<Result<void>> probe(Ampere limit);
   Task<void> sample_step(const Step& step);
   Task<bool> take_sample();
   /// A current that strayed from its setting once is asked for again: a line may flip a digit, and one such
@@ -134,7 +148,12 @@ class RunExecution {
   std::optional<std::string> implausible_cut_off(const Step& step, Ampere set) const;
   Task<void> de_energise();
   Task<void> recheck();
+  /// While drawing: what the other meter says of the same posts.
+  Task<void> compare_meters();
   void protect(const Sample& sample);
+  void heed(std::optional<WatchAlarm> alarm);
+  /// What looks like a clamp may be an instrument that is no longer itself: asked before the clamp is blamed.
+  Task<void> blame_clamp();
   std::optional<std::string> ended_by(const Step& step);
   /// The readings of a step that waits for stability have become stable.
   bool is_stable(const Step& step) const;
@@ -161,6 +180,8 @@ class RunExecution {
   Energy energy_ = Energy::none;
   FollowWatch follow_;
   FrozenWatch frozen_;
+  RunWatches watches_;
+  std::optional<WatchAlarm> suspicion_;
   std::optional<Halt> halt_;
   RunResult result_;
   std::size_t step_ = 0;
@@ -173,6 +194,7 @@ class RunExecution {
   Joule step_energy_{0.0};
   Coulomb energy_counted_{0.0};  ///< charge of the step that is in it
   Instant step_started_;
+  std::string attended_because_;
   Instant recheck_due_;
   std::optional<Instant> halted_at_;
   Instant good_at_;                  ///< bench time of the last good sample

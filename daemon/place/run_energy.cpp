@@ -5,7 +5,9 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <utility>
 
+#include "daemon/place/label_values.h"
 #include "daemon/place/reach.h"
 #include "daemon/place/run.h"
 
@@ -15,6 +17,12 @@ namespace {
 /// A draw goes on in these stages and stops on collapse (design.md, section 6).
 constexpr std::array<Ampere, 2> ramp_stages{Ampere(1.0), Ampere(5.0)};
 constexpr Second ramp_hold{2.0};
+/// A battery that does not show its polarity gets no more than this before it holds a voltage, a minute at a
+/// time, for ten minutes at most (common practice, no source).
+constexpr Ampere probe_amps{1.0};
+constexpr Second probe_on{60.0};
+constexpr Second probe_off{5.0};
+constexpr Second probe_max = minutes(10.0);
 /// For a profile that does not say how its current follows.
 constexpr Follow follow_default{Ampere(0.5), 0.03, Second(1.0)};
 
@@ -31,7 +39,7 @@ Follow follow_of(const Instrument& instrument, Capability capability) {
 
 Task<Result<void>> RunExecution::look_before(Energy energy) {
   if (may_energise && !may_energise()) {
-    co_return fail(Errc::stopped, "nobody has confirmed to be at this place, which is attended only",
+    co_return fail(Errc::stopped, "nobody has confirmed to be at this place: " + attended_because(),
                    order_.run.place, "start it again when somebody is there");
   }
   // A plug may have changed places since the run began: what is switched on must be here.
@@ -90,6 +98,7 @@ Task<Result<void>> RunExecution::set_draw(Ampere amps) {
   Result<void> set = co_await load.set_amps(amps);
   if (!set) co_return set;
   set_amps_ = amps;
+  watches_.begin_draw();
   follow_.set(amps, clocks_.bench.now(), follow_of(load, Capability::set_amps), true);
   co_return Result<void>();
 }
@@ -146,6 +155,7 @@ Task<Result<void>> RunExecution::ramp(Ampere full) {
     if (halted()) co_return Result<void>();
   }
   ramp_amps_.reset();
+  watches_.begin_draw();
   co_return Result<void>();
 }
 
@@ -187,9 +197,20 @@ Task<Result<void>> RunExecution::begin_charge(const Step& step) {
   }
   Result<void> set = co_await charger.set_volts(Volt(*volts));
   if (!set) co_return set;
+  if (result_.last_volts.value_or(polarity_min) < polarity_min) {
+    Result<void> probed = co_await probe(std::min(limit, probe_amps));
+    if (!probed || halted()) co_return probed;
+  }
+  Result<void> given = co_await give(limit);
+  co_return given;
+}
+
+Task<Result<void>> RunExecution::give(Ampere limit) {
+  Instrument& charger = *instruments_.charger();
   Result<void> limited = co_await charger.limit_amps(limit);
   if (!limited || halted()) co_return limited;
   follow_.set(limit, clocks_.bench.now(), follow_of(charger, Capability::limit_amps), false);
+  watches_.begin_charge(limit);
   frozen_ = FrozenWatch(charger.profile().frozen_after);
   recheck_due_ = clocks_.bench.now() + charger.profile().recheck;
   energy_ = Energy::charge;
@@ -198,6 +219,39 @@ Task<Result<void>> RunExecution::begin_charge(const Step& step) {
   arm_stale();
   Result<void> on = co_await charger.enable(Capability::give, true);
   co_return on;
+}
+
+Task<Result<void>> RunExecution::probe(Ampere limit) {
+  Instrument& charger = *instruments_.charger();
+  const Instant deadline = clocks_.bench.now() + probe_max;
+  while (clocks_.bench.now() < deadline) {
+    Result<void> given = co_await give(limit);
+    if (!given) co_return given;
+    for (const auto& [lasts, is_on] : {std::pair(probe_on, true), std::pair(probe_off, false)}) {
+      if (!is_on) co_await de_energise();
+      const Instant until = clocks_.bench.now() + lasts;
+      while (!halted() && clocks_.bench.now() < until) {
+        co_await take_sample();
+        if (halted()) break;
+        co_await wake_.wait_until(clocks_.bench.now() + std::max(Second(0.5), instruments_.period_min()));
+      }
+      if (halted()) co_return Result<void>();
+    }
+    const Volt held = result_.last_volts.value_or(Volt(0.0));
+    if (held < Volt(0.0) - polarity_min) break;
+    if (held > polarity_min) {
+      watches_.begin_run(assumed_capacity(order_.battery.nameplate), order_.battery.nameplate.cells, held,
+                         recorder_->trace().samples.back().temperature);
+      Result<void> armed = co_await charger.arm_heartbeat();
+      co_return armed;
+    }
+    Result<void> armed = co_await charger.arm_heartbeat();
+    if (!armed) co_return armed;
+  }
+  co_return fail(Errc::stopped,
+                 fmt::format("takes no charge: after {:.0f} min of at most {:.0f} A it holds {:.2f} V",
+                             as_minutes(probe_max), limit.si(), result_.last_volts.value_or(Volt(0.0)).si()),
+                 order_.run.place, "check the clamps; a battery that stays there is for the recycler");
 }
 
 Task<void> RunExecution::de_energise() {

@@ -89,6 +89,18 @@ void RunExecution::protect(const Sample& sample) {
     return;
   }
   if (frozen_.frozen(sample.volts, sample.amps)) halt(RunOutcome::tripped, "the readings are frozen");
+  if (!halted() && !ramp_amps_) heed(watches_.check(sample, energy_));
+}
+
+void RunExecution::heed(std::optional<WatchAlarm> alarm) {
+  if (alarm && alarm->trips) halt(RunOutcome::tripped, alarm->sentence);
+  if (alarm && !alarm->trips) suspicion_ = std::move(alarm);
+}
+
+Task<void> RunExecution::blame_clamp() {
+  recheck_due_ = clocks_.bench.now();
+  co_await recheck();
+  if (!halted()) halt(RunOutcome::stopped, suspicion_->sentence);
 }
 
 Task<Result<Sample>> RunExecution::sample_twice_if_it_strays() {
@@ -126,6 +138,7 @@ Task<bool> RunExecution::take_sample() {
     if (halted()) co_return false;
   }
   if (energy_ == Energy::none && sample->volts) result_.last_volts = sample->volts;
+  if (suspicion_ && !halted()) co_await blame_clamp();
   if (recorder_->store_failed()) halt(RunOutcome::stopped, "the store can't keep the trace: check the disk");
   co_return true;
 }
@@ -256,6 +269,15 @@ Task<void> RunExecution::recheck() {
   if (halted()) co_return;
   const Result<void> same = co_await instrument.check_identity();
   if (!same && same.error().code == Errc::conflict) halt(RunOutcome::tripped, same.error().line());
+  if (!halted() && energy_ == Energy::draw) co_await compare_meters();
+}
+
+Task<void> RunExecution::compare_meters() {
+  if (!instruments_.has_second_meter()) co_return;
+  const Result<Sample> other = co_await instruments_.sample(Energy::charge, recorder_->started());
+  const std::vector<Sample>& samples = recorder_->trace().samples;
+  if (halted() || !other || !other->volts || samples.empty()) co_return;
+  heed(watches_.check_senses(samples.back(), *other->volts));
 }
 
 }  // namespace leadwright

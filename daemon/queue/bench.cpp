@@ -164,7 +164,7 @@ void Bench::take_results(TicketFile& file, const RunResult& result, Batch& batch
   if (result.last_volts) file.last_volts = result.last_volts;
   // The answer was about what was clamped on then; the next run compares anew.
   file.same_battery_confirmed = false;
-  file.shield_confirmed = false;
+  file.polarity_confirmed = file.shield_confirmed = false;
   if (result.charged_at) file.charged_at = result.charged_at;
   const Coulomb capacity = assumed_capacity(file.battery.nameplate);
   file.drawn = std::max(Coulomb(0.0), file.drawn + result.moved);
@@ -222,6 +222,7 @@ void Bench::run_ended(Place& place, RunResult result) {
              {"place", place.name()},
              {"outcome", word(result.run.outcome)},
              {"reason", result.run.end_reason}});
+  if (result.last_volts.value_or(Volt(0.0)) > polarity_min) file->too_flat = false;
   Batch batch;
   if (!result.trip.empty()) {
     batch.emplace_back(PlaceRecord{place.name(), false, result.trip});
@@ -261,6 +262,8 @@ Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& w
     return fail(Errc::refused, "nothing is energised on this bench: " + *why, place.name(),
                 "put it right first; it clears by itself");
   }
+  const Result<void> aired = has_air(file, wanted);
+  if (!aired) return aired;
   RunOrder order;
   order.run.id = ledger_.next_run();
   order.run.ticket = file.ticket.id;
@@ -278,7 +281,9 @@ Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& w
   order.cells_confirmed = file.cells_confirmed;
   order.found = file.findings;
   order.parameters = std::move(parameters);
+  order.polarity_confirmed = file.polarity_confirmed;
   order.shield_confirmed = file.shield_confirmed;
+  order.unattended_allowed = settings_.policy.unattended_hard_charges;
   order.gas_off = gas_off(file);
   const std::string run = shown(order.run.id);
   Result<void> started = place.start(std::move(order));

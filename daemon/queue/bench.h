@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "daemon/grading/policy.h"
+#include "daemon/place/air.h"
 #include "daemon/place/place.h"
 #include "daemon/queue/arguments.h"
 #include "daemon/queue/chart.h"
@@ -111,6 +112,14 @@ class Bench final : public Service, public PlaceEvents {
                            Batch& batch);
   const Procedure* procedure(std::string_view name) const;
   GasOff gas_off(const TicketFile& file) const;
+  /// What a charge needs of the room's air.
+  static Airflow air_of(const Procedure& procedure, const Battery& battery);
+  /// What the charges that go on need.
+  Airflow air_taken() const;
+  /// Fails with conflict, with the figures, if the declared airflow is not enough for one more charge.
+  Result<void> has_air(const TicketFile& file, const Procedure& wanted) const;
+  /// What a person at the place must know now, for the page.
+  std::vector<std::string> precautions_at(const Place& place, const TicketFile* file) const;
   /// The reason for the journal. Fails with conflict while the gas of a charge has not gone, unless the
   /// person says why: what leaks or burns must come off its clamps all the same.
   Result<std::string> unclamped(const TicketFile& file, const std::string& why) const;

@@ -168,6 +168,8 @@ Result<void> Bench::acknowledge(Place& at, AskOf of, const Arguments& arguments,
     }
   } else if (of == AskOf::shield) {
     file->shield_confirmed = true;
+  } else if (of == AskOf::polarity) {
+    file->polarity_confirmed = file->too_flat = true;
   } else {
     const double cells = arguments.number("cells").value_or(0.0);
     if (cells != 3.0 && cells != 6.0)
@@ -187,8 +189,9 @@ void Bench::place_acknowledge(const Request& request, Answer answer) {
   if (!arguments) return answer(problem(arguments.error()));
   const auto of = ask_of(arguments->text("of").value_or(""));
   if (!of) {
-    return answer(problem({Errc::bad_input, "say what is acknowledged", "of",
-                           "one of cautions, same_battery, cells, shield, trip, presence, question"}));
+    return answer(
+        problem({Errc::bad_input, "say what is acknowledged", "of",
+                 "one of cautions, same_battery, cells, polarity, shield, trip, presence, question"}));
   }
   Batch batch;
   const Result<void> done = acknowledge(*at, *of, *arguments, request.actor, batch);

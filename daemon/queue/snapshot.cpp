@@ -45,9 +45,7 @@ std::string instruments_json(Place& place) {
   return list + "]";
 }
 
-std::string notices_json(const Place& place, const std::string& gas, const Clocks& clocks) {
-  std::vector<std::string> notices;
-  if (!gas.empty()) notices.push_back(gas);
+std::string notices_json(const Place& place, std::vector<std::string> notices, const Clocks& clocks) {
   if (place.attended_only() && place.kind() != PlaceKind::shelf) {
     notices.emplace_back(
         "attended only: stay while it is energised, and say so every half hour when it asks");
@@ -100,7 +98,8 @@ std::string label_of(const TicketFile& file) {
 }
 
 std::string place_json(Place& place, const TicketFile* file, const std::string& tickets,
-                       const std::string& chart, const std::string& gas, const Clocks& clocks) {
+                       const std::string& chart, const std::vector<std::string>& precautions,
+                       const Clocks& clocks) {
   std::string run =
       R"("procedure":null,"step":null,"elapsed_s":null,"left_s":null,"progress":null,"cutoff_v":null)";
   LiveReading live = place.live();
@@ -133,7 +132,7 @@ std::string place_json(Place& place, const TicketFile* file, const std::string& 
       file != nullptr ? json_string(label_of(*file)) : "null", word(place.activity()),
       json_string(doing(place)), text_or_null(place_needs(place)), ask, run, rounded(live.volts, "{:.3f}"),
       rounded(live.amps, "{:.2f}"), degrees, chart, instruments_json(place),
-      notices_json(place, gas, clocks));
+      notices_json(place, precautions, clocks));
 }
 
 std::string reserve_capacity_json(const TicketFile& file) {
@@ -186,8 +185,8 @@ void Bench::add_to(SnapshotParts& parts, Place& place) {
   }
   if (!parts.places.empty()) parts.places += ',';
   const TicketFile* here = ticket_at(place);
-  const std::string gas = here != nullptr ? gas_off(*here).warning(clocks_.bench.utc()) : "";
-  parts.places += place_json(place, here, strings_json(tickets), chart_of(place), gas, clocks_);
+  parts.places +=
+      place_json(place, here, strings_json(tickets), chart_of(place), precautions_at(place, here), clocks_);
   if (place.trip().empty()) return;
   if (!parts.alarms.empty()) parts.alarms += ',';
   parts.alarms +=

@@ -82,12 +82,14 @@ function open_question(place) {
       trip: "has tripped",
       presence: "is attended only",
       cautions: "asks to read the cautions",
+      polarity: "asks to look at the posts",
       shield: "asks for the shield"
     };
     const labels = {
       trip: "I have seen to it",
       presence: "I am there",
       cautions: "Read and understood",
+      polarity: "Red is on plus",
       shield: "The shield is closed"
     };
     open_dialog({
@@ -103,6 +105,7 @@ const ask_labels = {
   cautions: "Read the cautions",
   same_battery: "Answer",
   cells: "Count the cells",
+  polarity: "Look at the posts",
   shield: "Close the shield",
   trip: "Acknowledge",
   presence: "Say that you are there",
