@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/battery/charge.h"
 
+#include <cmath>
 #include <optional>
 #include <span>
 #include <utility>
@@ -30,39 +31,83 @@ std::optional<Fault> fault_by_end(const Trace::StepSpan& charge, std::span<const
   return fault;
 }
 
-}  // namespace
+struct Moved {
+  Coulomb out;  ///< of the battery; negative after a charge
+  Second lasted;
+  std::string end;  ///< of the last step
+};
 
-Result<Findings> state_returned_charge(const FindingRequest& request) {
+Result<Moved> moved_in(const FindingRequest& request) {
   if (request.of.empty()) {
-    return fail(Errc::bad_input, "returned charge is made of charge steps", "of", "name at least one charge");
+    return fail(Errc::bad_input, "a charge is summed over steps", "of", "name at least one step");
   }
-  Coulomb returned{};
-  Second lasted{};
-  Findings findings;
+  Moved moved;
   for (const std::string& name : request.of) {
     auto span = span_named(*request.trace, name);
     if (!span) return pass(span);
     auto charge = charge_of(samples_of(*request.trace, *span));
     if (!charge) return pass(charge);
-    returned -= *charge;
-    lasted += span->ended_at - span->started_at;
-    if (auto fault = fault_by_end(*span, samples_of(*request.trace, *span), -*charge)) {
-      findings.faults.push_back(std::move(*fault));
-    }
+    moved.out += *charge;
+    moved.lasted += span->ended_at - span->started_at;
+    moved.end = span->end;
   }
-  const double ah = as_ampere_hours(returned);
-  const MeterAccuracy& accuracy = request.accuracy;
+  return moved;
+}
+
+/// Gain and offset of the meter, fully correlated over all steps.
+std::vector<BudgetLine> charge_budget(double ah, Second lasted, const MeterAccuracy& accuracy) {
+  return {{"ammeter gain", fixed(100.0 * accuracy.amps_relative, 3) + " % rect., correlated",
+           std::abs(ah) * rectangular(accuracy.amps_relative)},
+          {"ammeter offset", fixed(1000.0 * accuracy.amps_absolute.si(), 0) + " mA rect., correlated",
+           as_ampere_hours(rectangular(accuracy.amps_absolute) * lasted)}};
+}
+
+Finding charge_finding(Measurand measurand, Coulomb value, const char* method, const Moved& moved,
+                       const MeterAccuracy& accuracy) {
   Finding finding;
-  finding.measurand = Measurand::returned;
-  finding.value = ah;
-  finding.method = "integral of the charge current";
-  finding.conditions = "over " + fixed(as_hours(lasted), 2) + " h";
-  findings.findings.push_back(with_budget(
-      std::move(finding),
-      {{"ammeter gain", fixed(100.0 * accuracy.amps_relative, 3) + " % rect., correlated",
-        ah * rectangular(accuracy.amps_relative)},
-       {"ammeter offset", fixed(1000.0 * accuracy.amps_absolute.si(), 0) + " mA rect., correlated",
-        as_ampere_hours(rectangular(accuracy.amps_absolute) * lasted)}}));
+  finding.measurand = measurand;
+  finding.value = as_ampere_hours(value);
+  finding.method = method;
+  finding.conditions = "over " + fixed(as_hours(moved.lasted), 2) + " h";
+  std::vector<BudgetLine> budget = charge_budget(finding.value, moved.lasted, accuracy);
+  return with_budget(std::move(finding), std::move(budget));
+}
+
+}  // namespace
+
+Result<Findings> state_returned_charge(const FindingRequest& request) {
+  auto moved = moved_in(request);
+  if (!moved) return pass(moved);
+  Findings findings;
+  for (const std::string& name : request.of) {
+    auto span = span_named(*request.trace, name);
+    const auto samples = samples_of(*request.trace, *span);
+    auto charge = charge_of(samples);
+    if (auto fault = fault_by_end(*span, samples, -*charge)) findings.faults.push_back(std::move(*fault));
+  }
+  findings.findings.push_back(charge_finding(Measurand::returned, -moved->out,
+                                             "integral of the charge current", *moved, request.accuracy));
+  return findings;
+}
+
+Result<Findings> state_charge_acceptance(const FindingRequest& request) {
+  auto moved = moved_in(request);
+  if (!moved) return pass(moved);
+  Findings findings;
+  findings.findings.push_back(charge_finding(Measurand::accepted, -moved->out,
+                                             "integral of the charge current of the first stage", *moved,
+                                             request.accuracy));
+  findings.findings.front().conditions += "; ended by: " + moved->end;
+  return findings;
+}
+
+Result<Findings> state_delivered_charge(const FindingRequest& request) {
+  auto moved = moved_in(request);
+  if (!moved) return pass(moved);
+  Findings findings;
+  findings.findings.push_back(charge_finding(Measurand::delivered, moved->out,
+                                             "integral of the current drawn", *moved, request.accuracy));
+  findings.findings.front().conditions += "; ended by: " + moved->end;
   return findings;
 }
 

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// What a charge gave back to the battery. Pure; any thread.
+// What charges gave to the battery and draws took out of it. Pure; any thread.
 #pragma once
 
 #include "daemon/battery/findings.h"
@@ -13,5 +13,12 @@ inline constexpr const char* stays_low_end = "one cell's voltage is missing";
 /// The finding `returned` from the charge steps named; gain and offset of the meter fully correlated over all
 /// of them.
 Result<Findings> state_returned_charge(const FindingRequest& request);
+
+/// The finding `accepted` from the first stage of a recovery: how much a battery takes that was discharged
+/// deeply. Little in a long time is no verdict: some come up only when they are cycled.
+Result<Findings> state_charge_acceptance(const FindingRequest& request);
+
+/// The finding `delivered` from the draws named.
+Result<Findings> state_delivered_charge(const FindingRequest& request);
 
 }  // namespace leadwright

@@ -4,11 +4,19 @@
 #include <array>
 #include <utility>
 
+#include "daemon/battery/capacity_20h.h"
 #include "daemon/battery/charge.h"
+#include "daemon/battery/cranking_estimate.h"
 #include "daemon/battery/faults.h"
+#include "daemon/battery/half_cca.h"
+#include "daemon/battery/new_battery.h"
 #include "daemon/battery/ocv.h"
+#include "daemon/battery/pulse_resistance.h"
 #include "daemon/battery/reserve_capacity.h"
 #include "daemon/battery/resistance.h"
+#include "daemon/battery/retention.h"
+#include "daemon/battery/self_check.h"
+#include "daemon/battery/three_minute_charge.h"
 #include "daemon/battery/trace_reading.h"
 #include "daemon/battery/uncertainty.h"
 
@@ -86,13 +94,23 @@ Result<Findings> state_soc(const FindingRequest& request) {
 
 using Calculation = Result<Findings> (*)(const FindingRequest&);
 
-constexpr std::array<std::pair<std::string_view, Calculation>, 6> calculations{{
+constexpr std::array<std::pair<std::string_view, Calculation>, 16> calculations{{
     {"intake", state_intake},
     {"ocv", state_ocv},
     {"soc", state_soc},
     {"resistance", state_resistance},
     {"reserve_capacity", state_reserve_capacity},
     {"returned_charge", state_returned_charge},
+    {"delivered_charge", state_delivered_charge},
+    {"charge_acceptance", state_charge_acceptance},
+    {"half_cca_load", state_half_cca_load},
+    {"pulse_resistance", state_pulse_resistance},
+    {"cranking_estimate", state_cranking_estimate},
+    {"capacity_20h", state_capacity_20h},
+    {"retention", state_retention},
+    {"three_minute_charge", state_three_minute_charge},
+    {"self_check", state_self_check},
+    {"new_battery", state_new_battery},
 }};
 
 }  // namespace
@@ -103,12 +121,20 @@ bool is_calculation(std::string_view name) {
   return false;
 }
 
+std::string calculation_names() {
+  std::string names;
+  for (const auto& [known, calculation] : calculations) {
+    names.append(names.empty() ? "" : ", ").append(known);
+  }
+  return names;
+}
+
 Result<Findings> state(const FindingRequest& request) {
   if (request.trace == nullptr) return fail(Errc::bug, "no trace was given", "findings");
   for (const auto& [known, calculation] : calculations)
     if (known == request.calculation) return calculation(request);
   return fail(Errc::bad_input, "there is no calculation \"" + std::string(request.calculation) + "\"",
-              "finding", "one of intake, ocv, soc, resistance, reserve_capacity, returned_charge");
+              "finding", "one of " + calculation_names());
 }
 
 }  // namespace leadwright

@@ -36,7 +36,9 @@ struct EstimatorSettings {
 };
 
 struct FindingRequest {
-  /// "intake", "ocv", "soc", "resistance", "reserve_capacity" or "returned_charge"
+  /// One of calculation_names(). Each is described where it is computed: faults.h, findings.cpp,
+  /// resistance.h, reserve_capacity.h, charge.h, half_cca.h, pulse_resistance.h, cranking_estimate.h,
+  /// capacity_20h.h, retention.h, three_minute_charge.h, self_check.h, new_battery.h.
   std::string_view calculation;
   const Trace* trace = nullptr;
   std::vector<std::string> of;  ///< names of the spans
@@ -53,6 +55,8 @@ struct Findings {
 
 /// Whether `state` knows this calculation.
 bool is_calculation(std::string_view name);
+/// All that it knows: "intake, ocv, ...".
+std::string calculation_names();
 
 /// Fails with bad_input for an unknown calculation, with unsupported if the trace can't support it (a missing
 /// reading at the moment that counts, no crossing of the cut-off).

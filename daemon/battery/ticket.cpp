@@ -37,7 +37,7 @@ constexpr std::array<std::pair<RunOutcome, const char*>, 5> outcome_words{{
     {RunOutcome::void_, "void"},
 }};
 
-constexpr std::array<std::pair<Measurand, const char*>, 8> measurand_words{{
+constexpr std::array<std::pair<Measurand, const char*>, 22> measurand_words{{
     {Measurand::ocv, "ocv_v"},
     {Measurand::soc, "soc_1"},
     {Measurand::resistance, "resistance_ohm"},
@@ -46,6 +46,20 @@ constexpr std::array<std::pair<Measurand, const char*>, 8> measurand_words{{
     {Measurand::delivered, "delivered_ah"},
     {Measurand::returned, "returned_ah"},
     {Measurand::temperature, "case_degc"},
+    {Measurand::load_volts, "load_volts_v"},
+    {Measurand::load_margin, "load_margin_v"},
+    {Measurand::polarisation, "polarisation_ohm"},
+    {Measurand::cranking_estimate, "cranking_estimate_a"},
+    {Measurand::capacity_20h, "capacity_20h_ah"},
+    {Measurand::capacity_20h_ref, "capacity_20h_ref_ah"},
+    {Measurand::rest_slope, "rest_slope_mv_per_day"},
+    {Measurand::self_discharge, "self_discharge_1_per_day"},
+    {Measurand::charge_peak, "charge_peak_v"},
+    {Measurand::charge_margin, "charge_margin_v"},
+    {Measurand::accepted, "accepted_ah"},
+    {Measurand::charge_needed, "charge_needed_ah"},
+    {Measurand::amps_zero, "amps_zero_a"},
+    {Measurand::meters_apart, "meters_apart_v"},
 }};
 
 constexpr std::array<std::pair<FaultKind, const char*>, 7> fault_words{{

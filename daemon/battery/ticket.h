@@ -108,6 +108,20 @@ enum class Measurand {
   delivered,             ///< delivered_ah
   returned,              ///< returned_ah
   temperature,           ///< case_degc
+  load_volts,            ///< load_volts_v, at 15 s under half the CCA
+  load_margin,           ///< load_margin_v, load_volts less the least at that temperature
+  polarisation,          ///< polarisation_ohm, what a pulse adds to its instant resistance
+  cranking_estimate,     ///< cranking_estimate_a, at 7.2 V and -18 degC; never a measurement
+  capacity_20h,          ///< capacity_20h_ah, as measured
+  capacity_20h_ref,      ///< capacity_20h_ref_ah, at 25 degC
+  rest_slope,            ///< rest_slope_mv_per_day, negative when it falls
+  self_discharge,        ///< self_discharge_1_per_day, share of a full charge
+  charge_peak,           ///< charge_peak_v, highest in the three-minute charge
+  charge_margin,         ///< charge_margin_v, the most that is sound less charge_peak
+  accepted,              ///< accepted_ah, taken in the first stage of a recovery
+  charge_needed,         ///< charge_needed_ah, to be put in before fitting
+  amps_zero,             ///< amps_zero_a, the ammeter's reading with nothing on
+  meters_apart,          ///< meters_apart_v, the charger's voltmeter less the load's
 };
 const char* key(Measurand measurand);
 std::optional<Measurand> measurand_of(std::string_view key);

@@ -64,5 +64,27 @@ TEST(ReturnedCharge, is_unsupported_after_a_hole_in_the_current) {
   EXPECT_EQ(state(charge_request(maker.trace())).error().code, Errc::unsupported);
 }
 
+TEST(ChargeAcceptance, is_what_the_first_stage_put_in_and_says_what_ended_it) {
+  TraceMaker maker = charged(Ampere(1.0), "time");
+  FindingRequest request = charge_request(maker.trace());
+  request.calculation = "charge_acceptance";
+  const auto stated = state(request);
+  ASSERT_TRUE(stated);
+  EXPECT_EQ(stated->findings[0].measurand, Measurand::accepted);
+  EXPECT_NEAR(stated->findings[0].value, 2.0, 1e-9);
+  EXPECT_NE(stated->findings[0].conditions.find("ended by: time"), std::string::npos);
+}
+
+TEST(DeliveredCharge, is_positive_for_current_out_of_the_battery) {
+  TraceMaker maker = charged(Ampere(-3.0), "cut-off reached");
+  FindingRequest request = charge_request(maker.trace());
+  request.calculation = "delivered_charge";
+  const auto stated = state(request);
+  ASSERT_TRUE(stated);
+  EXPECT_EQ(stated->findings[0].measurand, Measurand::delivered);
+  EXPECT_NEAR(stated->findings[0].value, 6.0, 1e-9);
+  EXPECT_GT(stated->findings[0].u, 0.0);
+}
+
 }  // namespace
 }  // namespace leadwright
