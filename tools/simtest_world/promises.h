@@ -145,6 +145,7 @@ class Promises {
     std::string trip;
     Instant tripped_at;
     std::string trip_at_death;
+    Instant acknowledged_at = WireEar::long_ago;  ///< the last trip: from then on it must be said anew
     std::optional<Instant> low_since;
     bool has_problem = false;
     bool acknowledged = false;
