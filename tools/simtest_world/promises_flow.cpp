@@ -10,8 +10,8 @@ namespace leadwright {
 
 namespace {
 
-/// Less is what a meter takes for none.
-constexpr Ampere flows_min{0.05};
+/// below_a of the profiles: less is what the bench takes for off.
+constexpr Ampere flows_min{0.2};
 /// From the decision to the bytes: a half-duplex line waits for the frame that is due (timeout_ms of the
 /// profiles is 300 ms), and both leave room for the exchange itself.
 constexpr Second off_within_scpi{0.1};
