@@ -77,8 +77,9 @@ Task<Result<void>> RunExecution::begin_draw(Step& step) {
     Result<void> tripped = co_await load.trip_volts(envelope_.volts_max);
     if (!tripped) co_return tripped;
   }
-  if (step.cutoff && load.profile().has(Capability::cutoff_volts)) {
-    const Result<double> cutoff = value(*step.cutoff);
+  if (const Setting* setting = load.profile().setting(Capability::cutoff_volts)) {
+    // Without one of the step it is the least that the load knows: an earlier step's would end this one.
+    const Result<double> cutoff = step.cutoff ? value(*step.cutoff) : Result<double>(setting->min);
     if (!cutoff) co_return tl::unexpected<Error>(cutoff.error());
     Result<void> cut = co_await load.cutoff_volts(Volt(*cutoff));
     if (!cut) co_return cut;

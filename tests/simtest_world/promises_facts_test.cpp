@@ -86,9 +86,21 @@ TEST_F(PromisesOfFacts, own_run_is_broken_by_a_run_that_did_not_complete_or_neve
   promises.graded(ticket, {finding()}, at(1.0));
   EndedRunSeen seen = complete();
   seen.outcome = RunOutcome::tripped;
+  seen.place_tripped = true;
   promises.ended(seen, at(2.0));
   promises.graded(ticket, {finding()}, at(3.0));
   EXPECT_THAT(broken(), ElementsAre("own_run", "own_run"));
+}
+
+TEST_F(PromisesOfFacts, shouted_is_broken_by_a_run_that_tripped_and_left_its_place_as_it_was) {
+  EndedRunSeen seen = complete();
+  seen.outcome = RunOutcome::tripped;
+  seen.place_tripped = true;
+  promises.ended(seen, at(1.0));
+  EXPECT_THAT(broken(), IsEmpty());
+  seen.place_tripped = false;
+  promises.ended(seen, at(2.0));
+  EXPECT_THAT(broken(), ElementsAre("shouted"));
 }
 
 TEST_F(PromisesOfFacts, own_run_is_broken_by_a_run_of_another_ticket) {

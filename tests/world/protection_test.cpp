@@ -258,6 +258,19 @@ TEST_F(Protection, a_battery_that_was_unclamped_from_its_charger_does_not_count_
   EXPECT_THAT(results.back().run.end_reason, HasSubstr("check the clamps"));
 }
 
+TEST_F(Protection, the_cut_off_of_an_earlier_draw_does_not_end_a_later_one_of_fewer_cells) {
+  begin_discharge();
+  ASSERT_EQ(world->ask("place.stop", bay, R"({"why":"test"})").status, 200);
+  ASSERT_TRUE(world->finish(bay, minutes(1.0)));
+  ASSERT_TRUE(world->sim().unplug(bay));
+  scan(ticket, "shelf");
+  bring("six", "cell:six_volt");
+  const std::string six = drop_off("S-6", "flooded", 3, "intake check");
+  carry("six", six, bay);
+  work(bay);
+  EXPECT_EQ(results.back().run.outcome, RunOutcome::complete) << results.back().run.end_reason;
+}
+
 TEST_F(Protection, a_killed_daemon_comes_back_with_everything_off_and_the_run_void) {
   begin_discharge();
   ASSERT_FALSE(is_off());

@@ -58,7 +58,7 @@ def first_violation(seeds: str, hours: str) -> tuple[str, str]:
     """Seed and promise, or "none" where nothing was seen."""
     done = run(BUILD / "bin" / "leadwright-simtest", "--seeds", seeds, "--hours", hours, "--until-first",
                capture_output=True)
-    found = re.findall(r"^seed (\d+)(?: at \S+ s)?: (\w+|the world \w+)", done.stdout, re.M)
+    found = re.findall(r"^seed (\d+)(?: at \S+ s)?: (the world \w+|\w+)", done.stdout, re.M)
     return min(found, key=lambda one: int(one[0])) if found else ("none", "")
 
 

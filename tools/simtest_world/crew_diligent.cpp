@@ -88,9 +88,10 @@ void Crew::bring_sound(const std::string& bay) {
     carry(clamped(bay), std::string(SimBench::shelf));
     ask("ticket.move", shown(file->ticket.id), R"({"place":"shelf"})");
   } else {
-    sound_battery_ = new_battery("cell:sound,c20_ah=60");
+    const bool is_small = dice_.chance(0.3);
+    sound_battery_ = new_battery(is_small ? "cell:six_volt,c20_ah=60" : "cell:sound,c20_ah=60");
     // Where a charge is short, energy must flow both ways.
-    write_ticket(sound_battery_, "flooded", 6, 60.0,
+    write_ticket(sound_battery_, "flooded", is_small ? 3 : 6, 60.0,
                  shape_.hasty ? R"("intake check","standard charge")" : R"("intake check")");
   }
 }

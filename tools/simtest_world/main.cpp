@@ -2,6 +2,7 @@
 // leadwright-simtest: many seeded worlds in several processes, and what was found in them. Run by
 // tools/simtest.
 #include <sys/mman.h>
+#include <sys/time.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -19,8 +20,8 @@ namespace leadwright {
 
 namespace {
 
-/// Wall time after which a world hangs: a day of it takes seconds.
-constexpr unsigned hangs_after_s = 120;
+/// CPU time after which a world hangs: a day of it takes seconds.
+constexpr ::itimerval hangs_after{{0, 0}, {120, 0}};
 
 SeedOptions seed_options(const SimtestOptions& options, std::uint64_t seed) {
   SeedOptions one;
@@ -39,7 +40,7 @@ void run_share(const SimtestOptions& options, int share, volatile std::uint64_t*
        seed += static_cast<std::uint64_t>(options.jobs)) {
     if (options.until_first && *found != 0) break;
     *at_seed = seed;
-    ::alarm(hangs_after_s);
+    ::setitimer(ITIMER_PROF, &hangs_after, nullptr);
     const SeedResult result = run_seed(seed_options(options, seed));
     sum.add(result.tally);
     std::string said = violations_text(options, seed, result);
@@ -74,7 +75,7 @@ void gather(const SimtestOptions& options, Worker& worker, std::uint64_t at_seed
   ::waitpid(worker.process, &status, 0);
   if (!WIFEXITED(status) || WEXITSTATUS(status) != 0) {
     sum.add("violations");
-    std::cout << broken_off_text(options, at_seed, WIFSIGNALED(status) && WTERMSIG(status) == SIGALRM);
+    std::cout << broken_off_text(options, at_seed, WIFSIGNALED(status) && WTERMSIG(status) == SIGPROF);
     return;
   }
   std::rewind(worker.sums);

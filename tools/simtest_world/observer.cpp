@@ -230,6 +230,7 @@ void Observer::run_ended(const Place& place, const RunResult& result) {
   seen.own_battery = going.own && !going.exchanged;
   seen.was_deceived =
       crew_.deceived().contains(result.run.ticket) || going.no_meter_could_tell || going.exchanged;
+  seen.place_tripped = !place.trip().empty();
   seen.recorded = result.moved;
   seen.given = given(going.battery) - going.given;
   seen.allowed = allowance(going, seen.given);

@@ -10,7 +10,8 @@
 //  2. one_way: Load and charger never both pass current at one place. After every event.
 //  3. shouted: Where current flows on for half a minute after off was said, or without anybody having
 //     asked for it, the place says so: tripped, or with its problem. A trip ends by the acknowledgement
-//     of a named person and by nothing else, over restarts too. After every event.
+//     of a named person and by nothing else, over restarts too. A run that tripped leaves its place
+//     tripped. After every event.
 //  4. kept: What was acknowledged to a person is in the store after a kill: the ticket, that it is
 //     closed, the audit row. So is what the bench showed for a minute with a store that works: findings
 //     and grades. At every kill and at the end.
@@ -75,6 +76,7 @@ struct EndedRunSeen {
   bool own_battery = true;
   /// It was not, but a person said that it was, or no meter could tell.
   bool was_deceived = false;
+  bool place_tripped = false;  ///< when the run had ended
   Coulomb recorded{0.0};
   Coulomb given{0.0};    ///< by the battery, in truth
   Coulomb allowed{0.0};  ///< by which they may differ; negative: this world can't tell
@@ -143,6 +145,7 @@ class Promises {
     std::string trip;
     Instant tripped_at;
     std::string trip_at_death;
+    Instant acknowledged_at = WireEar::long_ago;  ///< the last trip: from then on it must be said anew
     std::optional<Instant> low_since;
     bool has_problem = false;
     bool acknowledged = false;

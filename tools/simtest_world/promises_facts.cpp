@@ -80,6 +80,8 @@ void Promises::kept(const StoredBench& stored, const std::vector<AuditEntry>& au
 
 void Promises::ended(const EndedRunSeen& run, Instant at) {
   runs_.insert_or_assign(run.run, run);
+  if (run.outcome == RunOutcome::tripped && !run.place_tripped)
+    broke("shouted", at, leadwright::shown(run.run) + " tripped, and its place goes on");
   if (run.outcome != RunOutcome::complete || run.allowed < Coulomb(0.0)) return;
   const Coulomb off = run.recorded - run.given;
   if (abs(off) <= run.allowed) return;

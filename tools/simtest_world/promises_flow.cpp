@@ -10,8 +10,8 @@ namespace leadwright {
 
 namespace {
 
-/// Less is what a meter takes for none.
-constexpr Ampere flows_min{0.05};
+/// below_a of the profiles: less is what the bench takes for off.
+constexpr Ampere flows_min{0.2};
 /// From the decision to the bytes: a half-duplex line waits for the frame that is due (timeout_ms of the
 /// profiles is 300 ms), and both leave room for the exchange itself.
 constexpr Second off_within_scpi{0.1};
@@ -109,6 +109,7 @@ void Promises::says(const std::string& place, const std::string& trip, bool has_
   seen.has_problem = has_problem;
   if (trip == seen.trip) return;
   if (trip.empty()) {
+    if (seen.acknowledged) seen.acknowledged_at = at;
     const bool after_restart = at == began_ && !seen.trip_at_death.empty();
     if (after_restart && must_be_kept(seen.tripped_at, at)) {
       broke("shouted", at, fmt::format("{}: the trip \"{}\" is gone after a restart", place, seen.trip));
@@ -165,7 +166,8 @@ Instant Promises::due(const Seen& seen, const Side& side, const Heard& heard) co
   const bool is_asked_for = ear.on_at() > ear.off_at();
   const Instant reachable = std::max(began_ + off_after_start, heard.back_at + off_after_return);
   if (is_asked_for && !heard.is_out) return std::max(spoiled, reachable);
-  return std::max({is_asked_for ? spoiled : ear.off_at(), side.since, reachable}) + shout_within;
+  return std::max({is_asked_for ? spoiled : ear.off_at(), side.since, reachable, seen.acknowledged_at}) +
+         shout_within;
 }
 
 void Promises::judge(const std::string& name, Seen& seen, Side& side, const std::string& link, Instant at) {
