@@ -86,10 +86,22 @@ class ProcedureMatrix : public WorldTest {
     ASSERT_EQ(added.status, 201) << added.body;
     carry("x", shown(world->bench().ledger().files().rbegin()->first), bay);
     world->ask("place.acknowledge", bay, R"({"of":"cautions"})");
+    begin(procedure, ticket);
+    if (HasFatalFailure()) return;
+    attend(ticket);
+    for (int asked = 0; asked < questions_max && !results.empty() && result().ask; ++asked) {
+      answer(*result().ask, ticket);
+      results.clear();
+      begin(procedure, ticket);
+      if (HasFatalFailure()) return;
+      attend(ticket);
+    }
+  }
+
+  void begin(const std::string& procedure, const MatrixTicket& ticket) {
     const Response started =
         world->ask("place.start", bay, R"({"procedure":")" + procedure + "\"" + ticket.parameters + "}");
     ASSERT_EQ(started.status, 202) << started.body;
-    attend(ticket);
   }
 
   /// An empty one if the run did not start.
@@ -117,6 +129,7 @@ class ProcedureMatrix : public WorldTest {
  private:
   static constexpr Second look_around = minutes(4.0);
   static constexpr Second patience = hours(800.0);
+  static constexpr int questions_max = 3;  ///< before a run begins: shield, cells
 
   /// A person who looks every few minutes and answers what the place asks.
   void attend(const MatrixTicket& ticket) {

@@ -23,9 +23,14 @@ TEST_P(ChargeMatrix, fills_what_can_be_filled_and_finds_a_missing_cell) {
                      {.battery = "cell:worn", .found = {returned}, .charges = true},
                      {.battery = "cell:discharged", .found = {returned}, .charges = true},
                      {.battery = "cell:sulphated", .found = {returned}, .charges = true},
-                     {.battery = "cell:shorted_cell",
+                     {.battery = "cell:shorted_cell,charged=0.2",
                       .found = {returned},
                       .fault = FaultKind::shorted_cell,
+                      .charges = true},
+                     // Its other cells are full, so that all becomes gas and heat.
+                     {.battery = "cell:shorted_cell",
+                      .outcome = RunOutcome::tripped,
+                      .reason = "15 K above 25.0 degC",
                       .charges = true},
                      too_hot_to_charge()});
 }
@@ -86,8 +91,8 @@ TEST_F(ProcedureMatrix, recovery_of_a_deep_discharged_battery) {
                     .charges = true},
                    {.battery = "cell:open", .outcome = no_end, .reason = not_deep},
                    {.battery = "cell:discharged,ambient_degc=47",
-                    .outcome = no_end,
-                    .reason = "the case is hot",
+                    .outcome = RunOutcome::tripped,
+                    .reason = "15 K above 25.0 degC",
                     .charges = true},
                    too_hot_to_charge("cell:discharged,ambient_degc=55")});
 }
