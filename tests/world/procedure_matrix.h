@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // What the rows of the procedure matrix share: one shipped procedure on one simulated battery, with a person
-// who answers, in a world that counts every message that would energise something. Virtual time only.
+// who answers, in a world that counts every message that would energise something. The meters have errors and
+// noise within their profiles. Virtual time only.
 #pragma once
 
 #include <cmath>
@@ -73,6 +74,8 @@ class ProcedureMatrix : public WorldTest {
     load_told_ = 0;
     charger_told_ = 0;
     WorldOptions options;
+    options.ideal = false;
+    options.seed = meters_seed;
     options.tap = [this](const std::string& link, bool outward, std::string_view bytes, Instant) {
       if (!outward || !WireLog::energises(bytes)) return;
       if (link == "memory:bay-1.load") ++load_told_;
@@ -127,6 +130,7 @@ class ProcedureMatrix : public WorldTest {
   }
 
  private:
+  static constexpr std::uint64_t meters_seed = 7;
   static constexpr Second look_around = minutes(4.0);
   static constexpr Second patience = hours(800.0);
   static constexpr int questions_max = 3;  ///< before a run begins: shield, cells

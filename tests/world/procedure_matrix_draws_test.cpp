@@ -11,7 +11,7 @@ using enum Measurand;
 constexpr RunOutcome stopped = RunOutcome::stopped;
 constexpr RunOutcome tripped = RunOutcome::tripped;
 constexpr const char* hot = "cell:sound,ambient_degc=55";
-constexpr const char* too_hot = "55.0 degC is above the limit";
+constexpr const char* too_hot = "degC is above the limit";
 constexpr const char* charge_first = "charge it first";
 
 /// A draw from it ends on the ramp or at the load's own cut-off.
