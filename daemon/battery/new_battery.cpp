@@ -65,6 +65,8 @@ Result<Findings> state_new_battery(const FindingRequest& request) {
   if (!soc) return soc;
   const Finding share = soc->findings.front();
   findings->findings.push_back(share);
+  // Below the foot of the table it may lack a cell as well as charge.
+  if (share.value <= 0.0) return findings;
   if (const auto capacity = known_capacity(request.nameplate)) {
     findings->findings.push_back(needed(share, *capacity, request.nameplate.chemistry));
   }

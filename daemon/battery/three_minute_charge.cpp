@@ -57,11 +57,13 @@ Result<Findings> state_three_minute_charge(const FindingRequest& request) {
     return fail(Errc::unsupported, "no sample of the charge has volts and amps", "trace", "run it again");
   }
 
-  const bool estimated = peak->amps < test_current * given_share;
+  const Volt most = three_minute_cell_max * static_cast<double>(request.nameplate.cells);
+  // Above the most already: more current would have lifted it further, and that decides nothing more.
+  const bool small = peak->amps < test_current * given_share;
+  const bool estimated = small && peak->volts < most;
   const double factor = estimated ? test_current / peak->amps : 1.0;
   const double added = (peak->volts - rest->mean).si() * (factor - 1.0);
   const Volt volts = peak->volts + Volt(added);
-  const Volt most = three_minute_cell_max * static_cast<double>(request.nameplate.cells);
   std::vector<BudgetLine> budget{{"voltmeter", "profile", u_of(peak->volts, request.accuracy).si()}};
   if (estimated) {
     budget.push_back(
@@ -71,6 +73,7 @@ Result<Findings> state_three_minute_charge(const FindingRequest& request) {
   highest.measurand = Measurand::charge_peak;
   highest.value = volts.si();
   highest.method = estimated ? "estimated for 40 A from " + fixed(peak->amps.si(), 1) + " A in proportion"
+                   : small   ? "highest voltage, though only " + fixed(peak->amps.si(), 1) + " A flowed"
                              : "highest voltage while 40 A were given for three minutes";
   highest.conditions = fixed(peak->amps.si(), 1) + " A for " +
                        fixed((span->ended_at - span->started_at).si(), 0) + " s from " +

@@ -11,8 +11,9 @@ namespace leadwright {
 constexpr Volt three_minute_cell_max{15.5 / 6.0};
 
 /// Findings charge_peak and charge_margin (positive: worth charging) from `of` = a rest and the charge. A
-/// charger that gave less than 38 A makes it an estimate: V0 + (V - V0) 40 A / I, which reads high. Fails
-/// with unsupported for a battery that is not flooded, and without a reading.
+/// charger that gave less than 38 A makes it an estimate, V0 + (V - V0) 40 A / I, which reads high; above the
+/// most that is sound it is the voltage itself. Fails with unsupported for a battery that is not flooded, and
+/// without a reading.
 Result<Findings> state_three_minute_charge(const FindingRequest& request);
 
 }  // namespace leadwright

@@ -19,8 +19,9 @@ constexpr double share_drawn_max = 0.25;
 
 /// A charge that ended because the battery was full; not one that found a fault or ran into its time limit.
 bool finished_charge(const RunResult& result) {
+  const std::string& by = result.run.procedure;
   const bool charges =
-      result.run.procedure == procedure_name::charge || result.run.procedure == procedure_name::recharge;
+      by == procedure_name::charge || by == procedure_name::recharge || by == procedure_name::recovery;
   if (!charges || result.run.outcome != RunOutcome::complete || !result.faults.empty()) return false;
   return std::ranges::none_of(result.trace.steps, [](const Trace::StepSpan& span) {
     return span.name == "charge" && span.end == "time";

@@ -25,30 +25,57 @@ bool is_charge(std::string_view procedure) {
   return procedure == procedure_name::charge || procedure == procedure_name::recharge;
 }
 
+/// Ends with a full battery.
+bool fills(std::string_view procedure) {
+  return is_charge(procedure) || procedure == procedure_name::recovery ||
+         procedure == procedure_name::conditioning;
+}
+
+/// Ends with an empty one.
+bool empties(std::string_view procedure) {
+  return procedure == procedure_name::reserve_capacity || procedure == procedure_name::capacity_20h;
+}
+
+bool puts_charge_in(std::string_view procedure) {
+  return fills(procedure) || procedure == procedure_name::three_minute_charge;
+}
+
+/// Ends with a battery at rest.
+bool is_rest(std::string_view procedure) {
+  return procedure == procedure_name::rest || procedure == procedure_name::retention ||
+         procedure == procedure_name::new_battery;
+}
+
+/// States a resistance, and moves too little to undo a rest: 25 A for some seconds, under 0.2 Ah.
+bool is_resistance(std::string_view procedure) {
+  return procedure == procedure_name::resistance || procedure == procedure_name::pulses ||
+         procedure == procedure_name::cranking_estimate;
+}
+
 Standing standing(const TicketFile& file) {
   Standing now;
   for (const Run& run : file.runs) {
     const bool complete = run.outcome == RunOutcome::complete;
-    if (run.procedure == procedure_name::rest) {
+    if (is_rest(run.procedure)) {
       now.rested = complete || now.rested;
       continue;
     }
     if (run.procedure == procedure_name::intake) now.intake |= complete;
-    if (run.procedure == procedure_name::resistance) {
-      // 25 A for some seconds moves too little to undo a rest (under 0.2 Ah).
+    if (is_resistance(run.procedure)) {
       now.resistance |= complete;
       continue;
     }
     now.rested = false;
-    if (is_charge(run.procedure) && complete) {
+    if (fills(run.procedure) && complete) {
       now.charged = true;
       now.drained = false;
     }
-    if (run.procedure == procedure_name::reserve_capacity) {
+    // A conditioning cycle that was stopped may have been in its discharge.
+    if (empties(run.procedure) || (run.procedure == procedure_name::conditioning && !complete)) {
       now.charged = false;
       now.drained = true;
-      now.tested |= complete;
     }
+    if (run.procedure == procedure_name::reserve_capacity) now.tested |= complete;
   }
   return now;
 }
@@ -61,7 +88,8 @@ const Run* complete_run(const TicketFile& file, std::string_view procedure) {
 }
 
 Work work(std::string_view procedure) {
-  const bool light = is_charge(procedure) || procedure == procedure_name::rest;
+  const bool needs_no_load = procedure != procedure_name::conditioning;
+  const bool light = is_rest(procedure) || (puts_charge_in(procedure) && needs_no_load);
   return {std::string(procedure), light ? PlaceKind::charging : PlaceKind::bay};
 }
 
@@ -125,7 +153,7 @@ std::string out_of_turn(const TicketFile& file, const Policy& policy, std::strin
   const auto& asked = file.ticket.asked_procedures;
   if (std::ranges::find(asked, procedure) != asked.end()) return {};
   const Standing now = standing(file);
-  if (is_charge(procedure) && !now.intake && !file.too_flat)
+  if (puts_charge_in(procedure) && !now.intake && !file.too_flat)
     return "the intake check comes before any charge";
   if (procedure != procedure_name::reserve_capacity) return {};
   if (!now.intake) return "the intake check comes before a test";
@@ -135,9 +163,11 @@ std::string out_of_turn(const TicketFile& file, const Policy& policy, std::strin
 }
 
 TicketState state_during(std::string_view procedure) {
-  if (procedure == procedure_name::charge) return TicketState::charging;
+  if (procedure == procedure_name::charge || procedure == procedure_name::recovery) {
+    return TicketState::charging;
+  }
   if (procedure == procedure_name::recharge) return TicketState::recharging;
-  if (procedure == procedure_name::rest) return TicketState::resting;
+  if (is_rest(procedure)) return TicketState::resting;
   return TicketState::testing;
 }
 
@@ -152,12 +182,12 @@ std::optional<ExpectedVolts> expected_volts(const TicketFile& file) {
   // (common practice, no source).
   const Run* last = file.newest_run();
   if (last == nullptr) return expected;
-  if (is_charge(last->procedure)) {
+  if (puts_charge_in(last->procedure)) {
     expected.below_max = Volt(1.2);
-  } else if (last->procedure == procedure_name::rest) {
+  } else if (is_rest(last->procedure)) {
     expected.below_max = Volt(0.3);
   } else {
-    expected.above_max = last->procedure == procedure_name::reserve_capacity ? Volt(1.5) : Volt(0.4);
+    expected.above_max = empties(last->procedure) ? Volt(1.5) : Volt(0.4);
   }
   return expected;
 }

@@ -15,7 +15,8 @@
 
 namespace leadwright {
 
-/// Names of the shipped procedures that the chain is made of.
+/// Names of the shipped procedures that the chain is made of, then of those that a person may choose and
+/// after which the battery is not as it was.
 namespace procedure_name {
 inline constexpr std::string_view intake = "intake check";
 inline constexpr std::string_view resistance = "internal resistance";
@@ -23,6 +24,14 @@ inline constexpr std::string_view charge = "standard charge";
 inline constexpr std::string_view rest = "stability rest";
 inline constexpr std::string_view reserve_capacity = "reserve capacity";
 inline constexpr std::string_view recharge = "recharge before leaving";
+inline constexpr std::string_view recovery = "recovery of a deep-discharged battery";
+inline constexpr std::string_view conditioning = "conditioning cycle";
+inline constexpr std::string_view three_minute_charge = "three-minute charge";
+inline constexpr std::string_view capacity_20h = "20-hour capacity";
+inline constexpr std::string_view pulses = "resistance by pulses";
+inline constexpr std::string_view cranking_estimate = "cranking estimate";
+inline constexpr std::string_view retention = "charge retention";
+inline constexpr std::string_view new_battery = "new-battery confirmation";
 }  // namespace procedure_name
 
 struct Work {
@@ -40,8 +49,8 @@ bool ready_to_grade(const TicketFile& file, const Policy& policy);
 /// Why no further attempt is made, one sentence; empty if attempts are left.
 std::string attempts_exhausted(const TicketFile& file, std::string_view procedure);
 /// Why a procedure named by a person must wait, one sentence; empty if it need not. A capacity test of a
-/// battery that is not charged and rested would be graded as if it were worn; no charge before the intake
-/// check.
+/// battery that is not charged and rested would be graded as if it were worn; nothing that charges before the
+/// intake check.
 std::string out_of_turn(const TicketFile& file, const Policy& policy, std::string_view procedure);
 /// The state that a ticket is in while a procedure runs.
 TicketState state_during(std::string_view procedure);

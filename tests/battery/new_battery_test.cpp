@@ -68,5 +68,11 @@ TEST(NewBattery, whose_label_states_minutes_only_gets_a_wider_interval) {
   EXPECT_GT(stated->findings[2].u, state(new_request(maker.trace()))->findings[2].u);
 }
 
+TEST(NewBattery, that_rests_below_the_table_may_lack_a_cell_and_is_told_no_ampere_hours) {
+  TraceMaker maker = shelved(minutes(40.0));
+  for (Sample& sample : maker.trace().samples) sample.volts = Volt(10.53);
+  EXPECT_EQ(state(new_request(maker.trace()))->findings.size(), 2U);
+}
+
 }  // namespace
 }  // namespace leadwright

@@ -55,6 +55,15 @@ TEST(ThreeMinuteCharge, of_a_small_charger_is_an_estimate) {
   EXPECT_THAT(stated->findings[0].method, HasSubstr("estimated for 40 A"));
 }
 
+TEST(ThreeMinuteCharge, is_no_estimate_where_a_small_current_has_already_lifted_it_too_high) {
+  TraceMaker maker = given_minutes(Volt(15.8), Ampere(9.0));
+  const auto stated = state(minutes_request(maker.trace()));
+  ASSERT_TRUE(stated) << stated.error().line();
+  EXPECT_NEAR(stated->findings[0].value, 15.8, 1e-9);
+  EXPECT_THAT(stated->findings[0].method, HasSubstr("only 9.0 A flowed"));
+  EXPECT_NEAR(stated->findings[1].value, -0.3, 1e-9);
+}
+
 TEST(ThreeMinuteCharge, is_for_flooded_batteries_only) {
   TraceMaker maker = given_minutes(Volt(14.0), Ampere(40.0));
   FindingRequest gel = minutes_request(maker.trace());

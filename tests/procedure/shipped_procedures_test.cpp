@@ -6,6 +6,7 @@
 
 #include "daemon/battery/charge.h"
 #include "daemon/procedure/procedure.h"
+#include "daemon/procedure/proof.h"
 
 namespace leadwright {
 namespace {
@@ -45,28 +46,42 @@ Values bare_label() {
   return values;
 }
 
-TEST(ShippedProcedures, are_the_six_that_the_planner_names) {
-  const auto& all = shipped();
-  ASSERT_EQ(all.size(), 6U);
+/// As above, with the procedure's own names at their defaults.
+Values bound(const Procedure& procedure) {
+  Values values = bare_label();
+  values.set(Name::load_amps_max, 30.0);
+  const auto names = bind_names(procedure, Chemistry::flooded, {}, values);
+  EXPECT_TRUE(names) << names.error().line();
+  return values;
+}
+
+constexpr const char* needs_cca = "half-CCA load test";
+
+TEST(ShippedProcedures, hold_the_six_that_the_planner_names) {
+  EXPECT_EQ(shipped().size(), 18U);
   for (const char* name : {"intake check", "internal resistance", "standard charge", "stability rest",
                            "reserve capacity", "recharge before leaving"}) {
     EXPECT_EQ(named(name).version, 1);
   }
 }
 
-TEST(ShippedProcedures, need_no_rating_on_the_label) {
+TEST(ShippedProcedures, need_no_rating_on_the_label_but_for_the_load_test) {
   for (const Procedure& procedure : shipped()) {
+    if (procedure.name == needs_cca) continue;
+    Values values = bound(procedure);
     for (const Step& one : procedure.steps) {
+      values.enter(one.frame);
       for (const auto* expression : {&one.amps, &one.volts, &one.cutoff, &one.at_most}) {
         if (!*expression) continue;
-        EXPECT_TRUE((*expression)->evaluate(bare_label())) << procedure.name << ": " << one.name;
+        EXPECT_TRUE((*expression)->evaluate(values)) << procedure.name << ": " << one.name;
       }
     }
+    values.enter(0);
     const EnvelopeLimits& limits = procedure.limits;
     for (const auto* expression : {&limits.volts_min, &limits.volts_max, &limits.amps_max, &limits.case_min,
                                    &limits.case_max, &limits.charge_max, &limits.time_max}) {
       if (*expression) {
-        EXPECT_TRUE((*expression)->evaluate(bare_label())) << procedure.name;
+        EXPECT_TRUE((*expression)->evaluate(values)) << procedure.name;
       }
     }
   }
@@ -74,20 +89,42 @@ TEST(ShippedProcedures, need_no_rating_on_the_label) {
 
 TEST(ShippedProcedures, fit_their_steps_into_their_time_limit) {
   for (const Procedure& procedure : shipped()) {
-    double sum = 0.0;
-    for (const Step& one : procedure.steps)
-      if (one.at_most) sum += one.at_most->evaluate(bare_label()).value_or(0.0);
-    ASSERT_TRUE(procedure.limits.time_max) << procedure.name;
-    EXPECT_LT(sum, *procedure.limits.time_max->evaluate(bare_label())) << procedure.name;
+    const Values values = bound(procedure);
+    const auto most = longest(procedure, values);
+    ASSERT_TRUE(procedure.limits.time_max && most) << procedure.name;
+    EXPECT_LT(most->si(), *procedure.limits.time_max->evaluate(values)) << procedure.name;
   }
 }
 
 TEST(ShippedProcedures, draw_within_their_own_current_limit) {
   for (const Procedure& procedure : shipped()) {
+    Values values = bound(procedure);
+    values.set(Name::cca, 600.0);
     for (const Step& one : procedure.steps) {
-      if (one.kind != StepKind::draw) continue;
-      EXPECT_LT(*one.amps->evaluate(bare_label()), *procedure.limits.amps_max->evaluate(bare_label()));
+      if (!draws(one.kind) || !procedure.limits.amps_max) continue;
+      values.enter(one.frame);
+      const double most = *procedure.limits.amps_max->evaluate(values);
+      EXPECT_LT(*one.amps->evaluate(values), most) << procedure.name;
+      if (one.instead) {
+        EXPECT_LT(*one.instead->amps.evaluate(values), most) << procedure.name;
+      }
     }
+  }
+}
+
+TEST(ShippedProcedures, ask_for_consent_before_a_complete_discharge_that_the_chain_does_not_make) {
+  for (const char* name : {"20-hour capacity", "conditioning cycle"}) {
+    EXPECT_EQ(named(name).consent, "complete discharge") << name;
+  }
+  const Procedure& confirmation = named("new-battery confirmation");
+  EXPECT_TRUE(std::none_of(confirmation.steps.begin(), confirmation.steps.end(),
+                           [](const Step& one) { return energises(one.kind); }));
+}
+
+TEST(ShippedProcedures, are_attended_where_a_battery_may_not_be_what_it_seems) {
+  for (const char* name :
+       {"recovery of a deep-discharged battery", "three-minute charge", "lead or not", "bench self-check"}) {
+    EXPECT_TRUE(named(name).attended) << name;
   }
 }
 
@@ -154,6 +191,15 @@ TEST_P(ChargeProcedure, ends_when_the_voltage_stays_a_cell_too_low) {
   EXPECT_EQ(ending(charge(), charging(Volt(11.8), Ampere(8.0), hours(2.6), ampere_hours(20.8), 0.0)),
             "one cell's voltage is missing");
   EXPECT_EQ(ending(charge(), charging(Volt(12.3), Ampere(8.0), hours(2.6), ampere_hours(20.8), 0.0)), "");
+}
+
+TEST_P(ChargeProcedure, ends_when_the_voltage_is_stuck_below_its_limit) {
+  Values values = charging(Volt(13.0), Ampere(8.0), hours(3.0), ampere_hours(24.0), 0.0);
+  EXPECT_EQ(ending(charge(), values), "");
+  values.set(Name::slope, 48e-3 / 3600.0);
+  EXPECT_EQ(ending(charge(), values), "") << "a sound battery at a twentieth of its capacity in an hour";
+  values.set(Name::slope, 2e-3 / 3600.0);
+  EXPECT_EQ(ending(charge(), values), "one cell's voltage is missing");
 }
 
 // The words by which daemon/battery tells a fault from the end of a charge.

@@ -42,6 +42,50 @@ TEST(Planner, begins_with_the_intake_check_at_a_bay) {
   EXPECT_EQ(work->place_kind, PlaceKind::bay);
 }
 
+/// Charged, rested, its resistance known.
+TicketFile ready_for_capacity() {
+  TicketFile file = received();
+  add_run(file, procedure_name::intake);
+  add_run(file, procedure_name::charge);
+  add_run(file, procedure_name::rest);
+  add_finding(file, Measurand::soc, 0.99);
+  add_run(file, procedure_name::resistance);
+  return file;
+}
+
+TEST(Planner, charges_again_after_a_capacity_test_that_a_person_chose) {
+  TicketFile file = ready_for_capacity();
+  ASSERT_EQ(next(file), procedure_name::reserve_capacity);
+  add_run(file, procedure_name::capacity_20h);
+  EXPECT_EQ(next(file), procedure_name::charge) << "the battery is empty";
+  EXPECT_NE(out_of_turn(file, Policy{}, procedure_name::reserve_capacity), "");
+  add_run(file, procedure_name::conditioning);
+  EXPECT_EQ(next(file), procedure_name::rest) << "the cycle ends with a charge";
+}
+
+TEST(Planner, charges_again_after_a_conditioning_cycle_that_was_stopped) {
+  TicketFile file = ready_for_capacity();
+  add_run(file, procedure_name::conditioning, RunOutcome::stopped);
+  EXPECT_EQ(next(file), procedure_name::charge);
+}
+
+TEST(Planner, takes_pulses_for_the_resistance_and_retention_for_the_rest) {
+  TicketFile file = received();
+  add_run(file, procedure_name::intake);
+  add_run(file, procedure_name::charge);
+  add_run(file, procedure_name::retention);
+  EXPECT_EQ(next(file), procedure_name::resistance);
+  add_run(file, procedure_name::pulses);
+  EXPECT_EQ(next(file), procedure_name::reserve_capacity);
+}
+
+TEST(Planner, lets_nothing_charge_before_the_intake_check) {
+  for (const std::string_view each : {procedure_name::charge, procedure_name::recovery,
+                                      procedure_name::conditioning, procedure_name::three_minute_charge}) {
+    EXPECT_NE(out_of_turn(received(), Policy{}, each), "") << each;
+  }
+}
+
 TEST(Planner, never_tests_a_discharged_battery_before_it_is_charged_and_rested) {
   TicketFile file = received();
   add_run(file, procedure_name::intake);
