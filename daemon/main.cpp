@@ -9,14 +9,17 @@
 #include <filesystem>
 #include <fstream>
 
+#include "daemon/alarm_command.h"
 #include "daemon/assembly.h"
 #include "daemon/clock/real_clock.h"
 #include "daemon/options.h"
 #include "daemon/publisher.h"
+#include "daemon/service_manager.h"
 #include "daemon/settings/exit_codes.h"
 #include "daemon/settings/log.h"
 #include "daemon/settings/state_directory.h"
 #include "daemon/store/sqlite_store.h"
+#include "daemon/watchdog.h"
 #include "daemon/web/past_runs.h"
 #include "daemon/web/web.h"
 #include "drivers/system_links.h"
@@ -89,6 +92,25 @@ class Farewell {
   Instant deadline_;
 };
 
+/// SIGUSR1 stops all and the daemon goes on: a stop for whoever has a terminal and nothing else.
+class StopSignal {
+ public:
+  StopSignal(boost::asio::io_context& context, Bench& bench) : signals_(context, SIGUSR1), bench_(bench) {
+    wait();
+  }
+
+ private:
+  void wait() {
+    signals_.async_wait([this](const boost::system::error_code& error, int) {
+      if (error) return;
+      bench_.stop_all("stop all by signal", "leadwrightd");
+      wait();
+    });
+  }
+  boost::asio::signal_set signals_;
+  Bench& bench_;
+};
+
 Result<void> write_url(const std::string& folder, const std::string& url) {
   std::ofstream file(folder + "/url", std::ios::trunc);
   file << url << '\n';
@@ -126,14 +148,28 @@ int serve(const Plan& plan, const std::string& state, const std::optional<BenchT
                             [&web](std::string snapshot) { (*web)->publish(std::move(snapshot)); });
   log_event(Level::notice, "daemon.ready", {{"url", (*web)->url()}, {"state", state}});
 
+  std::optional<AlarmCommand> alarm_command;
+  if (!plan.settings().alarm.command.empty()) {
+    alarm_command.emplace(plan.settings().alarm);
+    (*bench)->call_on_alarm([&alarm_command](const AlarmCall& call) { alarm_command->call(call); });
+  }
+  service_manager::ready("serving " + (*web)->url());
+  std::optional<Watchdog> watchdog;
+  if (const auto period = service_manager::alive_within()) {
+    watchdog.emplace(machine, *period,
+                     [&bench, &bench_clock] { return (*bench)->overdue(bench_clock.now()); });
+  }
+
   Farewell farewell(machine, **bench, context);
   boost::asio::signal_set signals(context, SIGINT, SIGTERM, SIGHUP);
   signals.async_wait([&](const boost::system::error_code& error, int number) {
     if (error) return;
+    service_manager::stopping();
     (*bench)->stop_all(number == SIGINT ? "stopped from the keyboard" : "the daemon was told to end",
                        "leadwrightd");
     farewell.begin();
   });
+  StopSignal stop_signal(context, **bench);
   context.run();
   (*bench)->off_now();
   return static_cast<int>(ExitCode::ok);

@@ -34,7 +34,12 @@ bool is_at_work(TicketState state) {
 }  // namespace
 
 Bench::Bench(BenchSettings settings, Clocks clocks, Store& store)
-    : settings_(std::move(settings)), clocks_(clocks), store_(store), housekeeping_(clocks.machine) {}
+    : settings_(std::move(settings)),
+      clocks_(clocks),
+      store_(store),
+      housekeeping_(clocks.machine),
+      alarm_calls_(clocks.machine, settings_.alarm),
+      alarm_look_(clocks.machine) {}
 
 Place* Bench::place(std::string_view name) {
   const auto found =
@@ -54,7 +59,7 @@ TicketFile* Bench::ticket_at(const Place& place) {
 
 void Bench::begin(StoredBench stored) {
   for (const PlaceRecord& record : stored.places) {
-    if (Place* found = place(record.name)) found->latch(record.latched_trip);
+    if (Place* found = place(record.name)) found->restore(record);
   }
   ledger_.load(std::move(stored));
   Batch batch;

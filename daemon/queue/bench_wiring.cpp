@@ -70,6 +70,12 @@ std::optional<std::string> Bench::alarm() const {
   return std::nullopt;
 }
 
+std::string Bench::overdue(Instant at) const {
+  const auto late = std::ranges::find_if(
+      places_, [at](const auto& each) { return each->run() != nullptr && each->run()->is_overdue(at); });
+  return late == places_.end() ? std::string() : (*late)->name();
+}
+
 void Bench::off_now() noexcept {
   for (const auto& each : places_) each->instruments().off_now();
 }
