@@ -172,6 +172,7 @@ Result<std::unique_ptr<Bench>> Plan::build(Clocks clocks, Store& store, LinkFact
   bench_settings.estimator = estimator_;
   bench_settings.procedures = procedures_;
   bench_settings.precautions = settings_.precautions;
+  bench_settings.alarm = settings_.alarm;
   bench_settings.software = software_version;
   auto bench = std::make_unique<Bench>(std::move(bench_settings), clocks, store);
   Lines lines;

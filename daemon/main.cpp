@@ -9,6 +9,7 @@
 #include <filesystem>
 #include <fstream>
 
+#include "daemon/alarm_command.h"
 #include "daemon/assembly.h"
 #include "daemon/clock/real_clock.h"
 #include "daemon/options.h"
@@ -90,7 +91,7 @@ class Farewell {
   Instant deadline_;
 };
 
-/// Each SIGUSR1 stops everything on the bench; the daemon goes on.
+/// SIGUSR1 stops all and the daemon goes on: a stop for whoever has a terminal and nothing else.
 class StopSignal {
  public:
   StopSignal(boost::asio::io_context& context, Bench& bench) : signals_(context, SIGUSR1), bench_(bench) {
@@ -156,6 +157,11 @@ int serve(const Plan& plan, const std::string& state, const std::optional<BenchT
   watchdog.begin();
 
   StopSignal stop_signal(context, **bench);
+  std::optional<AlarmCommand> alarm_command;
+  if (!plan.settings().alarm.command.empty()) {
+    alarm_command.emplace(plan.settings().alarm);
+    (*bench)->call_on_alarm([&alarm_command](const AlarmCall& call) { alarm_command->call(call); });
+  }
   Farewell farewell(machine, **bench, context);
   boost::asio::signal_set signals(context, SIGINT, SIGTERM, SIGHUP);
   signals.async_wait([&](const boost::system::error_code& error, int number) {

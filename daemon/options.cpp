@@ -22,7 +22,11 @@ std::optional<DaemonOptions> read_options(int argc, const char* const* argv, Exi
       "everything "
       "and end.\nsystemd: Type=notify and WatchdogSec= are understood.\n"
       "Exit codes: 0 ok, 64 usage, 69 bench unavailable, 70 our bug, 73 can't write, 74 I/O, 75 try again, "
-      "78 configuration.\nExample: leadwrightd --config build/demo/leadwright.toml --state build/demo/state");
+      "78 configuration.\n"
+      "Signals: SIGUSR1 stops all, as the page does, and the daemon goes on; SIGTERM, SIGINT and SIGHUP "
+      "switch "
+      "everything off and end it.\nExample: leadwrightd --config build/demo/leadwright.toml --state "
+      "build/demo/state");
   try {
     app.parse(argc, argv);
   } catch (const CLI::ParseError& error) {

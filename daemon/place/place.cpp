@@ -32,6 +32,7 @@ Activity Place::activity() const {
   if (settings_.kind == PlaceKind::shelf) return Activity::idle;
   if (!trip_.empty()) return Activity::tripped;
   if (execution_) return Activity::running;
+  if (out_of_service_) return Activity::out_of_service;
   if (!ready_) return Activity::connecting;
   if (ask_) return Activity::asking;
   return Activity::ready;
@@ -53,6 +54,10 @@ Result<void> Place::start(RunOrder order) {
   }
   if (execution_)
     return fail(Errc::conflict, "a run is going on here", name(), "wait for its end or stop it");
+  if (out_of_service_) {
+    return fail(Errc::conflict, "the place is out of service", name(),
+                "put it back first: leadwright place in-service " + name());
+  }
   if (!ready_) {
     return fail(Errc::conflict, "the instruments are not ready: " + problem_, name(),
                 "mend what the place says it needs");
@@ -101,6 +106,33 @@ Result<void> Place::stop(const std::string& reason) {
   return {};
 }
 
+Result<void> Place::pause(const std::string& reason) {
+  if (!execution_) return fail(Errc::conflict, "nothing runs here", name());
+  Result<void> paused = execution_->pause(reason);
+  if (paused) events_.place_changed(*this);
+  return paused;
+}
+
+Result<void> Place::resume() {
+  if (!execution_) return fail(Errc::conflict, "nothing runs here", name());
+  Result<void> resumed = execution_->resume();
+  if (resumed) events_.place_changed(*this);
+  return resumed;
+}
+
+Result<void> Place::set_out_of_service(bool out) {
+  if (settings_.kind == PlaceKind::shelf) {
+    return fail(Errc::conflict, "a shelf has nothing that could be out of service", name());
+  }
+  if (execution_) return fail(Errc::conflict, "a run is going on here", name(), "stop it first");
+  if (out == out_of_service_) {
+    return fail(Errc::conflict, out ? "it is out of service already" : "it is in service", name());
+  }
+  out_of_service_ = out;
+  events_.place_changed(*this);
+  return {};
+}
+
 void Place::stop_all(const std::string& reason) {
   instruments_->cut_now();
   if (execution_) execution_->stop(reason);
@@ -114,6 +146,11 @@ Result<void> Place::answer(const std::string& words) {
 void Place::set_ask(std::optional<Ask> ask) {
   ask_ = std::move(ask);
   events_.place_changed(*this);
+}
+
+void Place::restore(const PlaceRecord& record) {
+  trip_ = record.latched_trip;
+  out_of_service_ = record.out_of_service && settings_.kind != PlaceKind::shelf;
 }
 
 void Place::latch(const std::string& trip) {
@@ -186,7 +223,7 @@ Task<void> Place::end_stray_current() {
   trip_ = "current flows though nothing runs: " + off.error().line();
   instruments_->alarm(fmt::format("{} tripped: {}", name(), trip_));
   Batch batch;
-  batch.emplace_back(PlaceRecord{name(), false, trip_});
+  batch.emplace_back(PlaceRecord{name(), out_of_service_, trip_});
   store_.write(std::move(batch), {});
   events_.place_changed(*this);
 }

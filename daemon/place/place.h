@@ -66,6 +66,13 @@ class Place {
   Result<void> start(RunOrder order);
   /// Off at once. Fails with conflict if nothing runs.
   Result<void> stop(const std::string& reason);
+  /// Off and read back, until resume(). Fails with conflict as RunExecution::pause does, or if nothing runs.
+  Result<void> pause(const std::string& reason);
+  Result<void> resume();
+  bool is_out_of_service() const { return out_of_service_; }
+  /// Out of service nothing starts here. Fails with conflict at a shelf, during a run, or if it is so
+  /// already.
+  Result<void> set_out_of_service(bool out);
   /// Off at once whatever happens here: synchronous, part of stop all.
   void stop_all(const std::string& reason);
 
@@ -74,7 +81,9 @@ class Place {
   /// Answers what a procedure's step asks. Fails with conflict if none does, with bad_input if the answer
   /// can't be taken.
   Result<void> answer(const std::string& words);
-  /// Restores a trip that was latched before a restart, or clears one after a person acknowledged it.
+  /// As the place was before a restart.
+  void restore(const PlaceRecord& record);
+  /// Trips without a run's doing, or clears a trip after a person acknowledged it.
   void latch(const std::string& trip);
   void unlatch();
 
@@ -101,6 +110,7 @@ class Place {
   std::string trip_;
   std::string problem_ = "connecting";
   bool ready_ = false;
+  bool out_of_service_ = false;
   std::optional<Ask> ask_;
   LiveReading live_;
   Presence presence_;

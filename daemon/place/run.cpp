@@ -41,13 +41,14 @@ void RunExecution::halt(RunOutcome outcome, const std::string& reason) {
   if (halt_) return;
   instruments_.cut_now();
   halted_at_ = clocks_.bench.now();
-  halt_ = Halt{outcome, reason};
+  halt_ = Halt{outcome, outcome == RunOutcome::tripped ? with_samples(reason) : reason};
   instruments_.alarm(fmt::format("{} {}: {}", order_.run.place, word(outcome), reason));
   // At once: a daemon that dies before it has verified off must come back tripped.
   if (outcome == RunOutcome::tripped) {
     Batch batch;
-    batch.emplace_back(PlaceRecord{order_.run.place, false, reason});
+    batch.emplace_back(PlaceRecord{order_.run.place, false, halt_->reason});
     store_.write(std::move(batch), {});
+    if (recorder_) recorder_->flush();
   }
   wake_.notify();
 }
@@ -269,9 +270,11 @@ Task<void> RunExecution::run_step(std::size_t index) {
   step_energy_ = Joule(0.0);
   energy_counted_ = Coulomb(0.0);
   held_since_.assign(step.until.size() + step.abort.size(), std::nullopt);
+  // Asked for as the step before ended.
+  if (pause_) co_await stand_still();
   Result<void> begun;
-  if (draws(step.kind)) begun = co_await begin_draw(step);
-  if (step.kind == StepKind::charge) begun = co_await begin_charge(step);
+  if (draws(step.kind) && !halted()) begun = co_await begin_draw(step);
+  if (step.kind == StepKind::charge && !halted()) begun = co_await begin_charge(step);
   if (!begun) {
     instruments_.blame(begun.error());
     halt(RunOutcome::stopped, begun.error().line());

@@ -76,6 +76,12 @@ class RunExecution {
   /// Off at once; the run ends as stopped with this reason.
   void stop(const std::string& reason);
 
+  /// Off, verified, and the clocks of the step stand still until resume(). Fails with conflict before the
+  /// first step, when it is paused already, and in a draw, whose length is the result.
+  Result<void> pause(const std::string& reason);
+  /// The step goes on where it stood; a charge begins with the same looks as at its start.
+  Result<void> resume();
+
   /// Asked before anything is switched on. Unset: it may.
   std::function<bool()> may_energise;
   /// Told when a step asks a person, and with nothing when it no longer does.
@@ -140,6 +146,11 @@ class RunExecution {
   Task<Result<void>> probe(Ampere limit);
   Task<void> sample_step(const Step& step);
   Task<bool> take_sample();
+  /// Off until resume(); the step's clocks are put on by as much.
+  Task<void> stand_still();
+  Task<void> pause_in(const Step& step);
+  /// With the run and the last minute of its samples, so that a person finds what led to it.
+  std::string with_samples(const std::string& reason) const;
   /// A current that strayed from its setting once is asked for again: a line may flip a digit, and one such
   /// reading in the trace would cost the finding.
   Task<Result<Sample>> sample_twice_if_it_strays();
@@ -183,6 +194,7 @@ class RunExecution {
   RunWatches watches_;
   std::optional<WatchAlarm> suspicion_;
   std::optional<Halt> halt_;
+  std::optional<std::string> pause_;
   RunResult result_;
   std::size_t step_ = 0;
   std::size_t next_step_ = 0;

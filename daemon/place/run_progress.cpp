@@ -43,6 +43,7 @@ RunProgress RunExecution::progress() const {
     if (std::string line = instruments_.waits_in_line(); !line.empty()) progress.what = std::move(line);
     return progress;
   }
+  if (pause_) progress.what = "Stands still, everything off: " + *pause_;
   progress.elapsed = recorder_->elapsed();
   Second left{0.0};
   for (std::size_t later = index; later < steps.size(); ++later) {

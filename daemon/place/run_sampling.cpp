@@ -130,6 +130,8 @@ Task<bool> RunExecution::take_sample() {
   if (good) good_at_ = recorder_->started() + sample->at;
   protect(*sample);
   recorder_->add(*sample);
+  // What tripped it is kept now, whatever becomes of this process.
+  if (halted()) recorder_->flush();
   if (energy_ != Energy::none && good && !halted()) {
     arm_stale();
     // A feed that is lost shows as an instrument that switches off by itself, which the watch over the
@@ -216,9 +218,10 @@ Task<void> RunExecution::sample_step(const Step& step) {
   }
   Second every = std::max(step.every, instruments_.period_min());
   if (energy_ != Energy::none) every = std::min(every, instruments_.stale_after(*active()) / 3.0);
-  const Instant limit = step_started_ + Second(*at_most);
   Instant next = clocks_.bench.now();
   while (!halted()) {
+    if (pause_) co_await pause_in(step);
+    const Instant limit = step_started_ + Second(*at_most);
     const bool taken = co_await take_sample();
     if (halted()) co_return;
     if (taken) {

@@ -39,7 +39,9 @@ Bench::Bench(BenchSettings settings, Clocks clocks, Store& store)
       clocks_(clocks),
       store_(store),
       unsaved_(ledger_, clocks.machine, store),
-      housekeeping_(clocks.machine) {
+      housekeeping_(clocks.machine),
+      alarm_calls_(clocks.machine, settings_.alarm),
+      alarm_look_(clocks.machine) {
   unsaved_.trip_of = [this](const std::string& name) {
     const Place* found = place(name);
     return found != nullptr ? found->trip() : std::string();
@@ -65,7 +67,7 @@ TicketFile* Bench::ticket_at(const Place& place) {
 
 void Bench::begin(StoredBench stored) {
   for (const PlaceRecord& record : stored.places) {
-    if (Place* found = place(record.name)) found->latch(record.latched_trip);
+    if (Place* found = place(record.name)) found->restore(record);
   }
   ledger_.load(std::move(stored));
   Batch batch;

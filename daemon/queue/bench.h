@@ -14,6 +14,7 @@
 #include "daemon/grading/policy.h"
 #include "daemon/place/air.h"
 #include "daemon/place/place.h"
+#include "daemon/queue/alarm_calls.h"
 #include "daemon/queue/arguments.h"
 #include "daemon/queue/chart.h"
 #include "daemon/queue/ledger.h"
@@ -31,6 +32,7 @@ struct BenchSettings {
   std::vector<Procedure> procedures;
   std::string software;
   Precautions precautions;
+  AlarmSettings alarm;
 };
 
 class Bench final : public Service, public PlaceEvents {
@@ -39,6 +41,8 @@ class Bench final : public Service, public PlaceEvents {
   static constexpr Second shift{8.0 * 3600.0};
   /// How often held tickets are looked at, in machine time.
   static constexpr Second housekeeping_period{60.0};
+  /// Within this machine time of an alarm somebody is called.
+  static constexpr Second alarm_look_period{1.0};
 
   Bench(BenchSettings settings, Clocks clocks, Store& store);
 
@@ -59,6 +63,9 @@ class Bench final : public Service, public PlaceEvents {
 
   /// Off on every link, at once: synchronous. Runs end as stopped and their places latch.
   void stop_all(const std::string& reason, const std::string& actor);
+  /// Somebody is called for each alarm from now on, and for those that are not acknowledged yet. `hook`
+  /// carries a call out without blocking.
+  void call_on_alarm(std::function<void(const AlarmCall&)> hook);
   /// The off path alone, for signal and bug handlers: no bookkeeping, no allocation.
   void off_now() noexcept;
 
@@ -91,6 +98,15 @@ class Bench final : public Service, public PlaceEvents {
   void place_list(const Answer& answer);
   void place_start(const Request& request, const Answer& answer);
   void place_stop(const Request& request, Answer answer);
+  void place_pause(const Request& request, Answer answer);
+  void place_resume(const Request& request, Answer answer);
+  void place_service(const Request& request, bool out, Answer answer);
+  /// What these have in common: the place, the reason, the journal.
+  void place_upkeep(const Request& request, const char* what,
+                    const std::function<Result<void>(Place&, const std::string&)>& act, Answer answer);
+  void alarm_test(const Request& request, Answer answer);
+  /// Tells who is called for alarms what is an alarm now.
+  void follow_alarms();
   void place_acknowledge(const Request& request, Answer answer);
   void procedure_list(const Answer& answer);
   void procedure_plan(const Request& request, const Answer& answer);
@@ -181,6 +197,8 @@ class Bench final : public Service, public PlaceEvents {
   std::string store_problem_;
   Unsaved unsaved_;
   Timer housekeeping_;
+  AlarmCalls alarm_calls_;
+  Timer alarm_look_;
   std::string snapshot_;
   Instant snapshot_at_;
 };

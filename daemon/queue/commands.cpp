@@ -41,6 +41,11 @@ void Bench::handle(Request request, std::function<void(Response)> answer) {
   if (verb == "place.list") return place_list(answer);
   if (verb == "place.start") return place_start(request, answer);
   if (verb == "place.stop") return place_stop(request, std::move(answer));
+  if (verb == "place.pause") return place_pause(request, std::move(answer));
+  if (verb == "place.resume") return place_resume(request, std::move(answer));
+  if (verb == "place.out_of_service") return place_service(request, true, std::move(answer));
+  if (verb == "place.in_service") return place_service(request, false, std::move(answer));
+  if (verb == "alarm.test") return alarm_test(request, std::move(answer));
   if (verb == "place.acknowledge") return place_acknowledge(request, std::move(answer));
   if (verb == "procedure.list") return procedure_list(answer);
   if (verb == "procedure.plan") return procedure_plan(request, answer);

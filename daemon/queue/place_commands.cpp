@@ -141,7 +141,7 @@ Result<void> Bench::acknowledge(Place& at, AskOf of, const Arguments& arguments,
   if (of == AskOf::trip) {
     if (at.trip().empty()) return fail(Errc::conflict, "nothing is tripped here", at.name());
     at.unlatch();
-    batch.emplace_back(PlaceRecord{at.name(), false, ""});
+    batch.emplace_back(PlaceRecord{at.name(), at.is_out_of_service(), ""});
     return {};
   }
   at.confirm_presence();

@@ -3,6 +3,8 @@
 #pragma once
 
 #include <optional>
+#include <string>
+#include <vector>
 
 #include "daemon/quantities/quantity.h"
 
@@ -19,6 +21,15 @@ struct Precautions {
   Second gas_off = minutes(60.0);
   /// Absent: nobody has declared it.
   std::optional<Airflow> airflow;
+};
+
+/// Whom the bench calls when it has an alarm. Machine time.
+struct AlarmSettings {
+  /// A program by its whole path, with arguments; empty: nobody is called.
+  std::vector<std::string> command;
+  std::vector<std::string> second_command;  ///< once nobody has acknowledged `escalate_after` calls
+  Second repeat = minutes(5.0);
+  int escalate_after = 3;
 };
 
 }  // namespace leadwright

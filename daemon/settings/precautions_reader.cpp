@@ -1,12 +1,44 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/settings/precautions_reader.h"
 
+#include <filesystem>
+
 namespace leadwright {
 
 namespace {
 constexpr double airflow_highest = 1e5;
 constexpr Second gas_off_max = hours(24.0);
+constexpr double repeat_lowest_s = 10.0;
+constexpr double repeat_highest_s = 86'400.0;
+constexpr std::int64_t calls_max = 100;
+
+void read_command(const TomlTable& alarm, const char* key, std::vector<std::string>& into) {
+  if (!alarm.has(key)) return;
+  into = alarm.strings(key);
+  if (into.empty()) return;
+  std::error_code failed;
+  if (into.front().front() != '/' || !std::filesystem::is_regular_file(into.front(), failed)) {
+    alarm.error(key, "\"" + into.front() + "\" is no program by its whole path",
+                "name one that exists, like \"/usr/local/bin/call-somebody\"");
+  }
+}
 }  // namespace
+
+void read_alarm(const TomlTable& alarm, AlarmSettings& into) {
+  read_command(alarm, "command", into.command);
+  read_command(alarm, "second_command", into.second_command);
+  if (const auto repeat = alarm.number("repeat_s")) {
+    into.repeat = Second(*repeat);
+    if (!(*repeat >= repeat_lowest_s && *repeat <= repeat_highest_s)) {
+      alarm.error("repeat_s", "outside what makes sense", "10 to 86400");
+    }
+  }
+  if (const auto calls = alarm.integer("escalate_after")) {
+    into.escalate_after = static_cast<int>(*calls);
+    if (*calls < 1 || *calls > calls_max)
+      alarm.error("escalate_after", "outside what makes sense", "1 to 100");
+  }
+}
 
 void read_precautions(const TomlTable& bench, Precautions& into) {
   if (const auto gas_off = bench.number("gas_off_s")) {

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// Reads the precautions out of the configuration's [bench] table. Private to this folder.
+// Reads the precautions and the alarm out of the configuration. Private to this folder.
 #pragma once
 
 #include "daemon/settings/precautions.h"
@@ -9,5 +9,8 @@ namespace leadwright {
 
 /// Keys that are absent leave what `into` has. Mistakes go to the table's document.
 void read_precautions(const TomlTable& bench, Precautions& into);
+
+/// The same for the [alarm] table. A command that is no file of this machine is a mistake.
+void read_alarm(const TomlTable& alarm, AlarmSettings& into);
 
 }  // namespace leadwright

@@ -50,6 +50,7 @@ class Reader {
     TomlDocument document = TomlDocument::load(path);
     const TomlTable& root = document.root();
     if (const auto bench = root.table("bench")) read_bench(*bench);
+    if (const auto alarm = root.table("alarm")) read_alarm(*alarm, settings_.alarm);
     if (const auto web = root.table("web")) read_web(*web);
     if (const auto store = root.table("store")) read_store(*store);
     if (const auto policy = root.table("policy"))

@@ -100,6 +100,7 @@ struct Settings {
   std::string procedures_folder;
   std::string profiles_folder;
   Precautions precautions;
+  AlarmSettings alarm;
   std::vector<PlaceSettings> places;
   std::vector<BoxSettings> boxes;
   std::vector<SharedSettings> shared;

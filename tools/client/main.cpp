@@ -121,6 +121,18 @@ void add_place(Cli& cli) {
   stop->add_option("place", stopped->place, "bay-1")->required();
   stop->add_option("--why", stopped->why, "the reason")->required();
 
+  const auto add_reasoned = [&cli, place](const char* verb, const char* about,
+                                          ExitCode (*run)(const ClientOptions&, const PlaceOptions&)) {
+    auto* const added = place->add_subcommand(verb, about);
+    const auto options = cli.add<PlaceOptions>(added, run);
+    added->add_option("place", options->place, "bay-1")->required();
+    added->add_option("--why", options->why, "the reason")->required();
+  };
+  add_reasoned("pause", "Turn everything off for a while; rests and charges only", place_pause);
+  add_reasoned("resume", "Let what was paused go on", place_resume);
+  add_reasoned("out-of-service", "Let nothing start there", place_out_of_service);
+  add_reasoned("in-service", "Let work start there again", place_in_service);
+
   auto* const acknowledge = place->add_subcommand("acknowledge", "Answer what a place asks");
   const auto said = cli.add<PlaceOptions>(acknowledge, place_acknowledge);
   acknowledge->add_option("place", said->place, "bay-1")->required();
@@ -137,6 +149,12 @@ void add_stop(Cli& cli) {
   auto* const all = stop->add_subcommand("all", "Turn every place off");
   const auto options = cli.add<PlaceOptions>(all, stop_all);
   all->add_option("--why", options->why, "for the journal");
+}
+
+void add_alarm(Cli& cli) {
+  auto* const alarm = noun(cli, "alarm", "Who is called when the bench has an alarm");
+  auto* const test = alarm->add_subcommand("test", "Call now, to see whether it arrives");
+  test->callback([&cli] { cli.chosen = [&cli] { return alarm_test(cli.client); }; });
 }
 
 void add_run(Cli& cli) {
@@ -274,6 +292,7 @@ int run(int argc, char** argv) {
   add_ticket(cli);
   add_place(cli);
   add_stop(cli);
+  add_alarm(cli);
   add_run(cli);
   add_rehearse(cli);
   add_profile(cli);

@@ -21,6 +21,11 @@ void set_text(json::object& object, const char* key, const std::string& value) {
   if (!value.empty()) object[key] = value;
 }
 
+ExitCode with_reason(const ClientOptions& client, const PlaceOptions& options, const char* verb) {
+  const json::object body{{"why", options.why}};
+  return run_ask(client, {"POST", place_path(options, verb), json::serialize(body)}, show_done);
+}
+
 /// What the place asks now, "cautions" for one; fails with conflict if it asks nothing.
 Result<std::string> asked_at(const ClientOptions& client, const PlaceOptions& options) {
   auto body = ask(client, {"GET", "/api/v1/bench", ""});
@@ -56,8 +61,27 @@ ExitCode place_start(const ClientOptions& client, const PlaceOptions& options) {
 }
 
 ExitCode place_stop(const ClientOptions& client, const PlaceOptions& options) {
-  const json::object body{{"why", options.why}};
-  return run_ask(client, {"POST", place_path(options, "/stop"), json::serialize(body)}, show_done);
+  return with_reason(client, options, "/stop");
+}
+
+ExitCode place_pause(const ClientOptions& client, const PlaceOptions& options) {
+  return with_reason(client, options, "/pause");
+}
+
+ExitCode place_resume(const ClientOptions& client, const PlaceOptions& options) {
+  return with_reason(client, options, "/resume");
+}
+
+ExitCode place_out_of_service(const ClientOptions& client, const PlaceOptions& options) {
+  return with_reason(client, options, "/out_of_service");
+}
+
+ExitCode place_in_service(const ClientOptions& client, const PlaceOptions& options) {
+  return with_reason(client, options, "/in_service");
+}
+
+ExitCode alarm_test(const ClientOptions& client) {
+  return run_ask(client, {"POST", "/api/v1/alarm/test", "{}"}, show_done);
 }
 
 ExitCode place_acknowledge(const ClientOptions& client, const PlaceOptions& options) {

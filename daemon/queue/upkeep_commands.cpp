@@ -1,0 +1,80 @@
+// SPDX-License-Identifier: Apache-2.0
+// The verbs of the service: pausing a run, taking a place out of service, trying the alarm.
+#include <fmt/format.h>
+
+#include "daemon/queue/bench.h"
+#include "daemon/queue/problem.h"
+#include "daemon/store/json.h"
+
+namespace leadwright {
+
+namespace {
+
+Error needs_reason(const char* what) {
+  return {Errc::bad_input, std::string(what).append(" needs a reason"), "why", "say why in a few words"};
+}
+
+}  // namespace
+
+void Bench::place_upkeep(const Request& request, const char* what,
+                         const std::function<Result<void>(Place&, const std::string&)>& act, Answer answer) {
+  Place* at = place(request.subject);
+  if (at == nullptr) {
+    return answer(problem({Errc::not_found, "there is no place \"" + request.subject + "\"", "place",
+                           "leadwright place list shows them"}));
+  }
+  const Result<Arguments> arguments = Arguments::parse(request.body, {"why"});
+  if (!arguments) return answer(problem(arguments.error()));
+  const std::string why = arguments->text("why").value_or("");
+  if (why.empty()) return answer(problem(needs_reason(what)));
+  at->confirm_presence();
+  const Result<void> done = act(*at, why);
+  if (!done) return answer(problem(done.error()));
+  Batch batch;
+  batch.emplace_back(PlaceRecord{at->name(), at->is_out_of_service(), at->trip()});
+  batch.emplace_back(audit(request.actor, request.verb, at->name(), why));
+  commit(std::move(batch), std::move(answer),
+         {200, fmt::format(R"({{"place":{}}})", json_string(at->name()))});
+}
+
+void Bench::place_pause(const Request& request, Answer answer) {
+  const std::string actor = request.actor;
+  place_upkeep(
+      request, "a pause",
+      [&actor](Place& at, const std::string& why) {
+        return at.pause(fmt::format("paused by {}: {}", actor, why));
+      },
+      std::move(answer));
+}
+
+void Bench::place_resume(const Request& request, Answer answer) {
+  place_upkeep(
+      request, "going on", [](Place& at, const std::string&) { return at.resume(); }, std::move(answer));
+}
+
+void Bench::place_service(const Request& request, bool out, Answer answer) {
+  place_upkeep(
+      request, "this", [out](Place& at, const std::string&) { return at.set_out_of_service(out); },
+      std::move(answer));
+}
+
+void Bench::alarm_test(const Request& request, Answer answer) {
+  const Result<void> called = alarm_calls_.test(settings_.name, request.actor);
+  if (!called) return answer(problem(called.error()));
+  Batch batch;
+  batch.emplace_back(audit(request.actor, request.verb, settings_.name, ""));
+  commit(std::move(batch), std::move(answer), {200, R"({"called":true})"});
+}
+
+void Bench::follow_alarms() {
+  for (const auto& each : places_) alarm_calls_.follow(each->name(), each->trip());
+  alarm_calls_.follow(settings_.name, alarm().value_or(""));
+  alarm_look_.set(clocks_.machine.now() + alarm_look_period, [this] { follow_alarms(); });
+}
+
+void Bench::call_on_alarm(std::function<void(const AlarmCall&)> hook) {
+  alarm_calls_.hook = std::move(hook);
+  follow_alarms();
+}
+
+}  // namespace leadwright
