@@ -158,6 +158,7 @@ class RunExecution {
   RunWatches watches_;
   std::optional<WatchAlarm> suspicion_;
   std::optional<Halt> halt_;
+  Second halted_at_{0.0};
   std::optional<std::string> pause_;
   Instant protected_at_;  ///< bench time when the envelope last saw a sample
   RunResult result_;

@@ -62,9 +62,8 @@ Task<void> RunExecution::stand_still() {
 
 std::string RunExecution::with_samples(const std::string& reason) const {
   if (!recorder_) return reason;
-  const Second now = recorder_->elapsed();
   return fmt::format("{} ({}, {:.0f} s to {:.0f} s of its trace)", reason, shown(order_.run.id),
-                     std::max(Second(0.0), now - samples_of_trip).si(), now.si());
+                     std::max(Second(0.0), halted_at_ - samples_of_trip).si(), halted_at_.si());
 }
 
 bool RunExecution::is_overdue(Instant at) const {
