@@ -6,7 +6,6 @@
 #include <spawn.h>
 #include <sys/wait.h>
 
-#include <chrono>
 #include <csignal>
 #include <cstring>
 
@@ -89,9 +88,9 @@ void AlarmCommand::finish() {
   changed_.wait(lock, [this] { return waiting_.empty() && !is_busy_; });
 }
 
-bool AlarmCommand::is_ending() {
-  const std::lock_guard lock(mutex_);
-  return is_ending_;
+bool AlarmCommand::is_ending_after(std::chrono::milliseconds pause) {
+  std::unique_lock lock(mutex_);
+  return changed_.wait_for(lock, pause, [this] { return is_ending_; });
 }
 
 void AlarmCommand::work() {
@@ -127,10 +126,7 @@ void AlarmCommand::carry_out(const AlarmCall& call) {
   int status = 0;
   const auto looks_max = static_cast<int>(lasts_max.si() * 1000.0) / static_cast<int>(look_period.count());
   for (int look = 0; ::waitpid(*process, &status, WNOHANG) == 0; ++look) {
-    if (look < looks_max && !is_ending()) {
-      std::this_thread::sleep_for(look_period);
-      continue;
-    }
+    if (look < looks_max && !is_ending_after(look_period)) continue;
     ::kill(-*process, SIGKILL);
     ::waitpid(*process, &status, 0);
     log_event(Level::error, "alarm.killed", {{"command", name}, {"why", "it did not end in time"}});

@@ -4,6 +4,7 @@
 // waited for on its own. Never: uses a shell, and never gives a command the daemon's environment.
 #pragma once
 
+#include <chrono>
 #include <condition_variable>
 #include <deque>
 #include <mutex>
@@ -37,7 +38,7 @@ class AlarmCommand {
  private:
   void work();
   void carry_out(const AlarmCall& call);
-  bool is_ending();
+  bool is_ending_after(std::chrono::milliseconds pause);
 
   AlarmSettings settings_;
   std::mutex mutex_;

@@ -41,12 +41,12 @@ void RunExecution::halt(RunOutcome outcome, const std::string& reason) {
   if (halt_) return;
   instruments_.cut_now();
   halted_at_ = clocks_.bench.now();
-  halt_ = Halt{outcome, outcome == RunOutcome::tripped ? with_samples(reason) : reason};
+  halt_ = Halt{outcome, reason};
   instruments_.alarm(fmt::format("{} {}: {}", order_.run.place, word(outcome), reason));
   // At once: a daemon that dies before it has verified off must come back tripped.
   if (outcome == RunOutcome::tripped) {
     Batch batch;
-    batch.emplace_back(PlaceRecord{order_.run.place, false, halt_->reason});
+    batch.emplace_back(PlaceRecord{order_.run.place, false, with_samples(reason)});
     store_.write(std::move(batch), {});
     if (recorder_) recorder_->flush();
   }
@@ -246,7 +246,7 @@ Task<void> RunExecution::run_steps() {
   result_.moved = recorder_->run_charge();
   result_.run.outcome = halt_ ? halt_->outcome : RunOutcome::complete;
   result_.run.end_reason = halt_ ? halt_->reason : "every step ended";
-  if (halt_ && halt_->outcome == RunOutcome::tripped) result_.trip = halt_->reason;
+  if (halt_ && halt_->outcome == RunOutcome::tripped) result_.trip = with_samples(halt_->reason);
   co_await leave_battery();
   // The findings of a run that did not complete stay evidence in its trace, never a basis for a grade.
   if (halt_) {

@@ -64,10 +64,10 @@ Task<void> RunExecution::stand_still() {
 }
 
 std::string RunExecution::with_samples(const std::string& reason) const {
-  if (!recorder_) return reason;
-  const Second now = recorder_->elapsed();
+  if (!recorder_ || !halted_at_) return reason;
+  const Second halted = *halted_at_ - recorder_->started();
   return fmt::format("{} ({}, {:.0f} s to {:.0f} s of its trace)", reason, shown(order_.run.id),
-                     std::max(Second(0.0), now - samples_of_trip).si(), now.si());
+                     std::max(Second(0.0), halted - samples_of_trip).si(), halted.si());
 }
 
 }  // namespace leadwright

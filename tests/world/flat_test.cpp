@@ -51,13 +51,13 @@ class FlatTest : public WorldTest {
 
 TEST_F(FlatTest, is_asked_about_before_anything_is_energised_and_then_charged_before_the_intake_check) {
   begin_charge();
-  Ampere most{0.0};
+  Ampere highest{0.0};
   for (int s = 0; s < 180; ++s) {
     world->clock().run_for(Second(1.0));
-    most = std::max(most, charged());
+    highest = std::max(highest, charged());
   }
-  EXPECT_GT(most, Ampere(0.5));
-  EXPECT_LE(most, Ampere(1.01)) << "a probe of one ampere";
+  EXPECT_GT(highest, Ampere(0.5));
+  EXPECT_LE(highest, Ampere(1.01)) << "a probe of one ampere";
   script.rested = Volt(2.6);
   world->clock().run_for(minutes(2.0));
   EXPECT_GT(charged(), Ampere(5.0)) << "it holds a voltage: the full current";

@@ -156,7 +156,6 @@ void add_alarm(Cli& cli) {
   auto* const test = alarm->add_subcommand("test", "Call now, to see whether it arrives");
   test->callback([&cli] { cli.chosen = [&cli] { return alarm_test(cli.client); }; });
 }
-
 void add_run(Cli& cli) {
   auto* const run = noun(cli, "run", "What goes on, and what went on");
   auto* const watch = run->add_subcommand("watch", "Follow live until the run ends, or every place for ever");

@@ -27,9 +27,9 @@ PLAIN_USER = 65534
 class Bench:
     """benchsim and leadwrightd in a folder of their own, as one user."""
 
-    def __init__(self, tree: Path, folder: Path, user: list[str]):
+    def __init__(self, tree: Path, folder: Path, user: list[str], programs: Path | None = None):
         self.tree, self.folder, self.user = tree, folder, user
-        self.programs = tree / "build/release/bin"
+        self.programs = programs or tree / "build/release/bin"
         self.simulator = self.start("benchsim", "--state", "sim", "--bays", "1", "--charging-places", "0",
                                     "--scale", "60")
         self.wait(lambda: (folder / "sim/bench_time.toml").exists(), "benchsim")

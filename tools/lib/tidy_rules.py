@@ -102,6 +102,7 @@ BARE_DOUBLE = {
     "daemon/battery/uncertainty.h": "contributions in the unit of their finding",
     "daemon/quantities/nearest_rank.h": "a share is a ratio",
     "daemon/place/run.h": "value of an expression, whose dimension its step knows",
+    "daemon/settings/precautions.h": "ventilation is stated in m3/h, and so is its rule",
     "daemon/store/memory_store.h": "shares of a fault plan are ratios",
     "daemon/store/json.h": "writes any number, whose key names the unit",
     "daemon/settings/settings.h": "scale is a ratio of two times",
