@@ -10,7 +10,8 @@ namespace leadwright {
 
 namespace json = boost::json;
 
-Result<Arguments> Arguments::parse(std::string_view body, std::initializer_list<std::string_view> keys) {
+Result<Arguments> Arguments::parse(std::string_view body, std::initializer_list<std::string_view> keys,
+                                   std::initializer_list<std::string_view> objects) {
   Arguments arguments;
   if (body.empty()) return arguments;
   boost::system::error_code error;
@@ -20,7 +21,15 @@ Result<Arguments> Arguments::parse(std::string_view body, std::initializer_list<
   }
   for (const auto& [key, value] : root.get_object()) {
     const std::string name(key);
-    if (std::ranges::find(keys, name) == keys.end()) {
+    const bool takes_object = std::ranges::find(objects, name) != objects.end();
+    if (takes_object && value.is_object()) {
+      arguments.values_[name] = Object{json::serialize(value)};
+      continue;
+    }
+    if (takes_object && !value.is_null()) {
+      return fail(Errc::bad_input, std::string(name).append(" must be an object"), "body");
+    }
+    if (!takes_object && std::ranges::find(keys, name) == keys.end()) {
       const std::string near = near_match(name, {keys.begin(), keys.end()});
       return fail(Errc::bad_input, "unknown key \"" + name + "\"", "body",
                   near.empty() ? "leave it out" : "did you mean \"" + near + "\"?");
@@ -31,11 +40,8 @@ Result<Arguments> Arguments::parse(std::string_view body, std::initializer_list<
       arguments.values_[name] = value.to_number<double>();
     } else if (value.is_bool()) {
       arguments.values_[name] = value.get_bool();
-    } else if (value.is_object()) {
-      arguments.values_[name] = Object{json::serialize(value)};
     } else if (!value.is_null()) {
-      return fail(Errc::bad_input, "\"" + name + "\" must be text, a number, a truth value or an object",
-                  "body");
+      return fail(Errc::bad_input, "\"" + name + "\" must be text, a number or a truth value", "body");
     }
   }
   return arguments;

@@ -17,8 +17,10 @@ namespace leadwright {
 
 class Arguments {
  public:
-  /// An empty body counts as {}. Fails with bad_input. Values may be text, numbers, truth values or objects.
-  static Result<Arguments> parse(std::string_view body, std::initializer_list<std::string_view> keys);
+  /// An empty body counts as {}. Fails with bad_input. Values are text, numbers or truth values, those of
+  /// `objects` are objects.
+  static Result<Arguments> parse(std::string_view body, std::initializer_list<std::string_view> keys,
+                                 std::initializer_list<std::string_view> objects = {});
 
   std::optional<std::string> text(std::string_view key) const;
   std::optional<double> number(std::string_view key) const;

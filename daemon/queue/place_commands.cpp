@@ -93,7 +93,7 @@ void Bench::place_list(const Answer& answer) {
 void Bench::place_start(const Request& request, const Answer& answer) {
   Place* at = place(request.subject);
   if (at == nullptr) return answer(problem(no_place(request.subject)));
-  const Result<Arguments> arguments = Arguments::parse(request.body, {"procedure", "parameters"});
+  const Result<Arguments> arguments = Arguments::parse(request.body, {"procedure"}, {"parameters"});
   if (!arguments) return answer(problem(arguments.error()));
   TicketFile* file = ticket_at(*at);
   if (file == nullptr) {

@@ -127,7 +127,7 @@ void Bench::procedure_plan(const Request& request, const Answer& answer) {
                            "leadwright procedure list shows them"}));
   }
   const Result<Arguments> arguments =
-      Arguments::parse(request.body, {"place", "ticket", "battery", "parameters"});
+      Arguments::parse(request.body, {"place", "ticket"}, {"battery", "parameters"});
   if (!arguments) return answer(problem(arguments.error()));
   Place* at = place(arguments->text("place").value_or(""));
   if (at == nullptr) {

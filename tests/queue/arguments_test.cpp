@@ -34,6 +34,18 @@ TEST(Arguments, anything_but_an_object_is_an_error) {
   }
 }
 
+TEST(Arguments, an_object_is_taken_where_one_is_expected_alone) {
+  const auto arguments = Arguments::parse(R"({"with":{"amps":"5 A","time":"1 h"}})", {"place"}, {"with"});
+  ASSERT_TRUE(arguments) << arguments.error().line();
+  const auto texts = arguments->texts("with");
+  ASSERT_TRUE(texts);
+  ASSERT_EQ(texts->size(), 2U);
+  EXPECT_EQ((*texts)[0].first, "amps");
+  EXPECT_EQ((*texts)[1].second, "1 h");
+  EXPECT_FALSE(Arguments::parse(R"({"with":"5 A"})", {"place"}, {"with"}));
+  EXPECT_FALSE(Arguments::parse(R"({"with":{"amps":5}})", {"place"}, {"with"})->texts("with"));
+}
+
 TEST(Arguments, tell_a_truth_value_from_text_and_numbers) {
   const auto arguments =
       Arguments::parse(R"({"on":true,"off":false,"word":"true","one":1})", {"on", "off", "word", "one"});

@@ -48,6 +48,7 @@ TEST_F(TwoQuadrantTest, what_a_step_left_in_its_trips_does_not_end_the_next_one)
   world->clock().run_for(minutes(5.0));
   ASSERT_EQ(world->ask("place.stop", bay, R"({"why":"test"})").status, 200);
   ASSERT_TRUE(world->finish(bay, minutes(1.0)));
+  world->clock().run_for(hours(1.1));  // the gas of the charge
   ASSERT_TRUE(world->sim().unplug(bay));
   scan(six, "shelf");
   bring("x", "cell:discharged");

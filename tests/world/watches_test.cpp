@@ -108,7 +108,7 @@ TEST_F(WatchesTest, a_clamp_that_is_lost_while_charging_ends_the_charge) {
   script.rested = Volt(12.2);
   begin("standard charge");
   ASSERT_TRUE(world->sim().unplug(bay));
-  expect_off_within(Second(5.0), "check the clamps first, then the charger", Activity::ready);
+  expect_off_within(Second(5.0), "check the clamps, then the charger", Activity::ready);
 }
 
 TEST_F(WatchesTest, two_meters_that_disagree_under_load_blame_a_clamp) {

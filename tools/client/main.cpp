@@ -1,47 +1,23 @@
 // SPDX-License-Identifier: Apache-2.0
 // leadwright: the client of the bench. Each noun adds its commands to the parser here and is carried out in
 // its own file; a further noun is one more function here and one more line in main.
-#include <CLI/CLI.hpp>
 #include <exception>
 #include <functional>
 #include <iostream>
 
+#include "tools/client/cli.h"
 #include "tools/client/help.h"
 #include "tools/client/instrument_commands.h"
 #include "tools/client/place_commands.h"
-#include "tools/client/procedure_commands.h"
 #include "tools/client/profile_commands.h"
 #include "tools/client/rehearse_commands.h"
 #include "tools/client/run_commands.h"
 #include "tools/client/supervision_commands.h"
 #include "tools/client/ticket_commands.h"
 #include "tools/client/watch.h"
-#include "tools/rehearse/world.h"
 
 namespace leadwright {
 namespace {
-
-/// The parser, the options of every command, and what the command line turned out to ask for.
-struct Cli {
-  CLI::App app{"Asks and tells the bench, over HTTP on this machine."};
-  ClientOptions client;
-  std::function<ExitCode()> chosen;
-
-  /// Adds a verb whose options live as long as the parser.
-  template <class Options>
-  std::shared_ptr<Options> add(CLI::App* verb, ExitCode (*run)(const ClientOptions&, const Options&)) {
-    auto options = std::make_shared<Options>();
-    verb->callback([this, options, run] { chosen = [this, options, run] { return run(client, *options); }; });
-    return options;
-  }
-};
-
-CLI::App* noun(Cli& cli, const std::string& name, const std::string& about) {
-  auto* const added = cli.app.add_subcommand(name, about);
-  added->require_subcommand(1);
-  added->fallthrough();
-  return added;
-}
 
 void add_ticket_add(Cli& cli, CLI::App* ticket) {
   auto* const add = ticket->add_subcommand("add", "Take a battery in");
@@ -156,6 +132,7 @@ void add_alarm(Cli& cli) {
   auto* const test = alarm->add_subcommand("test", "Call now, to see whether it arrives");
   test->callback([&cli] { cli.chosen = [&cli] { return alarm_test(cli.client); }; });
 }
+
 void add_run(Cli& cli) {
   auto* const run = noun(cli, "run", "What goes on, and what went on");
   auto* const watch = run->add_subcommand("watch", "Follow live until the run ends, or every place for ever");
@@ -205,35 +182,6 @@ void add_profile(Cli& cli) {
   const auto checked = cli.add<ProfileCheckOptions>(check, profile_check);
   check->add_option("files", checked->files, "TOML files of config/profiles")->required();
   check->footer(profile_check_help);
-}
-
-void add_procedure(Cli& cli) {
-  auto* const procedure = noun(cli, "procedure", "Scripts of steps, proved before they run");
-  auto* const list = procedure->add_subcommand("list", "Those that the daemon knows");
-  list->callback([&cli] { cli.chosen = [&cli] { return procedure_list(cli.client); }; });
-
-  auto* const check = procedure->add_subcommand("check", "Every mistake, and what can't be proved");
-  const auto checked = cli.add<ProcedureOptions>(check, procedure_check);
-  check->add_option("files", checked->files, "TOML files of config/procedures")->required();
-
-  auto* const explain = procedure->add_subcommand("explain", "What it does, step by step, in plain words");
-  const auto explained = cli.add<ProcedureOptions>(explain, procedure_explain);
-  explained->folder = default_config_folder() + "/procedures";
-  explain->add_option("names", explained->files, "files, or names of procedures")->required();
-  explain->add_option("--folder", explained->folder, "where names are looked for")->capture_default_str();
-
-  auto* const plan = procedure->add_subcommand("plan", "What it would do with a battery at a place");
-  const auto planned = cli.add<ProcedurePlanOptions>(plan, procedure_plan);
-  plan->add_option("procedure", planned->procedure, "its name")->required();
-  plan->add_option("--place", planned->place, "bay-1")->required();
-  plan->add_option("--ticket", planned->ticket, "whose battery; else the battery that follows");
-  plan->add_option("--chemistry", planned->chemistry, "flooded, efb, agm, gel")->capture_default_str();
-  plan->add_option("--cells", planned->cells, "6 for 12 V, 3 for 6 V")->capture_default_str();
-  plan->add_option("--cca", planned->cca, "cold cranking amperes, '640 A'");
-  plan->add_option("--rc", planned->reserve_capacity, "reserve capacity, '110 min'");
-  plan->add_option("--c20", planned->c20, "20-hour capacity, '60 Ah'");
-  plan->add_option("--with", planned->with, "a parameter, \"name=25 A\"; may be repeated");
-  procedure->footer(procedure_help);
 }
 
 void add_line_options(CLI::App* verb, const std::string& link_help, std::string& link, std::string& profile,

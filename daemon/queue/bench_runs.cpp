@@ -1,0 +1,69 @@
+// SPDX-License-Identifier: Apache-2.0
+// How the bench starts a run, and goes on by itself after one.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "daemon/queue/bench.h"
+#include "daemon/settings/log.h"
+
+namespace leadwright {
+
+void Bench::go_on(TicketFile& file, Place& place) {
+  const auto next = next_work(file, settings_.policy);
+  if (!next || file.ticket.place != place.name() || !place_serves(place.kind(), next->place_kind)) return;
+  // A bay is the scarce place: what a charging place can do is not done here while another one is free.
+  if (place.kind() == PlaceKind::bay && next->place_kind == PlaceKind::charging) return;
+  const Procedure* wanted = procedure(next->procedure);
+  const std::string actor = started_by_[place.name()];
+  if (wanted == nullptr) return;
+  const Result<void> started = start_run(file, place, *wanted, actor);
+  if (!started)
+    log_event(Level::warning, "run.not_started", {{"place", place.name()}, {"why", started.error().line()}});
+}
+
+Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& wanted,
+                              const std::string& actor, Choices parameters) {
+  if (const auto why = alarm()) {
+    return fail(Errc::refused, "nothing is energised on this bench: " + *why, place.name(),
+                "put it right first; it clears by itself");
+  }
+  const Result<void> aired = has_air(file, wanted);
+  if (!aired) return aired;
+  RunOrder order;
+  order.run.id = ledger_.next_run();
+  order.run.ticket = file.ticket.id;
+  order.run.place = place.name();
+  order.run.procedure = wanted.name;
+  order.run.procedure_version = wanted.version;
+  order.run.procedure_hash = wanted.hash;
+  order.run.started_at = clocks_.bench.utc();
+  order.procedure = std::make_shared<const Procedure>(wanted);
+  order.battery = file.battery;
+  order.estimator = settings_.estimator;
+  order.rested = is_rested(file);
+  order.expected = expected_volts(file);
+  order.same_battery_confirmed = file.same_battery_confirmed;
+  order.cells_confirmed = file.cells_confirmed;
+  order.found = file.findings;
+  order.parameters = std::move(parameters);
+  order.polarity_confirmed = file.polarity_confirmed;
+  order.shield_confirmed = file.shield_confirmed;
+  order.unattended_allowed = settings_.policy.unattended_hard_charges;
+  order.gas_off = gas_off(file);
+  const std::string run = shown(order.run.id);
+  Result<void> started = place.start(std::move(order));
+  if (!started) return started;
+  started_by_[place.name()] = actor;
+  set_state(file, state_during(wanted.name), fmt::format("{} at {}", wanted.name, place.name()));
+  log_event(
+      Level::info, "run.started",
+      {{"run", run}, {"ticket", shown(file.ticket.id)}, {"place", place.name()}, {"procedure", wanted.name}});
+  Batch batch;
+  batch.emplace_back(file.ticket);
+  batch.emplace_back(audit(actor, "run.start", shown(file.ticket.id), wanted.name + " at " + place.name()));
+  commit(std::move(batch), {}, {});
+  return {};
+}
+
+}  // namespace leadwright

@@ -1,0 +1,41 @@
+// SPDX-License-Identifier: Apache-2.0
+// The parser of the client's command line, to which each noun adds its commands. Sees the outside library:
+// for main.cpp and procedure_options.cpp alone.
+#pragma once
+
+#include <CLI/CLI.hpp>
+#include <functional>
+#include <memory>
+#include <string>
+
+#include "daemon/settings/exit_codes.h"
+#include "tools/client/options.h"
+
+namespace leadwright {
+
+/// The parser, the options of every command, and what the command line turned out to ask for.
+struct Cli {
+  CLI::App app{"Asks and tells the bench, over HTTP on this machine."};
+  ClientOptions client;
+  std::function<ExitCode()> chosen;
+
+  /// Adds a verb whose options live as long as the parser.
+  template <class Options>
+  std::shared_ptr<Options> add(CLI::App* verb, ExitCode (*run)(const ClientOptions&, const Options&)) {
+    auto options = std::make_shared<Options>();
+    verb->callback([this, options, run] { chosen = [this, options, run] { return run(client, *options); }; });
+    return options;
+  }
+};
+
+inline CLI::App* noun(Cli& cli, const std::string& name, const std::string& about) {
+  auto* const added = cli.app.add_subcommand(name, about);
+  added->require_subcommand(1);
+  added->fallthrough();
+  return added;
+}
+
+/// leadwright procedure ...
+void add_procedure(Cli& cli);
+
+}  // namespace leadwright
