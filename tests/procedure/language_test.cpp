@@ -40,7 +40,7 @@ std::string text_of(const std::string& body) {
   return head + body;
 }
 
-Procedure sound(const std::string& body) {
+Procedure sound_file(const std::string& body) {
   auto procedure = read_procedure(text_of(body), "p.toml");
   if (!procedure) {
     ADD_FAILURE() << procedure.error().front().line();
@@ -56,12 +56,12 @@ std::string mistake(const std::string& body) {
 }
 
 std::string doubt(const std::string& body) {
-  const std::vector<Error> doubts = unproved(sound(body));
+  const std::vector<Error> doubts = unproved(sound_file(body));
   return doubts.empty() ? std::string("none") : doubts.front().line();
 }
 
 TEST(Language, a_parameter_has_a_default_and_limits_and_is_a_name) {
-  const Procedure procedure = sound(R"(
+  const Procedure procedure = sound_file(R"(
 [parameters.amps_wanted]
 what = "Current of the draw."
 default = "10 A"
@@ -117,7 +117,7 @@ TEST(Language, a_name_of_a_unit_or_of_a_value_that_every_procedure_has_is_refuse
 }
 
 TEST(Language, a_table_gives_each_chemistry_its_value) {
-  const Procedure procedure = sound(R"(
+  const Procedure procedure = sound_file(R"(
 [tables.per_cell]
 what = "x"
 flooded = "2.40 V"
@@ -199,13 +199,13 @@ when = "volts < 12 V"
 then = "rest"
 )";
   EXPECT_THAT(mistake(loop), HasSubstr("going back to \"rest\" may never end"));
-  const Procedure bounded = sound(loop + "times_max = 3\n");
+  const Procedure bounded = sound_file(loop + "times_max = 3\n");
   EXPECT_EQ(most_runs(bounded), (std::vector<int>{4, 4, 4}));
   EXPECT_EQ(longest(bounded, Values())->si(), 4 * 120.0);
 }
 
 TEST(Language, only_what_lies_between_is_done_again) {
-  const Procedure procedure = sound(std::string(a_rest) + a_draw + R"(
+  const Procedure procedure = sound_file(std::string(a_rest) + a_draw + R"(
 [[step]]
 name = "again"
 do = "decide"
@@ -233,7 +233,7 @@ then = "rist"
 times_max = 1
 )"),
               AllOf(HasSubstr("no step is called \"rist\""), HasSubstr("did you mean \"rest\"?")));
-  const Procedure procedure = sound(std::string(a_rest) + R"(
+  const Procedure procedure = sound_file(std::string(a_rest) + R"(
 [[step]]
 name = "which"
 do = "decide"
@@ -344,7 +344,7 @@ at_most = "1 h"
   EXPECT_THAT(mistake(ask + "answer = \"number\"\nunit = \"volt\"\n"), HasSubstr("\"volt\" is no unit"));
   EXPECT_THAT(mistake(ask + "answer = \"number\"\nunit = \"V\"\nmin = \"1 A\"\n"), HasSubstr("is A, not V"));
   const Procedure procedure =
-      sound(ask + "answer = \"number\"\nunit = \"mV\"\nmin = \"1 V\"\nkeep = \"typed\"\n");
+      sound_file(ask + "answer = \"number\"\nunit = \"mV\"\nmin = \"1 V\"\nkeep = \"typed\"\n");
   EXPECT_EQ(procedure.steps[0].question->si, 1e-3);
   EXPECT_EQ(procedure.steps[0].question->lowest, 1.0);
 }
@@ -452,7 +452,7 @@ TEST_F(Calls, wrong_calls_are_named) {
 }
 
 TEST(Account, says_what_a_step_does_in_the_files_own_amounts_or_in_those_of_a_battery) {
-  const Procedure procedure = sound(std::string(a_rest) + a_draw);
+  const Procedure procedure = sound_file(std::string(a_rest) + a_draw);
   const StepAccount written = account_of(procedure, procedure.steps[1], as_written);
   EXPECT_EQ(written.does, "draws 5 A; the load's own cut-off at 1.72 V * cells; at most 1 min");
   Values values;
