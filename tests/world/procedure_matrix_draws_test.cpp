@@ -8,7 +8,7 @@ namespace leadwright {
 namespace {
 
 using enum Measurand;
-constexpr RunOutcome stopped = RunOutcome::stopped;
+constexpr RunOutcome draw_stops = RunOutcome::stopped;
 constexpr RunOutcome tripped = RunOutcome::tripped;
 constexpr const char* hot = "cell:sound,ambient_degc=55";
 constexpr const char* too_hot = "degC is above the limit";
@@ -16,7 +16,7 @@ constexpr const char* charge_first = "charge it first";
 
 /// A draw from it ends on the ramp or at the load's own cut-off.
 MatrixRow open_joint() {
-  return {.battery = "cell:open", .outcome = stopped, .draws = true};
+  return {.battery = "cell:open", .outcome = draw_stops, .draws = true};
 }
 MatrixRow hot_case() {
   return {.battery = hot, .outcome = tripped, .reason = too_hot};
@@ -59,22 +59,23 @@ TEST_F(ProcedureMatrix, cranking_estimate) {
   const std::vector<Measurand> all{resistance, polarisation, cranking_estimate};
   check("cranking estimate", {{.battery = "cell:sound", .found = all, .draws = true},
                               {.battery = "cell:worn", .found = all, .draws = true},
-                              {.battery = "cell:discharged", .outcome = stopped, .reason = charge_first},
-                              {.battery = "cell:sulphated", .outcome = stopped, .reason = charge_first},
-                              {.battery = "cell:shorted_cell", .outcome = stopped, .reason = charge_first},
+                              {.battery = "cell:discharged", .outcome = draw_stops, .reason = charge_first},
+                              {.battery = "cell:sulphated", .outcome = draw_stops, .reason = charge_first},
+                              {.battery = "cell:shorted_cell", .outcome = draw_stops, .reason = charge_first},
                               open_joint(),
                               hot_case()});
 }
 
 TEST_F(ProcedureMatrix, half_cca_load_test) {
   const std::vector<Measurand> both{load_volts, load_margin};
-  check("half-CCA load test", {{.battery = "cell:sound", .found = both, .draws = true},
-                               {.battery = "cell:worn", .found = both, .draws = true},
-                               {.battery = "cell:discharged", .outcome = stopped, .reason = charge_first},
-                               {.battery = "cell:sulphated", .outcome = stopped, .reason = charge_first},
-                               {.battery = "cell:shorted_cell", .outcome = stopped, .reason = charge_first},
-                               open_joint(),
-                               hot_case()});
+  check("half-CCA load test",
+        {{.battery = "cell:sound", .found = both, .draws = true},
+         {.battery = "cell:worn", .found = both, .draws = true},
+         {.battery = "cell:discharged", .outcome = draw_stops, .reason = charge_first},
+         {.battery = "cell:sulphated", .outcome = draw_stops, .reason = charge_first},
+         {.battery = "cell:shorted_cell", .outcome = draw_stops, .reason = charge_first},
+         open_joint(),
+         hot_case()});
 }
 
 TEST_F(ProcedureMatrix, surface_charge_removal) {
@@ -94,7 +95,7 @@ TEST_F(ProcedureMatrix, reserve_capacity) {
          {.battery = "cell:worn", .found = all, .draws = true},
          {.battery = "cell:discharged", .found = all, .draws = true},
          {.battery = "cell:sulphated", .found = all, .draws = true},
-         {.battery = "cell:shorted_cell", .outcome = stopped, .reason = "check the clamps", .draws = true},
+         {.battery = "cell:shorted_cell", .outcome = draw_stops, .reason = "check the clamps", .draws = true},
          open_joint(),
          hot_case()});
 }
@@ -104,9 +105,9 @@ TEST_F(ProcedureMatrix, capacity_of_20_hours) {
   check("20-hour capacity", {{.battery = "cell:sound", .found = all, .draws = true},
                              {.battery = "cell:worn", .found = all, .draws = true},
                              {.battery = "cell:weak_cell", .found = all, .draws = true},
-                             {.battery = "cell:discharged", .outcome = stopped, .reason = charge_first},
-                             {.battery = "cell:sulphated", .outcome = stopped, .reason = charge_first},
-                             {.battery = "cell:shorted_cell", .outcome = stopped, .reason = charge_first},
+                             {.battery = "cell:discharged", .outcome = draw_stops, .reason = charge_first},
+                             {.battery = "cell:sulphated", .outcome = draw_stops, .reason = charge_first},
+                             {.battery = "cell:shorted_cell", .outcome = draw_stops, .reason = charge_first},
                              open_joint(),
                              hot_case()});
 }
@@ -118,7 +119,7 @@ TEST_F(ProcedureMatrix, lead_or_not) {
                         {.battery = "cell:sulphated", .found = {ocv}, .draws = true},
                         {.battery = "cell:sound,c20_ah=85", .found = {ocv}, .draws = true},
                         {.battery = "lithium", .fault = FaultKind::not_lead, .draws = true},
-                        {.battery = "cell:shorted_cell", .outcome = stopped, .reason = "too low to tell"},
+                        {.battery = "cell:shorted_cell", .outcome = draw_stops, .reason = "too low to tell"},
                         open_joint(),
                         hot_case()});
 }
@@ -149,7 +150,7 @@ TEST_F(ProcedureMatrix, a_load_test_without_a_cca_on_the_label_draws_nothing) {
   MatrixTicket bare;
   bare.label = R"("chemistry":"flooded","cells":6,"c20_ah":60)";
   run("half-CCA load test", "cell:sound", bare);
-  EXPECT_EQ(result().run.outcome, stopped);
+  EXPECT_EQ(result().run.outcome, draw_stops);
   EXPECT_THAT(result().run.end_reason, testing::HasSubstr("complete the nameplate"));
   EXPECT_TRUE(result().findings.empty());
 }
