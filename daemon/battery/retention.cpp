@@ -139,6 +139,7 @@ Result<Findings> state_retention(const FindingRequest& request) {
   loss.conditions = slope.conditions;
   const double share_per_mv = *per_volt * 1e-3;
   std::vector<BudgetLine> loss_budget;
+  loss_budget.reserve(budget.size() + 1);
   for (const BudgetLine& line : budget)
     loss_budget.push_back({line.quantity, line.u_input, line.u * share_per_mv});
   // P: makers' tables differ by a fifth in how many volts a charge is.

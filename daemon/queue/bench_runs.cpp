@@ -28,7 +28,7 @@ Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& w
     return fail(Errc::refused, "nothing is energised on this bench: " + *why, place.name(),
                 "put it right first; it clears by itself");
   }
-  const Result<void> aired = has_air(file, wanted);
+  Result<void> aired = has_air(file, wanted);
   if (!aired) return aired;
   RunOrder order;
   order.run.id = ledger_.next_run();

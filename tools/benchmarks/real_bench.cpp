@@ -213,6 +213,7 @@ Second RealBench::stop_all_once() {
 
 std::vector<Second> RealBench::stop_all_times(int times) {
   std::vector<Second> figures;
+  figures.reserve(static_cast<std::size_t>(times));
   for (std::size_t bay = 0; bay < loads_.size(); ++bay) draw(bay_name(bay));
   for (int time = 0; time < times; ++time) figures.push_back(stop_all_once());
   is_ending_ = true;

@@ -121,7 +121,7 @@ const Place* Crew::free_place(PlaceKind wanted, bool reserved_too) const {
 std::string Crew::new_battery(const std::string& spec) {
   auto made = make_battery(spec);
   auto counting = std::make_unique<CountingBattery>(std::move(*made));
-  const std::string name = fmt::format("B{}", ++brought_);
+  std::string name = fmt::format("B{}", ++brought_);
   batteries_[name] = counting.get();
   note(fmt::format("{} is brought: {}", name, spec));
   (void)world_.sim().shelve(name, std::move(counting));

@@ -204,7 +204,8 @@ void Promises::time(Instant at) {
 
 Instant Promises::next_due() const {
   Instant next = Instant::never();
-  for (const auto& [name, seen] : places_) {
+  for (const auto& each : places_) {
+    const Seen& seen = each.second;
     const auto consider = [&](const Side& side, const std::string& link) {
       const auto found = links_.find(link);
       if (side.flows && found != links_.end()) next = std::min(next, due(seen, side, found->second));

@@ -127,7 +127,8 @@ WorldShape shape_of(std::uint64_t seed, const std::vector<std::string>& ceiling)
   shape_links(shape.links, swarm, share_on, ceiling);
   shape.store.seed = seed;
   shape.turn = Second(swarm.between(5.0, 40.0));
-  shape.tickets_max = static_cast<std::size_t>(shape.bench.bays + shape.bench.charging_places + 2);
+  shape.tickets_max =
+      static_cast<std::size_t>(shape.bench.bays) + static_cast<std::size_t>(shape.bench.charging_places) + 2;
   return shape;
 }
 
