@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/battery/capacity_20h.h"
 
-#include <algorithm>
 #include <cmath>
 #include <utility>
 
 #include "daemon/battery/discharge.h"
 #include "daemon/battery/trace_reading.h"
 #include "daemon/battery/uncertainty.h"
+#include "daemon/quantities/nearest_rank.h"
 
 namespace leadwright {
 namespace {
@@ -26,14 +26,11 @@ double kelvin_away(Celsius battery) {
 
 /// The current that was held: the middle one of all that were measured.
 Ampere held_current(std::span<const Sample> samples) {
-  std::vector<double> amps;
+  std::vector<Ampere> amps;
   amps.reserve(samples.size());
   for (const Sample& sample : samples)
-    if (sample.amps) amps.push_back(sample.amps->si());
-  if (amps.empty()) return Ampere(0.0);
-  const auto middle = amps.begin() + static_cast<std::ptrdiff_t>(amps.size() / 2);
-  std::nth_element(amps.begin(), middle, amps.end());
-  return Ampere(*middle);
+    if (sample.amps) amps.push_back(*sample.amps);
+  return amps.empty() ? Ampere(0.0) : middle_of(std::move(amps));
 }
 
 std::string rate_words(Ampere held, const Nameplate& nameplate) {

@@ -5,6 +5,7 @@
 #include <optional>
 #include <span>
 #include <utility>
+#include <vector>
 
 #include "daemon/battery/trace_reading.h"
 #include "daemon/battery/uncertainty.h"
@@ -31,10 +32,16 @@ std::optional<Fault> fault_by_end(const Trace::StepSpan& charge, std::span<const
   return fault;
 }
 
-struct Moved {
+struct MovedIn {
+  Trace::StepSpan span;
+  std::span<const Sample> samples;
   Coulomb out;  ///< of the battery; negative after a charge
+};
+
+struct Moved {
+  std::vector<MovedIn> steps;  ///< at least one
+  Coulomb out;
   Second lasted;
-  std::string end;  ///< of the last step
 };
 
 Result<Moved> moved_in(const FindingRequest& request) {
@@ -45,11 +52,12 @@ Result<Moved> moved_in(const FindingRequest& request) {
   for (const std::string& name : request.of) {
     auto span = span_named(*request.trace, name);
     if (!span) return pass(span);
-    auto charge = charge_of(samples_of(*request.trace, *span));
+    const auto samples = samples_of(*request.trace, *span);
+    auto charge = charge_of(samples);
     if (!charge) return pass(charge);
+    moved.steps.push_back({*span, samples, *charge});
     moved.out += *charge;
     moved.lasted += span->ended_at - span->started_at;
-    moved.end = span->end;
   }
   return moved;
 }
@@ -73,17 +81,22 @@ Finding charge_finding(Measurand measurand, Coulomb value, const char* method, c
   return with_budget(std::move(finding), std::move(budget));
 }
 
+/// The finding alone, with what ended the last step.
+Findings ended_by(Finding finding, const Moved& moved) {
+  finding.conditions += "; ended by: " + moved.steps.back().span.end;
+  return {{std::move(finding)}, {}};
+}
+
 }  // namespace
 
 Result<Findings> state_returned_charge(const FindingRequest& request) {
   auto moved = moved_in(request);
   if (!moved) return pass(moved);
   Findings findings;
-  for (const std::string& name : request.of) {
-    auto span = span_named(*request.trace, name);
-    const auto samples = samples_of(*request.trace, *span);
-    auto charge = charge_of(samples);
-    if (auto fault = fault_by_end(*span, samples, -*charge)) findings.faults.push_back(std::move(*fault));
+  for (const MovedIn& step : moved->steps) {
+    if (auto fault = fault_by_end(step.span, step.samples, -step.out)) {
+      findings.faults.push_back(std::move(*fault));
+    }
   }
   findings.findings.push_back(charge_finding(Measurand::returned, -moved->out,
                                              "integral of the charge current", *moved, request.accuracy));
@@ -93,22 +106,18 @@ Result<Findings> state_returned_charge(const FindingRequest& request) {
 Result<Findings> state_charge_acceptance(const FindingRequest& request) {
   auto moved = moved_in(request);
   if (!moved) return pass(moved);
-  Findings findings;
-  findings.findings.push_back(charge_finding(Measurand::accepted, -moved->out,
-                                             "integral of the charge current of the first stage", *moved,
-                                             request.accuracy));
-  findings.findings.front().conditions += "; ended by: " + moved->end;
-  return findings;
+  return ended_by(
+      charge_finding(Measurand::accepted, -moved->out, "integral of the charge current of the first stage",
+                     *moved, request.accuracy),
+      *moved);
 }
 
 Result<Findings> state_delivered_charge(const FindingRequest& request) {
   auto moved = moved_in(request);
   if (!moved) return pass(moved);
-  Findings findings;
-  findings.findings.push_back(charge_finding(Measurand::delivered, moved->out,
-                                             "integral of the current drawn", *moved, request.accuracy));
-  findings.findings.front().conditions += "; ended by: " + moved->end;
-  return findings;
+  return ended_by(charge_finding(Measurand::delivered, moved->out, "integral of the current drawn", *moved,
+                                 request.accuracy),
+                  *moved);
 }
 
 }  // namespace leadwright

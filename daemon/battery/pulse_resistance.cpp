@@ -7,6 +7,7 @@
 
 #include "daemon/battery/trace_reading.h"
 #include "daemon/battery/uncertainty.h"
+#include "daemon/quantities/nearest_rank.h"
 
 namespace leadwright {
 namespace {
@@ -17,28 +18,20 @@ constexpr Ampere pulse_step_min{1.0};
 /// P: later than this after an edge a sample no longer shows the instant part.
 constexpr Second edge_gap_max{1.5};
 
-double middle_of(std::vector<double> values) {
-  if (values.empty()) return 0.0;
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
+double mean_of(const std::vector<double>& values) {
+  double sum = 0.0;
+  for (const double value : values) sum += value;
+  return values.empty() ? 0.0 : sum / static_cast<double>(values.size());
 }
 
 /// Standard deviation of the mean; zero for fewer than two.
 double u_of_mean(const std::vector<double>& values) {
   const auto n = static_cast<double>(values.size());
   if (n < 2.0) return 0.0;
-  double sum = 0.0;
-  for (const double value : values) sum += value;
+  const double mean = mean_of(values);
   double squares = 0.0;
-  for (const double value : values) squares += (value - sum / n) * (value - sum / n);
+  for (const double value : values) squares += (value - mean) * (value - mean);
   return std::sqrt(squares / (n - 1.0) / n);
-}
-
-double mean_of(const std::vector<double>& values) {
-  double sum = 0.0;
-  for (const double value : values) sum += value;
-  return values.empty() ? 0.0 : sum / static_cast<double>(values.size());
 }
 
 struct Levels {
@@ -61,7 +54,10 @@ Levels levels_of(std::span<const Sample> samples) {
   for (const Sample& sample : samples) {
     if (sample.amps) (sample.amps->si() < 0.5 * (lowest + highest) ? low : high).push_back(sample.amps->si());
   }
-  return {Ampere(middle_of(std::move(low))), Ampere(middle_of(std::move(high)))};
+  const auto level = [](std::vector<double>&& amps) {
+    return Ampere(amps.empty() ? 0.0 : middle_of(std::move(amps)));
+  };
+  return {level(std::move(low)), level(std::move(high))};
 }
 
 enum class At { base, high, between };

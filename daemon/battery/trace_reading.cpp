@@ -6,6 +6,8 @@
 #include <string>
 #include <vector>
 
+#include "daemon/quantities/nearest_rank.h"
+
 namespace leadwright {
 namespace {
 
@@ -89,14 +91,12 @@ std::optional<Celsius> first_temperature(std::span<const Sample> samples) {
 }
 
 std::optional<Celsius> median_temperature(std::span<const Sample> samples) {
-  std::vector<double> values;
+  std::vector<Celsius> values;
   values.reserve(samples.size());
   for (const Sample& sample : samples)
-    if (sample.temperature) values.push_back(sample.temperature->degc());
+    if (sample.temperature) values.push_back(*sample.temperature);
   if (values.empty()) return {};
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return Celsius(*middle);
+  return middle_of(std::move(values));
 }
 
 std::optional<VoltPerSecond> last_slope(std::span<const Sample> samples, Second window) {

@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 
 #include "daemon/place/gas_off.h"
@@ -20,6 +21,11 @@ constexpr Volt six_volt_max{7.5};
 constexpr Volt cell_rest_max{2.35};
 /// Two meters on one battery agree within this or a clamp is bad (common practice, no source).
 constexpr Volt senses_apart_max{0.15};
+
+/// In the order of AskOf.
+constexpr std::array words_of_asks{"cautions", "same_battery", "cells",    "polarity",
+                                   "shield",   "trip",         "presence", "question"};
+static_assert(words_of_asks.size() == static_cast<std::size_t>(AskOf::question) + 1);
 
 Refusal refused(Errc code, std::string what, std::string mend) {
   return {{code, std::move(what), "", std::move(mend)}, std::nullopt, std::nullopt};
@@ -90,17 +96,17 @@ std::optional<Refusal> cell_count_refusal(const AdmissionFacts& facts, Volt volt
 }  // namespace
 
 const char* word(AskOf of) {
-  constexpr std::array words{"cautions", "same_battery", "cells",    "polarity",
-                             "shield",   "trip",         "presence", "question"};
-  return words[static_cast<std::size_t>(of)];
+  return words_of_asks[static_cast<std::size_t>(of)];
 }
 
 std::optional<AskOf> ask_of(std::string_view text) {
-  for (const AskOf of : {AskOf::cautions, AskOf::same_battery, AskOf::cells, AskOf::polarity, AskOf::shield,
-                         AskOf::trip, AskOf::presence, AskOf::question}) {
-    if (text == word(of)) return of;
-  }
-  return std::nullopt;
+  const auto found = std::ranges::find(words_of_asks, text);
+  if (found == words_of_asks.end()) return std::nullopt;
+  return static_cast<AskOf>(found - words_of_asks.begin());
+}
+
+std::string ask_words() {
+  return fmt::format("{}", fmt::join(words_of_asks, ", "));
 }
 
 std::optional<Refusal> refusal(const AdmissionFacts& facts) {

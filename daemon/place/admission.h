@@ -17,6 +17,8 @@ constexpr Volt polarity_min{2.0};
 enum class AskOf { cautions, same_battery, cells, polarity, shield, trip, presence, question };
 const char* word(AskOf of);
 std::optional<AskOf> ask_of(std::string_view word);
+/// All of these words, with commas between.
+std::string ask_words();
 
 struct Ask {
   AskOf of = AskOf::cautions;

@@ -13,13 +13,13 @@ namespace {
 
 /// Value of an optional limit; an error if it is stated but needs a datum that is missing.
 Result<std::optional<double>> value_of(const std::optional<Expression>& limit, const Values& values,
-                                       const Procedure& procedure) {
+                                       const std::string& file) {
   if (!limit) return std::nullopt;
   const std::optional<double> value = limit->evaluate(values);
   if (!value) {
     return fail(Errc::bad_input,
-                fmt::format("the limit \"{}\" needs a datum that this battery lacks", limit->text()),
-                procedure.file, "complete the nameplate of the battery");
+                fmt::format("the limit \"{}\" needs a datum that this battery lacks", limit->text()), file,
+                "complete the nameplate of the battery");
   }
   return value;
 }
@@ -29,10 +29,10 @@ void tighten_max(Q& limit, std::optional<double> other) {
   if (other) limit = std::min(limit, Q(*other));
 }
 
-}  // namespace
-
-Result<Envelope> envelope_for(const Procedure& procedure, const Nameplate& nameplate, const Values& values,
-                              const InstrumentReach& reach) {
+/// The tightest of all limits; `file` holds those of the procedure.
+Result<Envelope> envelope_within(const EnvelopeLimits& limits, const std::string& file,
+                                 const Nameplate& nameplate, const Values& values,
+                                 const InstrumentReach& reach) {
   const Result<EnvelopeOfChemistry> hard = envelope_of(nameplate.chemistry, nameplate.cells);
   if (!hard) return tl::unexpected<Error>(hard.error());
   Envelope envelope;
@@ -48,14 +48,13 @@ Result<Envelope> envelope_for(const Procedure& procedure, const Nameplate& namep
   envelope.charge_max = ampere_hours(400.0);
   envelope.time_max = hours(120.0);
 
-  const EnvelopeLimits& limits = procedure.limits;
-  const auto volts_min = value_of(limits.volts_min, values, procedure);
-  const auto volts_max = value_of(limits.volts_max, values, procedure);
-  const auto amps_max = value_of(limits.amps_max, values, procedure);
-  const auto case_min = value_of(limits.case_min, values, procedure);
-  const auto case_max = value_of(limits.case_max, values, procedure);
-  const auto charge_max = value_of(limits.charge_max, values, procedure);
-  const auto time_max = value_of(limits.time_max, values, procedure);
+  const auto volts_min = value_of(limits.volts_min, values, file);
+  const auto volts_max = value_of(limits.volts_max, values, file);
+  const auto amps_max = value_of(limits.amps_max, values, file);
+  const auto case_min = value_of(limits.case_min, values, file);
+  const auto case_max = value_of(limits.case_max, values, file);
+  const auto charge_max = value_of(limits.charge_max, values, file);
+  const auto time_max = value_of(limits.time_max, values, file);
   for (const auto* value :
        {&volts_min, &volts_max, &amps_max, &case_min, &case_max, &charge_max, &time_max}) {
     if (!*value) return tl::unexpected<Error>(value->error());
@@ -69,26 +68,26 @@ Result<Envelope> envelope_for(const Procedure& procedure, const Nameplate& namep
   tighten_max(envelope.time_max, *time_max);
 
   if (envelope.volts_min >= envelope.volts_max || envelope.case_min >= envelope.case_max) {
-    return fail(Errc::bad_input, "the limits leave nothing between minimum and maximum", procedure.file,
+    return fail(Errc::bad_input, "the limits leave nothing between minimum and maximum", file,
                 "correct [limits] of the procedure");
   }
   return envelope;
 }
+
+}  // namespace
 
 Result<std::vector<Envelope>> envelopes_for(const Procedure& procedure, const Nameplate& nameplate,
                                             Values values, const InstrumentReach& reach) {
   std::vector<Envelope> all;
   for (std::size_t index = 0; index < procedure.frames.size(); ++index) {
     const Frame& frame = procedure.frames[index];
-    Procedure part;
-    part.file = procedure.file;
-    part.limits = frame.limits;
+    EnvelopeLimits limits = frame.limits;
     if (index > 0) {
-      part.limits.charge_max.reset();
-      part.limits.time_max.reset();
+      limits.charge_max.reset();
+      limits.time_max.reset();
     }
     values.enter(index);
-    Result<Envelope> own = envelope_for(part, nameplate, values, reach);
+    Result<Envelope> own = envelope_within(limits, procedure.file, nameplate, values, reach);
     if (!own) return tl::unexpected<Error>(own.error());
     if (index > 0) {
       const Envelope& caller = all[frame.parent];

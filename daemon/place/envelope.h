@@ -33,13 +33,10 @@ struct InstrumentReach {
   std::optional<Volt> charger_volts_max;
 };
 
-/// The tightest of all limits. Fails with bad_input if a limit of the procedure needs a datum that the
-/// nameplate lacks, or if nothing would be left between minimum and maximum.
-Result<Envelope> envelope_for(const Procedure& procedure, const Nameplate& nameplate, const Values& values,
-                              const InstrumentReach& reach);
-
-/// For each frame of a procedure that calls others: its own limits and those of all its callers. Limits of
-/// charge and time are the caller's alone: a called procedure is only a part of the run. `values` are bound.
+/// The tightest of all limits, for each frame of a procedure: of one that is called, its own limits and those
+/// of all its callers. Limits of charge and time are the caller's alone: a called procedure is only a part of
+/// the run. `values` are bound. Fails with bad_input if a limit needs a datum that the nameplate lacks, or if
+/// nothing would be left between minimum and maximum.
 Result<std::vector<Envelope>> envelopes_for(const Procedure& procedure, const Nameplate& nameplate,
                                             Values values, const InstrumentReach& reach);
 

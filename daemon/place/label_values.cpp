@@ -25,8 +25,12 @@ Values label_values(const Nameplate& nameplate, std::optional<Celsius> case_temp
   return values;
 }
 
-void set_found(const std::vector<Finding>& found, Values& values) {
-  for (const Finding& finding : found) {
+Result<void> fill_values(const RunSubject& subject, Values& values) {
+  values = label_values(subject.nameplate, subject.case_temperature);
+  const InstrumentReach& reach = subject.reach;
+  if (reach.load_amps_max) values.set(Name::load_amps_max, reach.load_amps_max->si());
+  if (reach.charger_amps_max) values.set(Name::charger_amps_max, reach.charger_amps_max->si());
+  for (const Finding& finding : subject.found) {
     if (finding.measurand == Measurand::ocv) values.set(Name::ocv_found, finding.value);
     if (finding.measurand == Measurand::soc) values.set(Name::soc_found, finding.value);
     if (finding.measurand == Measurand::resistance) values.set(Name::resistance_found, finding.value);
@@ -34,6 +38,7 @@ void set_found(const std::vector<Finding>& found, Values& values) {
       values.set(Name::reserve_capacity_found, minutes(finding.value).si());
     }
   }
+  return bind_names(subject.procedure, subject.nameplate.chemistry, subject.parameters, values);
 }
 
 }  // namespace leadwright

@@ -6,7 +6,8 @@
 #include <vector>
 
 #include "daemon/battery/ticket.h"
-#include "daemon/procedure/values.h"
+#include "daemon/place/envelope.h"
+#include "daemon/procedure/procedure.h"
 
 namespace leadwright {
 
@@ -18,8 +19,18 @@ Coulomb assumed_capacity(const Nameplate& nameplate);
 /// temperature, 25 degC if that is missing.
 Values label_values(const Nameplate& nameplate, std::optional<Celsius> case_temperature);
 
-/// ocv_found, soc_found, resistance_found and reserve_capacity_found: the newest of each, missing if there is
-/// none.
-void set_found(const std::vector<Finding>& found, Values& values);
+/// A procedure for one battery at one place, before it runs.
+struct RunSubject {
+  const Procedure& procedure;
+  const Nameplate& nameplate;
+  const Choices& parameters;          ///< chosen for it
+  const std::vector<Finding>& found;  ///< the ticket's findings so far, oldest first
+  InstrumentReach reach;
+  std::optional<Celsius> case_temperature;
+};
+
+/// Every value that is known then: label_values(), what the place can do, the newest findings, parameters and
+/// tables. Fails as bind_names() does; what comes before the name that can't be bound is filled all the same.
+Result<void> fill_values(const RunSubject& subject, Values& values);
 
 }  // namespace leadwright

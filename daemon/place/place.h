@@ -59,6 +59,7 @@ class Place {
   /// What is energised here was not watched for longer than it may be: a bug of ours, or a hung machine.
   bool is_protection_overdue() const { return execution_ && execution_->is_protection_overdue(); }
   PlaceInstruments& instruments() { return *instruments_; }
+  const PlaceInstruments& instruments() const { return *instruments_; }
 
   /// Starts the place's coroutine: connects, makes safe, then looks at idle readings.
   void open();

@@ -42,13 +42,9 @@ class Planner {
                 "chemistry", "no role can override this"});
       return std::move(plan_);
     }
-    values_ = label_values(request_.nameplate, Celsius(25.0));
     const InstrumentReach reach = reach_of(request_.place);
-    if (reach.load_amps_max) values_.set(Name::load_amps_max, reach.load_amps_max->si());
-    if (reach.charger_amps_max) values_.set(Name::charger_amps_max, reach.charger_amps_max->si());
-    set_found(request_.found, values_);
-    const Result<void> bound =
-        bind_names(procedure_, request_.nameplate.chemistry, request_.parameters, values_);
+    const Result<void> bound = fill_values(
+        {procedure_, request_.nameplate, request_.parameters, request_.found, reach, Celsius(25.0)}, values_);
     if (!bound) {
       obstacle(bound.error());
       return std::move(plan_);
@@ -132,14 +128,7 @@ class Planner {
     Result<void> possible = able(draw_amps_);
     if (!possible && step.instead) {
       planned.estimated = step.instead->note;
-      step.amps = step.instead->amps;
-      step.watts.reset();
-      step.ohms.reset();
-      step.amps_max.reset();
-      if (step.instead->cutoff) step.cutoff = step.instead->cutoff;
-      if (step.instead->ends_at) step.ends_at = step.instead->ends_at;
-      if (step.instead->at_most) step.at_most = step.instead->at_most;
-      step.instead.reset();
+      take_instead(step);
       draw_amps_ = Ampere(amount(step.amps));
       possible = able(draw_amps_);
     }

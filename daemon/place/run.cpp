@@ -5,8 +5,6 @@
 
 #include <algorithm>
 
-#include "daemon/place/label_values.h"
-
 namespace leadwright {
 
 namespace {
@@ -26,10 +24,14 @@ RunExecution::RunExecution(RunOrder order, PlaceInstruments& instruments, Clocks
       wake_(clocks.bench),
       stale_timer_(clocks.bench) {
   result_.run = order_.run;
-  values_ = label_values(order_.battery.nameplate, std::nullopt);
   // What is wrong with a name is said when the run is admitted.
-  static_cast<void>(prepare_names());
+  static_cast<void>(fill_values(subject(std::nullopt), values_));
   judge_attendance(order_.expected ? std::optional(order_.expected->volts) : std::nullopt);
+}
+
+RunSubject RunExecution::subject(std::optional<Celsius> case_temperature) const {
+  return {*order_.procedure, order_.battery.nameplate, order_.parameters,
+          order_.found,      instruments_.reach(),     case_temperature};
 }
 
 void RunExecution::judge_attendance(std::optional<Volt> volts) {
@@ -118,8 +120,7 @@ Task<std::optional<Refusal>> RunExecution::admit() {
   const Result<Sample> first = co_await instruments_.sample(Energy::none, zero);
   if (!first) co_return Refusal{first.error(), std::nullopt, std::nullopt};
   facts.volts = first->volts;
-  values_ = label_values(facts.nameplate, first->temperature);
-  const Result<void> named = prepare_names();
+  const Result<void> named = fill_values(subject(first->temperature), values_);
   if (!named) co_return Refusal{named.error(), std::nullopt, std::nullopt};
   facts.heaviest_draw = heaviest_draw(procedure, values_);
   if (instruments_.has_second_meter()) {
@@ -156,14 +157,6 @@ Task<void> RunExecution::leave_battery() {
   const std::string what = "the contacts to the battery did not open: " + left.error().line();
   result_.trip = result_.trip.empty() ? what : result_.trip + "; " + what;
   instruments_.alarm(fmt::format("{} tripped: {}", order_.run.place, what));
-}
-
-Result<void> RunExecution::prepare_names() {
-  const InstrumentReach reach = instruments_.reach();
-  if (reach.load_amps_max) values_.set(Name::load_amps_max, reach.load_amps_max->si());
-  if (reach.charger_amps_max) values_.set(Name::charger_amps_max, reach.charger_amps_max->si());
-  set_found(order_.found, values_);
-  return bind_names(*order_.procedure, order_.battery.nameplate.chemistry, order_.parameters, values_);
 }
 
 Task<Result<void>> RunExecution::make_durable() {

@@ -14,9 +14,11 @@
 
 #include "daemon/battery/findings.h"
 #include "daemon/place/admission.h"
+#include "daemon/place/air.h"
 #include "daemon/place/attendance.h"
 #include "daemon/place/gas_off.h"
 #include "daemon/place/instruments.h"
+#include "daemon/place/label_values.h"
 #include "daemon/place/recorder.h"
 #include "daemon/place/run_watches.h"
 #include "daemon/place/watch.h"
@@ -39,6 +41,7 @@ struct RunOrder {
   bool place_is_attended_only = true;
   bool unattended_allowed = false;  ///< by the policy
   GasOff gas_off;
+  Airflow air;  ///< that its charges need
 };
 
 struct RunResult {
@@ -106,12 +109,12 @@ class RunExecution {
   };
 
   Task<std::optional<Refusal>> admit();
+  RunSubject subject(std::optional<Celsius> case_temperature) const;
   /// By what is known of the battery now.
   void judge_attendance(std::optional<Volt> volts);
   /// Leases, contacts and the proof that they lead to a battery, before the first look at it.
   Task<std::optional<Refusal>> reach_battery();
   Task<void> leave_battery();
-  Result<void> prepare_names();
   Task<Result<void>> make_durable();
   Task<void> run_steps();
   Task<void> run_step(std::size_t index);
@@ -144,6 +147,10 @@ class RunExecution {
   /// A battery too flat to show its polarity gets a little and is looked at with nothing on, until it holds
   /// more than polarity_min. Fails with stopped if it does not in time.
   Task<Result<void>> probe(Ampere limit);
+  /// Of the step's at_most; halts if that needs a datum which is missing.
+  std::optional<Second> time_limit(const Step& step);
+  /// As the step says, no faster than the lines allow and no slower than freshness does while energised.
+  Second sampling_period(const Step& step) const;
   Task<void> sample_step(const Step& step);
   Task<bool> take_sample();
   /// Off until resume(); the step's clocks are put on by as much.

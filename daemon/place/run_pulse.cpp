@@ -43,16 +43,10 @@ Result<Ampere> RunExecution::choose_draw(Step& step) {
   const Profile& profile = instruments_.load()->profile();
   Result<void> able = can_draw(profile, most, rested, cutoff_of(step));
   if (!able && able.error().code == Errc::unsupported && step.instead) {
-    const Instead& other = *step.instead;
-    const Result<double> instead = value(other.amps);
+    estimated_[step.name] = step.instead->note;
+    take_instead(step);
+    const Result<double> instead = value(*step.amps);
     if (!instead) return tl::unexpected<Error>(instead.error());
-    estimated_[step.name] = other.note;
-    step.amps = other.amps;
-    step.watts.reset();
-    step.ohms.reset();
-    if (other.cutoff) step.cutoff = other.cutoff;
-    if (other.ends_at) step.ends_at = other.ends_at;
-    if (other.at_most) step.at_most = other.at_most;
     full = Ampere(*instead);
     able = can_draw(profile, full, rested, cutoff_of(step));
   }
@@ -76,14 +70,12 @@ Task<void> RunExecution::regulate(const Step& step) {
 
 Task<void> RunExecution::pulse(const Step& step) {
   const Result<double> base = value(step.pulse->base);
-  const Result<double> at_most = value(*step.at_most);
-  if (!base || !at_most) {
-    halt(RunOutcome::stopped, (base ? at_most : base).error().line());
-    co_return;
-  }
+  if (!base) halt(RunOutcome::stopped, base.error().line());
+  const std::optional<Second> at_most = time_limit(step);
+  if (!base || !at_most) co_return;
   const Ampere low(*base);
   const Ampere high = set_amps_;
-  const Instant limit = step_started_ + Second(*at_most);
+  const Instant limit = step_started_ + *at_most;
   for (int done = 0; done < step.pulse->count && !halted(); ++done) {
     for (const auto& [amps, time] : {std::pair(low, step.pulse->pause), std::pair(high, step.pulse->width)}) {
       const Result<void> set = co_await set_draw(amps);
@@ -99,8 +91,7 @@ Task<void> RunExecution::pulse(const Step& step) {
 }
 
 Task<bool> RunExecution::sample_for(const Step& step, Instant until) {
-  const Second every =
-      std::min(std::max(step.every, instruments_.period_min()), instruments_.stale_after(*active()) / 3.0);
+  const Second every = sampling_period(step);
   while (!halted() && clocks_.bench.now() < until) {
     const bool taken = co_await take_sample();
     if (halted()) co_return true;

@@ -26,20 +26,6 @@ constexpr VoltPerSecond cut_off_fall_max{0.2};
 /// the voltage.
 constexpr double share_collapsed = 0.75;
 
-/// What flows into a battery tapers. From one sample to the next it ends where a clamp comes off or the
-/// charger goes off by itself (our own numbers: well above a charger's resolution, well below any charge).
-constexpr Ampere charge_flows_min{0.2};
-constexpr Ampere charge_ended_max{0.05};
-
-/// Two readings in a row without a current that flowed in the one before: one alone may be a flipped digit.
-bool ended_at_once(const Trace& trace, Ampere now) {
-  const std::span<const Sample> samples = samples_of(trace, trace.steps.back());
-  if (samples.size() < 2 || abs(now) > charge_ended_max) return false;
-  const std::optional<Ampere> before = samples[samples.size() - 2].amps;
-  const std::optional<Ampere> last = samples.back().amps;
-  return before && last && abs(*before) > charge_flows_min && abs(*last) < charge_ended_max;
-}
-
 }  // namespace
 
 void RunExecution::arm_stale() {
@@ -74,10 +60,6 @@ void RunExecution::protect(const Sample& sample) {
          fmt::format("{:.2f} V while charging a battery that rested at {:.2f} V: check the range and the "
                      "sense leads of the charger",
                      sample.volts->si(), result_.last_volts->si()));
-    return;
-  }
-  if (energy_ == Energy::charge && ended_at_once(recorder_->trace(), *sample.amps)) {
-    halt(RunOutcome::stopped, "the charge current ended at once: check the clamps, then the charger");
     return;
   }
   if (order_.procedure->needs_thermometer && !sample.temperature) {
@@ -200,28 +182,37 @@ bool RunExecution::is_stable(const Step& step) const {
   const Trace& trace = recorder_->trace();
   const std::span<const Sample> samples = samples_of(trace, trace.steps.back());
   if (samples.empty() || samples.back().at - samples.front().at < step.stable->span) return false;
+  const Second oldest = samples.back().at - step.stable->span;
   std::optional<Volt> lowest;
   std::optional<Volt> highest;
-  for (const Sample& sample : samples) {
-    if (!sample.volts || sample.at < samples.back().at - step.stable->span) continue;
-    lowest = std::min(lowest.value_or(*sample.volts), *sample.volts);
-    highest = std::max(highest.value_or(*sample.volts), *sample.volts);
+  for (auto sample = samples.rbegin(); sample != samples.rend() && sample->at >= oldest; ++sample) {
+    if (!sample->volts) continue;
+    lowest = std::min(lowest.value_or(*sample->volts), *sample->volts);
+    highest = std::max(highest.value_or(*sample->volts), *sample->volts);
   }
   return lowest && *highest - *lowest <= step.stable->within;
 }
 
-Task<void> RunExecution::sample_step(const Step& step) {
+std::optional<Second> RunExecution::time_limit(const Step& step) {
   const Result<double> at_most = value(*step.at_most);
-  if (!at_most) {
-    halt(RunOutcome::stopped, at_most.error().line());
-    co_return;
-  }
-  Second every = std::max(step.every, instruments_.period_min());
-  if (energy_ != Energy::none) every = std::min(every, instruments_.stale_after(*active()) / 3.0);
+  if (at_most) return Second(*at_most);
+  halt(RunOutcome::stopped, at_most.error().line());
+  return std::nullopt;
+}
+
+Second RunExecution::sampling_period(const Step& step) const {
+  const Second every = std::max(step.every, instruments_.period_min());
+  return energy_ == Energy::none ? every : std::min(every, instruments_.stale_after(*active()) / 3.0);
+}
+
+Task<void> RunExecution::sample_step(const Step& step) {
+  const std::optional<Second> at_most = time_limit(step);
+  if (!at_most) co_return;
+  const Second every = sampling_period(step);
   Instant next = clocks_.bench.now();
   while (!halted()) {
     if (pause_) co_await pause_in(step);
-    const Instant limit = step_started_ + Second(*at_most);
+    const Instant limit = step_started_ + *at_most;
     const bool taken = co_await take_sample();
     if (halted()) co_return;
     if (taken) {

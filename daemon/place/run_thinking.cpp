@@ -100,12 +100,9 @@ void RunExecution::keep(const Step& step) {
 }
 
 Task<void> RunExecution::ask(const Step& step) {
-  const Result<double> at_most = value(*step.at_most);
-  if (!at_most) {
-    halt(RunOutcome::stopped, at_most.error().line());
-    co_return;
-  }
-  const Instant limit = step_started_ + Second(*at_most);
+  const std::optional<Second> at_most = time_limit(step);
+  if (!at_most) co_return;
+  const Instant limit = step_started_ + *at_most;
   question_ = &*step.question;
   answer_.reset();
   if (on_question) on_question(Ask{AskOf::question, question_text(*step.question)});

@@ -48,8 +48,8 @@ void RunExecution::update_values(const Step& step, const Sample& sample) {
               sample.temperature ? std::optional(sample.temperature->degc()) : std::nullopt);
   values_.set(Name::step_time, (clocks_.bench.now() - step_started_).si());
   values_.set(Name::run_time, recorder_->elapsed().si());
-  values_.set(Name::step_charge, abs(recorder_->step_charge()).si());
   const Coulomb moved = abs(recorder_->step_charge());
+  values_.set(Name::step_charge, moved.si());
   if (sample.volts) {
     step_energy_ += *sample.volts * (moved - energy_counted_);
     energy_counted_ = moved;

@@ -14,6 +14,7 @@ void RunWatches::begin_charge(Ampere limit) {
   runaway_.begin(limit);
   falling_.begin(limit, cells_);
   lost_.clear();
+  ended_.clear();
 }
 
 void RunWatches::begin_draw() {
@@ -47,6 +48,7 @@ std::optional<WatchAlarm> RunWatches::check(const Sample& sample, Energy energy)
   if (energy == Energy::charge) {
     if (auto sentence = falling_.check(sample.at, *sample.volts, amps))
       return WatchAlarm{true, std::move(*sentence)};
+    if (auto sentence = ended_.check(amps)) return WatchAlarm{false, std::move(*sentence)};
     if (auto sentence = lost_.check(sample.at, amps)) return WatchAlarm{false, std::move(*sentence)};
     return std::nullopt;
   }

@@ -39,6 +39,7 @@ class RunWatches {
   StillThermometerWatch still_;
   ClampWatch clamp_;
   LostCurrentWatch lost_;
+  EndedCurrentWatch ended_;
   SensesWatch senses_;
   FallingVoltsWatch falling_;
 };

@@ -22,6 +22,12 @@ constexpr Ampere current_least{1.0};
 constexpr double gone_share = 0.05;
 constexpr int gone_readings = 3;
 
+/// Our own numbers: well above a charger's resolution, well below any charge.
+constexpr Ampere charge_flows_min{0.2};
+constexpr Ampere charge_ended_max{0.05};
+/// One may be a flipped digit.
+constexpr int ended_readings = 2;
+
 /// P: as before a run (admission.cpp).
 constexpr Volt meters_apart_max{0.15};
 constexpr int senses_readings = 2;
@@ -57,8 +63,7 @@ std::optional<std::string> ClampWatch::check(Second at, Volt volts, Ampere amps)
   const Volt step = abs(after_min->volts - before_min->volts);
   return fmt::format(
       "the voltage stepped from {:.2f} V to {:.2f} V at a constant {:.0f} A, {:.0f} mOhm at a clamp: clean "
-      "and "
-      "reseat the clamps, then suspect a joint inside",
+      "and reseat the clamps, then suspect a joint inside",
       before_min->volts.si(), after_min->volts.si(), amps.si(), step.si() / amps.si() * 1000.0);
 }
 
@@ -73,9 +78,16 @@ std::optional<std::string> LostCurrentWatch::check(Second at, Ampere amps) {
   if (++gone_count_ < gone_readings) return std::nullopt;
   return fmt::format(
       "the charge current fell from {:.2f} A to {:.2f} A at once, which no battery does: check the clamps "
-      "first, "
-      "then the charger",
+      "first, then the charger",
       last_.si(), amps.si());
+}
+
+std::optional<std::string> EndedCurrentWatch::check(Ampere amps) {
+  const bool is_none = amps <= charge_ended_max;
+  ended_count_ = is_none && (flowed_ || ended_count_ > 0) ? ended_count_ + 1 : 0;
+  flowed_ = amps > charge_flows_min;
+  if (ended_count_ < ended_readings) return std::nullopt;
+  return "the charge current ended at once: check the clamps, then the charger";
 }
 
 std::optional<std::string> SensesWatch::check(Volt working, Volt other, Ampere amps) {
@@ -83,8 +95,7 @@ std::optional<std::string> SensesWatch::check(Volt working, Volt other, Ampere a
   if (apart_count_ < senses_readings) return std::nullopt;
   return fmt::format(
       "two meters disagree at {:.0f} A: {:.2f} V and {:.2f} V: clean and reseat the clamps, one of them has "
-      "no good "
-      "contact",
+      "no good contact",
       amps.si(), working.si(), other.si());
 }
 
@@ -113,8 +124,7 @@ std::optional<std::string> FallingVoltsWatch::check(Second at, Volt volts, Amper
   if (!fallen_since_ || at - *fallen_since_ < falling_holds) return std::nullopt;
   return fmt::format(
       "the voltage fell from {:.2f} V to {:.2f} V within {:.0f} min while {:.1f} A went in: a cell shorts, "
-      "or the "
-      "battery runs hot",
+      "or the battery runs hot",
       highest.si(), volts.si(), as_minutes(falling_window), amps.si());
 }
 

@@ -41,6 +41,18 @@ class LostCurrentWatch {
   int gone_count_ = 0;
 };
 
+/// What flows into a battery tapers: from one sample to the next it ends where a clamp comes off or the
+/// charger goes off by itself, however far apart the samples are and however little flowed.
+class EndedCurrentWatch {
+ public:
+  std::optional<std::string> check(Ampere amps);
+  void clear() { *this = EndedCurrentWatch(); }
+
+ private:
+  bool flowed_ = false;
+  int ended_count_ = 0;
+};
+
 /// Two meters on sense leads of their own, while current flows.
 class SensesWatch {
  public:

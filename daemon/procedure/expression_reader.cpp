@@ -6,42 +6,46 @@
 
 namespace leadwright {
 
-std::optional<Expression> read_amount(const TomlTable& table, std::string_view key, const Scope& scope) {
+namespace {
+
+/// Missing if the key is absent or can't be parsed.
+std::optional<Expression> read_any(const TomlTable& table, std::string_view key, const Scope& scope) {
   const auto text = table.string(key);
   if (!text) return {};
   auto parsed = Expression::parse(*text, table.where(key), scope);
-  if (!parsed) {
-    table.error(key, parsed.error().what, parsed.error().mend);
-    return {};
-  }
-  if (parsed->is_live()) {
-    table.error(key, "\"" + *text + "\" uses a value that is known only while the step runs",
-                "use cells, capacity, charge_volts, the ratings and names of your own only");
-    return {};
-  }
-  return std::move(*parsed);
+  if (parsed) return std::move(*parsed);
+  table.error(key, parsed.error().what, parsed.error().mend);
+  return {};
+}
+
+bool is_known_before(const TomlTable& table, std::string_view key, const Expression& expression) {
+  if (!expression.is_live()) return true;
+  table.error(key, "\"" + expression.text() + "\" uses a value that is known only while the step runs",
+              "use cells, capacity, charge_volts, the ratings and names of your own only");
+  return false;
+}
+
+}  // namespace
+
+std::optional<Expression> read_amount(const TomlTable& table, std::string_view key, const Scope& scope) {
+  auto amount = read_any(table, key, scope);
+  if (amount && !is_known_before(table, key, *amount)) return {};
+  return amount;
 }
 
 std::optional<Expression> read_expression(const TomlTable& table, std::string_view key,
                                           const Expected& expected, const Scope& scope) {
-  const auto text = table.string(key);
-  if (!text) return {};
-  auto parsed = Expression::parse(*text, table.where(key), scope);
-  if (!parsed) {
-    table.error(key, parsed.error().what, parsed.error().mend);
+  auto expression = read_any(table, key, scope);
+  if (!expression) return {};
+  if (!(expression->unit() == expected.unit)) {
+    table.error(
+        key,
+        "\"" + expression->text() + "\" is " + expression->unit().text() + ", not " + expected.unit.text(),
+        std::string("write it like ") + expected.example);
     return {};
   }
-  if (!(parsed->unit() == expected.unit)) {
-    table.error(key, "\"" + *text + "\" is " + parsed->unit().text() + ", not " + expected.unit.text(),
-                std::string("write it like ") + expected.example);
-    return {};
-  }
-  if (!expected.may_be_live && parsed->is_live()) {
-    table.error(key, "\"" + *text + "\" uses a value that is known only while the step runs",
-                "use cells, capacity, charge_volts, the ratings and names of your own only");
-    return {};
-  }
-  return std::move(*parsed);
+  if (!expected.may_be_live && !is_known_before(table, key, *expression)) return {};
+  return expression;
 }
 
 std::optional<Expression> need_expression(const TomlTable& table, std::string_view key,

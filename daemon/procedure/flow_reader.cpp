@@ -70,11 +70,7 @@ void read_question(const TomlTable& table, Draft& draft, Step& step) {
     }
   }
   if (const auto keep = table.string("keep")) {
-    question.slot = draft.scope.add({*keep, question.unit, false});
-    if (!question.slot) {
-      table.error("keep", "\"" + *keep + "\" can't be a name",
-                  "choose another lower_snake_case word that no unit and no value has");
-    }
+    question.slot = add_name(table, "keep", draft, {*keep, question.unit, false});
     if (question.kind == AnswerKind::text) {
       table.error("keep", "a text has no value that could be kept", "leave keep out: the answer is recorded");
     }
@@ -175,13 +171,8 @@ void read_keeps(const TomlTable& table, Draft& draft, Step& step) {
     const auto known = draft.scope.find(word);
     const bool same =
         known && !draft.scope.names()[*known].is_settled && draft.scope.names()[*known].unit == value->unit();
-    const auto slot = same ? known : draft.scope.add({word, value->unit(), false});
-    if (!slot) {
-      keeps->error(word, "\"" + word + "\" can't be a name",
-                   "choose another lower_snake_case word that no unit and no value has");
-      continue;
-    }
-    step.keeps.push_back({*slot, std::move(*value)});
+    const auto slot = same ? known : add_name(*keeps, word, draft, {word, value->unit(), false});
+    if (slot) step.keeps.push_back({*slot, std::move(*value)});
   }
 }
 

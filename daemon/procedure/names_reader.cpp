@@ -5,15 +5,6 @@
 namespace leadwright {
 namespace {
 
-constexpr const char* mend_name = "choose another lower_snake_case word that no unit and no value has";
-
-std::optional<std::size_t> add_name(const TomlTable& table, Draft& draft, const std::string& word,
-                                    const Unit& unit) {
-  const auto slot = draft.scope.add({word, unit, true});
-  if (!slot) table.error({}, "\"" + word + "\" can't be a name", mend_name);
-  return slot;
-}
-
 void check_unit(const TomlTable& table, std::string_view key, const std::optional<Expression>& limit,
                 const Unit& unit) {
   if (!limit || limit->unit() == unit) return;
@@ -37,7 +28,7 @@ void read_parameter(const TomlTable& table, const std::string& word, Draft& draf
   if (!initial) return;
   check_unit(table, "min", parameter.lowest, initial->unit());
   check_unit(table, "max", parameter.highest, initial->unit());
-  const auto slot = add_name(table, draft, word, initial->unit());
+  const auto slot = add_name(table, {}, draft, {word, initial->unit(), true});
   if (!slot) return;
   parameter.slot = *slot;
   parameter.initial = std::move(*initial);
@@ -62,13 +53,24 @@ void read_table(const TomlTable& table, const std::string& word, Draft& draft, F
     values.values[i] = std::move(*amount);
   }
   if (!unit) return;
-  const auto slot = add_name(table, draft, word, *unit);
+  const auto slot = add_name(table, {}, draft, {word, *unit, true});
   if (!slot) return;
   values.slot = *slot;
   frame.tables.push_back(std::move(values));
 }
 
 }  // namespace
+
+std::optional<std::size_t> add_name(const TomlTable& table, std::string_view key, Draft& draft,
+                                    OwnName name) {
+  const std::string word = name.word;
+  const auto slot = draft.scope.add(std::move(name));
+  if (!slot) {
+    table.error(key, "\"" + word + "\" can't be a name",
+                "choose another lower_snake_case word that no unit and no value has");
+  }
+  return slot;
+}
 
 void read_names(const TomlTable& root, Draft& draft, Frame& frame) {
   if (const auto tables = root.table("tables")) {

@@ -69,6 +69,18 @@ const char* word(AnswerKind kind) {
   return "?";
 }
 
+void take_instead(Step& step) {
+  Instead instead = std::move(*step.instead);
+  step.instead.reset();
+  step.amps = std::move(instead.amps);
+  step.watts.reset();
+  step.ohms.reset();
+  step.amps_max.reset();
+  if (instead.cutoff) step.cutoff = std::move(instead.cutoff);
+  if (instead.ends_at) step.ends_at = std::move(instead.ends_at);
+  if (instead.at_most) step.at_most = std::move(instead.at_most);
+}
+
 tl::expected<Procedure, std::vector<Error>> load_procedure(const std::string& file) {
   auto text = read_text_file(file);
   if (!text) return tl::unexpected(std::vector<Error>{std::move(text.error())});

@@ -65,9 +65,10 @@ struct Procedure {
   bool needs_charger = false;
   bool needs_thermometer = false;
   std::string consent;  ///< what the owner must have agreed to, in words; empty if nothing
-  EnvelopeLimits limits;
   std::vector<Frame> frames = std::vector<Frame>(1);  ///< its own, then one for each call
   std::vector<Step> steps;
+  /// Of the whole run.
+  const EnvelopeLimits& limits() const { return frames.front().limits; }
 };
 
 /// Reads and checks one file's text. Every mistake is reported (all at once): unknown keys, units that do not

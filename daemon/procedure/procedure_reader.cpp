@@ -44,7 +44,7 @@ bool uses_temperature(const Procedure& procedure) {
            std::any_of(step.until.begin(), step.until.end(), by_temperature) ||
            std::any_of(step.abort.begin(), step.abort.end(), by_temperature);
   };
-  return procedure.limits.case_max || procedure.limits.case_min ||
+  return procedure.limits().case_max || procedure.limits().case_min ||
          std::any_of(procedure.steps.begin(), procedure.steps.end(), in_step);
 }
 
@@ -87,8 +87,7 @@ tl::expected<Procedure, std::vector<Error>> read_procedure(std::string_view text
   Frame frame;
   frame.procedure = procedure.name;
   read_names(root, draft, frame);
-  if (const auto limits = root.table("limits")) read_limits(*limits, draft.scope, procedure.limits);
-  frame.limits = procedure.limits;
+  if (const auto limits = root.table("limits")) read_limits(*limits, draft.scope, frame.limits);
   procedure.frames.front() = std::move(frame);
   const std::vector<TomlTable> steps = root.tables("step");
   if (steps.empty()) root.error("step", "the procedure has no steps", "write [[step]]");

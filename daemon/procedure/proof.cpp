@@ -43,13 +43,22 @@ Range exactly(double value) {
   return {value, value};
 }
 
+Values label_of(const Case& battery) {
+  Values values;
+  values.set(Name::cells, battery.cells);
+  values.set(Name::cca, battery.cca.si());
+  values.set(Name::reserve_capacity, battery.reserve_capacity.si());
+  values.set(Name::c20, battery.c20.si());
+  values.set(Name::capacity, battery.c20.si());
+  return values;
+}
+
 Ranges named(const Case& battery) {
+  const Values label = label_of(battery);
   Ranges ranges;
-  ranges.set(Name::cells, exactly(battery.cells));
-  ranges.set(Name::cca, exactly(battery.cca.si()));
-  ranges.set(Name::reserve_capacity, exactly(battery.reserve_capacity.si()));
-  ranges.set(Name::c20, exactly(battery.c20.si()));
-  ranges.set(Name::capacity, exactly(battery.c20.si()));
+  for (const Name name : {Name::cells, Name::cca, Name::reserve_capacity, Name::c20, Name::capacity}) {
+    ranges.set(name, exactly(*label.get(name)));
+  }
   if (const auto limit = charge_limit(battery.chemistry, battery.cells, battery.at)) {
     ranges.set(Name::charge_volts, exactly(limit->si()));
   }
@@ -203,17 +212,12 @@ void find_unreachable(const Procedure& procedure, std::vector<Error>& errors) {
 }
 
 void find_too_long(const Procedure& procedure, std::vector<Error>& errors) {
-  if (!procedure.limits.time_max) return;
+  if (!procedure.limits().time_max) return;
   for (const Case& battery : cases()) {
-    Values values;
-    values.set(Name::cells, battery.cells);
-    values.set(Name::cca, battery.cca.si());
-    values.set(Name::reserve_capacity, battery.reserve_capacity.si());
-    values.set(Name::c20, battery.c20.si());
-    values.set(Name::capacity, battery.c20.si());
+    Values values = label_of(battery);
     if (!bind_names(procedure, battery.chemistry, {}, values)) continue;
     const auto most = longest(procedure, values);
-    const auto limit = procedure.limits.time_max->evaluate(values);
+    const auto limit = procedure.limits().time_max->evaluate(values);
     if (!most || !limit || *most <= Second(*limit)) continue;
     errors.push_back({Errc::bad_input,
                       fmt::format("the steps can take {:.2f} h, and the run's limit is {:.2f} h for {}",
@@ -252,6 +256,12 @@ std::optional<Second> longest(const Procedure& procedure, Values values) {
     sum += Second(most) * counts[at];
   }
   return sum;
+}
+
+std::optional<Second> longest_usual(const Procedure& procedure) {
+  const Case usual;
+  Values values = label_of(usual);
+  return bind_names(procedure, usual.chemistry, {}, values) ? longest(procedure, values) : std::nullopt;
 }
 
 std::vector<Error> unproved(const Procedure& procedure) {

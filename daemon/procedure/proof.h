@@ -47,6 +47,9 @@ std::vector<int> most_runs(const Procedure& procedure);
 /// needs a datum that is missing.
 std::optional<Second> longest(const Procedure& procedure, Values values);
 
+/// The same for a usual battery, to be told with a file: flooded, 12 V, 60 Ah, 600 A, 100 min.
+std::optional<Second> longest_usual(const Procedure& procedure);
+
 /// What can't be proved of a linked procedure: a step that can never be reached, a voltage or current that
 /// could leave the envelope, a time limit of the run shorter than its steps could take.
 std::vector<Error> unproved(const Procedure& procedure);

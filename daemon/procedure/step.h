@@ -146,4 +146,7 @@ struct Step {
   bool ends = false;               ///< state: the run ends well after it was stated
 };
 
+/// The variant takes the place of what the step itself would draw. Only with an `instead`.
+void take_instead(Step& step);
+
 }  // namespace leadwright

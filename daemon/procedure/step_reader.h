@@ -64,6 +64,8 @@ std::optional<Second> read_duration(const TomlTable& table, std::string_view key
                                     Second highest);
 std::vector<Condition> read_conditions(const TomlTable& step, std::string_view key, const Scope& scope);
 
+/// Slot of a new name of the file's own; what is wrong with it is an error at the key.
+std::optional<std::size_t> add_name(const TomlTable& table, std::string_view key, Draft& draft, OwnName name);
 /// [parameters] and [tables]: adds their names to the scope.
 void read_names(const TomlTable& root, Draft& draft, Frame& frame);
 /// Adds one step to the draft.

@@ -16,4 +16,12 @@ T nearest_rank(const std::vector<T>& sorted, double share) {
   return sorted[static_cast<std::size_t>(std::max(rank, 1.0)) - 1];
 }
 
+/// The middle one, of an even number the upper of the two. `values` is not empty.
+template <class T>
+T middle_of(std::vector<T> values) {
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  return *middle;
+}
+
 }  // namespace leadwright

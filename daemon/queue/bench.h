@@ -101,9 +101,10 @@ class Bench final : public Service, public PlaceEvents {
   void place_pause(const Request& request, Answer answer);
   void place_resume(const Request& request, Answer answer);
   void place_service(const Request& request, bool out, Answer answer);
+  /// What a person does at a place for a reason; what it changes goes into the batch.
+  using UpkeepAct = std::function<Result<void>(Place&, const std::string& why, Batch&)>;
   /// What these have in common: the place, the reason, the journal.
-  void place_upkeep(const Request& request, const char* what,
-                    const std::function<Result<void>(Place&, const std::string&)>& act, Answer answer);
+  void place_upkeep(const Request& request, const char* what, const UpkeepAct& act, Answer answer);
   void alarm_test(const Request& request, Answer answer);
   /// Tells who is called for alarms what is an alarm now.
   void follow_alarms();
@@ -119,7 +120,7 @@ class Bench final : public Service, public PlaceEvents {
   void metrics(const Answer& answer);
 
   Result<void> may_start(const TicketFile& file, Place& place, const Procedure& wanted,
-                         const std::string& actor);
+                         const std::string& actor, const Choices& parameters);
   Result<void> start_run(TicketFile& file, Place& place, const Procedure& procedure, const std::string& actor,
                          Choices parameters = {});
   /// The parameters of a request, in SI.
@@ -128,12 +129,13 @@ class Bench final : public Service, public PlaceEvents {
                            Batch& batch);
   const Procedure* procedure(std::string_view name) const;
   GasOff gas_off(const TicketFile& file) const;
-  /// What a charge needs of the room's air.
-  static Airflow air_of(const Procedure& procedure, const Battery& battery);
+  /// What is known before the run; a name that can't be bound is refused by the run, with its reason.
+  static Values values_of(const Procedure& procedure, const TicketFile& file, const Place& place,
+                          const Choices& parameters);
   /// What the charges that go on need.
   Airflow air_taken() const;
   /// Fails with conflict, with the figures, if the declared airflow is not enough for one more charge.
-  Result<void> has_air(const TicketFile& file, const Procedure& wanted) const;
+  Result<void> has_air(const TicketFile& file, Airflow needed) const;
   /// What a person at the place must know now, for the page.
   std::vector<std::string> precautions_at(const Place& place, const TicketFile* file) const;
   /// The reason for the journal. Fails with conflict while the gas of a charge has not gone, unless the

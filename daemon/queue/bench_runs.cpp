@@ -28,7 +28,9 @@ Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& w
     return fail(Errc::refused, "nothing is energised on this bench: " + *why, place.name(),
                 "put it right first; it clears by itself");
   }
-  Result<void> aired = has_air(file, wanted);
+  const Airflow air = air_needed(heaviest_charge(wanted, values_of(wanted, file, place, parameters)),
+                                 file.battery.nameplate.cells);
+  Result<void> aired = has_air(file, air);
   if (!aired) return aired;
   RunOrder order;
   order.run.id = ledger_.next_run();
@@ -51,6 +53,7 @@ Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& w
   order.shield_confirmed = file.shield_confirmed;
   order.unattended_allowed = settings_.policy.unattended_hard_charges;
   order.gas_off = gas_off(file);
+  order.air = air;
   const std::string run = shown(order.run.id);
   Result<void> started = place.start(std::move(order));
   if (!started) return started;

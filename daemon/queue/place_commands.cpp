@@ -5,7 +5,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "daemon/place/label_values.h"
 #include "daemon/queue/bench.h"
 #include "daemon/queue/problem.h"
 #include "daemon/settings/log.h"
@@ -14,10 +13,6 @@
 namespace leadwright {
 
 namespace {
-
-Error no_place(const std::string& name) {
-  return {Errc::not_found, "there is no place \"" + name + "\"", "place", "leadwright place list shows them"};
-}
 
 constexpr const char* cautions_question =
     "Read the cautions: ventilate and keep sparks away, protect eyes and hands, take off metal jewellery, "
@@ -29,7 +24,7 @@ constexpr const char* cautions_question =
 }  // namespace
 
 Result<void> Bench::may_start(const TicketFile& file, Place& place, const Procedure& wanted,
-                              const std::string& actor) {
+                              const std::string& actor, const Choices& parameters) {
   const Ticket& ticket = file.ticket;
   if (ticket.state == TicketState::refused || ticket.state == TicketState::closed ||
       ticket.state == TicketState::held) {
@@ -43,10 +38,9 @@ Result<void> Bench::may_start(const TicketFile& file, Place& place, const Proced
                 shown(ticket.id), "no role can override this");
   }
   // Whatever the procedure is called: a step that energises is what matters.
-  const auto energises = [&wanted](StepKind kind) {
-    return std::ranges::any_of(wanted.steps, [kind](const Step& step) { return step.kind == kind; });
-  };
-  if (!file.faults.empty() && (energises(StepKind::charge) || energises(StepKind::draw))) {
+  const bool any_energises =
+      std::ranges::any_of(wanted.steps, [](const Step& step) { return energises(step.kind); });
+  if (!file.faults.empty() && any_energises) {
     return fail(Errc::refused,
                 "a battery with a proven fault is not energised here: " + file.faults.back().evidence,
                 shown(ticket.id), "close the ticket, or drop the battery off anew if the fault was mended");
@@ -55,13 +49,7 @@ Result<void> Bench::may_start(const TicketFile& file, Place& place, const Proced
     return fail(Errc::conflict, why, shown(ticket.id),
                 "start without naming a procedure: the next one is due");
   }
-  Values values = label_values(file.battery.nameplate, std::nullopt);
-  if (const auto reach = place.instruments().reach().load_amps_max) {
-    values.set(Name::load_amps_max, reach->si());
-  }
-  // What can't be bound is refused by the run, with its reason.
-  static_cast<void>(bind_names(wanted, file.battery.nameplate.chemistry, {}, values));
-  const bool is_heavy = heaviest_draw(wanted, values) > light_draw_max;
+  const bool is_heavy = heaviest_draw(wanted, values_of(wanted, file, place, parameters)) > light_draw_max;
   if (const std::string gas = gas_off(file).warning(clocks_.bench.utc()); is_heavy && !gas.empty()) {
     return fail(
         Errc::conflict,
@@ -112,28 +100,11 @@ void Bench::place_start(const Request& request, const Answer& answer) {
   auto chosen = chosen_parameters(*wanted, *arguments);
   if (!chosen) return answer(problem(chosen.error()));
   at->confirm_presence();
-  Result<void> allowed = may_start(*file, *at, *wanted, request.actor);
+  Result<void> allowed = may_start(*file, *at, *wanted, request.actor, *chosen);
   if (allowed) allowed = start_run(*file, *at, *wanted, request.actor, std::move(*chosen));
   if (!allowed) return answer(problem(allowed.error()));
   answer({202, fmt::format(R"({{"place":{},"ticket":{},"procedure":{}}})", json_string(at->name()),
                            json_string(shown(file->ticket.id)), json_string(name))});
-}
-
-void Bench::place_stop(const Request& request, Answer answer) {
-  Place* at = place(request.subject);
-  if (at == nullptr) return answer(problem(no_place(request.subject)));
-  const Result<Arguments> arguments = Arguments::parse(request.body, {"why"});
-  if (!arguments) return answer(problem(arguments.error()));
-  const std::string why = arguments->text("why").value_or("");
-  if (why.empty()) {
-    return answer(problem({Errc::bad_input, "a stop needs a reason", "why", "say why in a few words"}));
-  }
-  const Result<void> stopped = at->stop(fmt::format("stopped by {}: {}", request.actor, why));
-  if (!stopped) return answer(problem(stopped.error()));
-  Batch batch;
-  batch.emplace_back(audit(request.actor, "place.stop", at->name(), why));
-  commit(std::move(batch), std::move(answer),
-         {200, fmt::format(R"({{"place":{}}})", json_string(at->name()))});
 }
 
 Result<void> Bench::acknowledge(Place& at, AskOf of, const Arguments& arguments, const std::string& actor,
@@ -189,9 +160,7 @@ void Bench::place_acknowledge(const Request& request, Answer answer) {
   if (!arguments) return answer(problem(arguments.error()));
   const auto of = ask_of(arguments->text("of").value_or(""));
   if (!of) {
-    return answer(
-        problem({Errc::bad_input, "say what is acknowledged", "of",
-                 "one of cautions, same_battery, cells, polarity, shield, trip, presence, question"}));
+    return answer(problem({Errc::bad_input, "say what is acknowledged", "of", "one of " + ask_words()}));
   }
   Batch batch;
   const Result<void> done = acknowledge(*at, *of, *arguments, request.actor, batch);

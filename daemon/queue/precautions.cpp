@@ -47,34 +47,33 @@ std::string Bench::status_line() const {
                      count(Activity::tripped));
 }
 
-Airflow Bench::air_of(const Procedure& procedure, const Battery& battery) {
-  Values values = label_values(battery.nameplate, std::nullopt);
-  // What can't be bound is refused by the run, with its reason.
-  static_cast<void>(bind_names(procedure, battery.nameplate.chemistry, {}, values));
-  return air_needed(heaviest_charge(procedure, values), battery.nameplate.cells);
+Values Bench::values_of(const Procedure& procedure, const TicketFile& file, const Place& place,
+                        const Choices& parameters) {
+  Values values;
+  static_cast<void>(fill_values({procedure, file.battery.nameplate, parameters, file.findings,
+                                 place.instruments().reach(), std::nullopt},
+                                values));
+  return values;
 }
 
 Airflow Bench::air_taken() const {
   Airflow sum;
   for (const auto& each : places_) {
-    if (each->run() == nullptr) continue;
-    const RunOrder& order = each->run()->order();
-    sum.m3_per_h += air_of(*order.procedure, order.battery).m3_per_h;
+    if (each->run() != nullptr) sum.m3_per_h += each->run()->order().air.m3_per_h;
   }
   return sum;
 }
 
-Result<void> Bench::has_air(const TicketFile& file, const Procedure& wanted) const {
-  const double needed = air_of(wanted, file.battery).m3_per_h;
+Result<void> Bench::has_air(const TicketFile& file, Airflow needed) const {
   const auto& declared = settings_.precautions.airflow;
-  if (needed <= 0.0 || !declared) return {};
+  if (needed.m3_per_h <= 0.0 || !declared) return {};
   const double taken = air_taken().m3_per_h;
-  if (taken + needed <= declared->m3_per_h) return {};
+  if (taken + needed.m3_per_h <= declared->m3_per_h) return {};
   return fail(
       Errc::conflict,
       fmt::format("this charge needs {:.1f} m3/h of fresh air, those that go on {:.1f} m3/h, and the bench "
                   "has {:.1f} m3/h",
-                  needed, taken, declared->m3_per_h),
+                  needed.m3_per_h, taken, declared->m3_per_h),
       shown(file.ticket.id),
       "wait until another charge has ended, or ventilate better and declare it: airflow_m3_per_h");
 }
@@ -85,8 +84,7 @@ std::vector<std::string> Bench::precautions_at(const Place& place, const TicketF
     if (std::string gas = gas_off(*file).warning(clocks_.bench.utc()); !gas.empty()) notices.push_back(gas);
   }
   if (place.run() == nullptr || settings_.precautions.airflow) return notices;
-  const RunOrder& order = place.run()->order();
-  const double needed = air_of(*order.procedure, order.battery).m3_per_h;
+  const double needed = place.run()->order().air.m3_per_h;
   if (needed > 0.0) {
     notices.push_back(fmt::format(
         "the airflow of this bench is not declared: this charge needs {:.1f} m3/h of fresh air", needed));

@@ -36,6 +36,10 @@ int status_of(Errc code) {
 
 }  // namespace
 
+Error no_place(const std::string& name) {
+  return {Errc::not_found, "there is no place \"" + name + "\"", "place", "leadwright place list shows them"};
+}
+
 Response problem(const Error& error) {
   const int status = status_of(error.code);
   return {status,

@@ -10,4 +10,7 @@ namespace leadwright {
 /// The status that fits the error's code, and {"type","title","status","detail","where","mend"}.
 Response problem(const Error& error);
 
+/// There is no place of that name.
+Error no_place(const std::string& name);
+
 }  // namespace leadwright

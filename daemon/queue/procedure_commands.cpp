@@ -129,11 +129,9 @@ void Bench::procedure_plan(const Request& request, const Answer& answer) {
   const Result<Arguments> arguments =
       Arguments::parse(request.body, {"place", "ticket"}, {"battery", "parameters"});
   if (!arguments) return answer(problem(arguments.error()));
-  Place* at = place(arguments->text("place").value_or(""));
-  if (at == nullptr) {
-    return answer(
-        problem({Errc::not_found, "there is no such place", "place", "leadwright place list shows them"}));
-  }
+  const std::string name = arguments->text("place").value_or("");
+  Place* at = place(name);
+  if (at == nullptr) return answer(problem(no_place(name)));
   PlanRequest plan;
   plan.procedure = wanted;
   plan.place = profiles_of(*at);

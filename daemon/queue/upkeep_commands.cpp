@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// The verbs of the service: pausing a run, taking a place out of service, trying the alarm.
+// The verbs of the service: stopping and pausing a run, taking a place out of service, trying the alarm.
 #include <fmt/format.h>
 
 #include "daemon/queue/bench.h"
@@ -8,40 +8,40 @@
 
 namespace leadwright {
 
-namespace {
-
-Error needs_reason(const char* what) {
-  return {Errc::bad_input, std::string(what).append(" needs a reason"), "why", "say why in a few words"};
-}
-
-}  // namespace
-
-void Bench::place_upkeep(const Request& request, const char* what,
-                         const std::function<Result<void>(Place&, const std::string&)>& act, Answer answer) {
+void Bench::place_upkeep(const Request& request, const char* what, const UpkeepAct& act, Answer answer) {
   Place* at = place(request.subject);
-  if (at == nullptr) {
-    return answer(problem({Errc::not_found, "there is no place \"" + request.subject + "\"", "place",
-                           "leadwright place list shows them"}));
-  }
+  if (at == nullptr) return answer(problem(no_place(request.subject)));
   const Result<Arguments> arguments = Arguments::parse(request.body, {"why"});
   if (!arguments) return answer(problem(arguments.error()));
   const std::string why = arguments->text("why").value_or("");
-  if (why.empty()) return answer(problem(needs_reason(what)));
-  at->confirm_presence();
-  const Result<void> done = act(*at, why);
-  if (!done) return answer(problem(done.error()));
+  if (why.empty()) {
+    return answer(problem(
+        {Errc::bad_input, std::string(what).append(" needs a reason"), "why", "say why in a few words"}));
+  }
   Batch batch;
-  batch.emplace_back(PlaceRecord{at->name(), at->is_out_of_service(), at->trip()});
+  const Result<void> done = act(*at, why, batch);
+  if (!done) return answer(problem(done.error()));
   batch.emplace_back(audit(request.actor, request.verb, at->name(), why));
   commit(std::move(batch), std::move(answer),
          {200, fmt::format(R"({{"place":{}}})", json_string(at->name()))});
+}
+
+void Bench::place_stop(const Request& request, Answer answer) {
+  const std::string actor = request.actor;
+  place_upkeep(
+      request, "a stop",
+      [&actor](Place& at, const std::string& why, Batch&) {
+        return at.stop(fmt::format("stopped by {}: {}", actor, why));
+      },
+      std::move(answer));
 }
 
 void Bench::place_pause(const Request& request, Answer answer) {
   const std::string actor = request.actor;
   place_upkeep(
       request, "a pause",
-      [&actor](Place& at, const std::string& why) {
+      [&actor](Place& at, const std::string& why, Batch&) {
+        at.confirm_presence();
         return at.pause(fmt::format("paused by {}: {}", actor, why));
       },
       std::move(answer));
@@ -49,12 +49,23 @@ void Bench::place_pause(const Request& request, Answer answer) {
 
 void Bench::place_resume(const Request& request, Answer answer) {
   place_upkeep(
-      request, "going on", [](Place& at, const std::string&) { return at.resume(); }, std::move(answer));
+      request, "going on",
+      [](Place& at, const std::string&, Batch&) {
+        at.confirm_presence();
+        return at.resume();
+      },
+      std::move(answer));
 }
 
 void Bench::place_service(const Request& request, bool out, Answer answer) {
   place_upkeep(
-      request, "this", [out](Place& at, const std::string&) { return at.set_out_of_service(out); },
+      request, "this",
+      [out](Place& at, const std::string&, Batch& batch) {
+        at.confirm_presence();
+        Result<void> done = at.set_out_of_service(out);
+        batch.emplace_back(PlaceRecord{at.name(), at.is_out_of_service(), at.trip()});
+        return done;
+      },
       std::move(answer));
 }
 

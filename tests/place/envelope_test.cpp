@@ -26,9 +26,11 @@ constexpr InstrumentReach reach{Ampere(60.0), Ampere(30.0), Volt(16.5)};
 
 Result<Envelope> envelope_of_limits(const EnvelopeLimits& limits) {
   Procedure procedure;
-  procedure.limits = limits;
+  procedure.frames.front().limits = limits;
   const Nameplate plate = flooded_12v();
-  return envelope_for(procedure, plate, label_values(plate, Celsius(20.0)), reach);
+  auto envelopes = envelopes_for(procedure, plate, label_values(plate, Celsius(20.0)), reach);
+  if (!envelopes) return tl::unexpected<Error>(envelopes.error());
+  return envelopes->front();
 }
 
 Sample reading(double volts, double amps, double degc) {

@@ -47,6 +47,20 @@ TEST(LostCurrentWatch, tells_a_current_that_is_gone_at_once_from_one_that_tapers
   for (int i = 0; i < 900; ++i, amps *= 0.98) EXPECT_FALSE(watch.check(Second(i), Ampere(amps)));
 }
 
+TEST(EndedCurrentWatch, tells_a_small_current_that_is_gone_at_once_from_one_that_tapers) {
+  EndedCurrentWatch watch;
+  EXPECT_FALSE(watch.check(Ampere(0.0))) << "nothing has flowed yet";
+  EXPECT_FALSE(watch.check(Ampere(0.0)));
+  EXPECT_FALSE(watch.check(Ampere(0.3)));
+  EXPECT_FALSE(watch.check(Ampere(0.0)));
+  EXPECT_FALSE(watch.check(Ampere(0.3))) << "a flipped digit";
+  EXPECT_FALSE(watch.check(Ampere(0.0)));
+  EXPECT_TRUE(watch.check(Ampere(0.0)));
+  watch.clear();
+  double amps = 12.0;
+  for (int i = 0; i < 900; ++i, amps *= 0.98) EXPECT_FALSE(watch.check(Ampere(amps)));
+}
+
 TEST(SensesWatch, believes_two_readings_and_not_one) {
   SensesWatch watch;
   EXPECT_FALSE(watch.check(Volt(11.5), Volt(11.9), Ampere(25.0)));

@@ -60,8 +60,8 @@ TEST(Procedure, is_read_with_all_its_parts) {
   EXPECT_TRUE(procedure->needs_load);
   EXPECT_FALSE(procedure->needs_charger);
   EXPECT_TRUE(procedure->needs_thermometer);
-  EXPECT_TRUE(procedure->limits.volts_min);
-  EXPECT_FALSE(procedure->limits.volts_max);
+  EXPECT_TRUE(procedure->limits().volts_min);
+  EXPECT_FALSE(procedure->limits().volts_max);
   ASSERT_EQ(procedure->steps.size(), 2U);
   const Step& draw = procedure->steps[0];
   EXPECT_EQ(draw.kind, StepKind::draw);

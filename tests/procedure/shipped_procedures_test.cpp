@@ -77,7 +77,7 @@ TEST(ShippedProcedures, need_no_rating_on_the_label_but_for_the_load_test) {
       }
     }
     values.enter(0);
-    const EnvelopeLimits& limits = procedure.limits;
+    const EnvelopeLimits& limits = procedure.limits();
     for (const auto* expression : {&limits.volts_min, &limits.volts_max, &limits.amps_max, &limits.case_min,
                                    &limits.case_max, &limits.charge_max, &limits.time_max}) {
       if (*expression) {
@@ -91,8 +91,8 @@ TEST(ShippedProcedures, fit_their_steps_into_their_time_limit) {
   for (const Procedure& procedure : shipped()) {
     const Values values = bound(procedure);
     const auto most = longest(procedure, values);
-    ASSERT_TRUE(procedure.limits.time_max && most) << procedure.name;
-    EXPECT_LT(most->si(), *procedure.limits.time_max->evaluate(values)) << procedure.name;
+    ASSERT_TRUE(procedure.limits().time_max && most) << procedure.name;
+    EXPECT_LT(most->si(), *procedure.limits().time_max->evaluate(values)) << procedure.name;
   }
 }
 
@@ -101,9 +101,9 @@ TEST(ShippedProcedures, draw_within_their_own_current_limit) {
     Values values = bound(procedure);
     values.set(Name::cca, 600.0);
     for (const Step& one : procedure.steps) {
-      if (!draws(one.kind) || !procedure.limits.amps_max) continue;
+      if (!draws(one.kind) || !procedure.limits().amps_max) continue;
       values.enter(one.frame);
-      const double most = *procedure.limits.amps_max->evaluate(values);
+      const double most = *procedure.limits().amps_max->evaluate(values);
       EXPECT_LT(*one.amps->evaluate(values), most) << procedure.name;
       if (one.instead) {
         EXPECT_LT(*one.instead->amps.evaluate(values), most) << procedure.name;

@@ -179,6 +179,15 @@ class Tidy(unittest.TestCase):
     def test_refuses_a_new_folder_at_the_top(self):
         self.assertIn("top level", tidy({"docs/notes.md": "words\n"})[0])
 
+    def test_finds_a_defect_that_no_longer_fits_its_source(self):
+        source = {"drivers/a.cpp": SPDX + "int a = 1;\n"}
+        patch = ("The sign.\n--- a/drivers/a.cpp\n+++ b/drivers/a.cpp\n"
+                 "@@ -2 +2 @@\n-int a = {};\n+int a = 2;\n")
+        self.assertEqual([], tidy(source | {"tests/mutations/sign.patch": patch.format(1)}))
+        found = tidy(source | {"tests/mutations/sign.patch": patch.format(3)})
+        self.assertEqual(1, len(found), found)
+        self.assertIn("tests/mutations/sign.patch:1: the patch does not apply", found[0])
+
     def test_leaves_outside_data_alone(self):
         self.assertEqual([], tidy({"tests/reference/a/readme.txt": f"{NOTE} \t\n"}))
 

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Charges are admitted as far as the room's air goes.
+#include "tests/world/extra_procedures.h"
 #include "tests/world/world_fixture.h"
 
 namespace leadwright {
@@ -11,17 +12,35 @@ using testing::Not;
 class AirTest : public WorldTest {
  protected:
   /// A charge of 12 A into six cells needs 3.6 m3/h.
-  void make(std::optional<Airflow> airflow) {
+  void make(std::optional<Airflow> airflow, const std::string& procedure = "standard charge") {
+    procedures.add(
+        "own charge",
+        test_step("charge", "charge", "amps = \"wanted\"\nvolts = \"charge_volts\"\nat_most = \"1 h\""),
+        R"([parameters.wanted]
+what = "The current."
+default = "4 A"
+min = "1 A"
+max = "12 A"
+)");
     WorldOptions options;
     options.alarms = true;
-    options.change_settings = [airflow](Settings& settings) { settings.precautions.airflow = airflow; };
+    options.change_settings = [this, airflow](Settings& settings) {
+      settings.precautions.airflow = airflow;
+      settings.procedures_folder = procedures.folder();
+    };
     make_world(std::move(options));
     for (const char* place : {bay, charging}) {
       const std::string name = std::string("battery of ") + place;
       bring(name, "cell:discharged");
-      carry(name, drop_off(name, "flooded", 6, "standard charge"), place);
+      carry(name, drop_off(name, "flooded", 6, procedure), place);
     }
   }
+  Response start_at(const char* place, const std::string& amps) {
+    world->ask("place.acknowledge", place, R"({"of":"cautions"})");
+    return world->ask("place.start", place,
+                      R"({"procedure":"own charge","parameters":{"wanted":")" + amps + R"("}})");
+  }
+  ExtraProcedures procedures;
 };
 
 TEST_F(AirTest, a_charge_for_which_there_is_no_air_is_refused_with_the_figures) {
@@ -44,6 +63,15 @@ TEST_F(AirTest, what_is_enough_for_both_is_enough) {
   EXPECT_EQ(world->start(bay).status, 202);
   EXPECT_EQ(world->start(charging).status, 202);
   EXPECT_THAT(world->bench().snapshot(), Not(HasSubstr("fresh air")));
+}
+
+TEST_F(AirTest, a_current_that_was_chosen_at_the_start_counts_and_not_the_default) {
+  make(Airflow{5.0}, "own charge");
+  EXPECT_EQ(start_at(bay, "12 A").status, 202);
+  const Response second = start_at(charging, "5 A");
+  EXPECT_EQ(second.status, 409);
+  EXPECT_THAT(second.body, HasSubstr("needs 1.5 m3/h of fresh air, those that go on 3.6 m3/h"));
+  EXPECT_EQ(start_at(charging, "4 A").status, 202);
 }
 
 TEST_F(AirTest, where_nobody_declared_the_airflow_the_page_says_what_a_charge_needs) {

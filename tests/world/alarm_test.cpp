@@ -22,10 +22,7 @@ class AlarmTest : public WorldTest {
   RelayBox& box() { return *world->sim().relay_box("box-1"); }
   Place& place() { return *world->bench().place(bay); }
   void begin_discharge() {
-    bring("x", "cell:sound");
-    ticket = drop_off("S-1", "flooded", 6, "reserve capacity");
-    carry("x", ticket, bay);
-    ASSERT_EQ(world->start(bay).status, 202);
+    ticket = begin_run("cell:sound", "reserve capacity");
     world->clock().run_for(minutes(5.0));
     ASSERT_FALSE(is_off()) << place().trip() << place().problem();
   }

@@ -13,10 +13,7 @@ class AttendedTest : public WorldTest {
     WorldOptions options;
     options.attended_only = true;
     make_world(std::move(options));
-    bring("x", "cell:sound");
-    ticket = drop_off("S-1", "flooded", 6, "reserve capacity");
-    carry("x", ticket, bay);
-    ASSERT_EQ(world->start(bay).status, 202);
+    ticket = begin_run("cell:sound", "reserve capacity");
   }
   Place& place() { return *world->bench().place(bay); }
   Response confirm() { return world->ask("place.acknowledge", bay, R"({"of":"presence"})"); }

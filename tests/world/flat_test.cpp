@@ -2,6 +2,7 @@
 // A battery too flat to show its polarity: a person looks at the posts, then it gets an ampere until it holds
 // a voltage, or nothing more.
 #include "tests/world/scripted_battery.h"
+#include "tests/world/wire_log.h"
 #include "tests/world/world_fixture.h"
 
 namespace leadwright {
@@ -14,7 +15,7 @@ class FlatTest : public WorldTest {
   void SetUp() override {
     WorldOptions options;
     options.tap = [this](const std::string&, bool outward, std::string_view bytes, Instant) {
-      if (outward && (bytes.starts_with("INP ON") || bytes.starts_with("OUTP ON"))) ++switched_on;
+      if (outward && WireLog::switches_on(bytes)) ++switched_on;
     };
     make_world(std::move(options));
     script.rested = Volt(1.1);

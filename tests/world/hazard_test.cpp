@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Hazards of links, sensors and kills: what the terminals do, and what is believed afterwards.
+#include "tests/world/wire_log.h"
 #include "tests/world/world_fixture.h"
 
 namespace leadwright {
@@ -12,18 +13,12 @@ class Hazard : public WorldTest {
   void SetUp() override {
     WorldOptions options;
     options.tap = [this](const std::string&, bool outward, std::string_view bytes, Instant) {
-      if (outward && (bytes.starts_with("INP ON") || bytes.starts_with("OUTP ON"))) ++switched_on;
+      if (outward && WireLog::switches_on(bytes)) ++switched_on;
     };
     make_world(std::move(options));
   }
-  void begin(const std::string& spec, const std::string& place, const std::string& procedure) {
-    bring("x", spec);
-    ticket = drop_off("S-1", "flooded", 6, procedure);
-    carry("x", ticket, place);
-    ASSERT_EQ(world->start(place).status, 202);
-  }
   void begin_discharge() {
-    begin("cell:sound", bay, "reserve capacity");
+    ticket = begin_run("cell:sound", "reserve capacity");
     world->clock().run_for(minutes(5.0));
     ASSERT_FALSE(is_off(bay));
   }
@@ -43,7 +38,7 @@ TEST_F(Hazard, a_silent_thermometer_ends_the_draw_within_its_own_freshness_limit
 }
 
 TEST_F(Hazard, a_battery_too_hot_to_charge_is_not_charged_even_for_one_sample) {
-  begin("cell:discharged,ambient_degc=55", charging, "standard charge");
+  begin_run("cell:discharged,ambient_degc=55", "standard charge", charging);
   ASSERT_TRUE(world->finish(charging, minutes(10.0)));
   EXPECT_EQ(switched_on, 0);
   EXPECT_THAT(results.back().run.end_reason, HasSubstr("above the limit of 50.0 degC"));
@@ -53,14 +48,14 @@ TEST_F(Hazard, a_battery_too_hot_to_charge_is_not_charged_even_for_one_sample) {
 TEST_F(Hazard, no_charge_begins_without_a_temperature) {
   world->sim().instrument("charge-1.thermometer")->set_fault(SimInstrument::Fault::no_answer, true);
   world->clock().run_for(minutes(1.0));
-  begin("cell:discharged", bay, "standard charge");
+  begin_run("cell:discharged", "standard charge");
   world->sim().instrument("bay-1.thermometer")->set_fault(SimInstrument::Fault::no_answer, true);
   ASSERT_TRUE(world->finish(bay, minutes(10.0)));
   EXPECT_EQ(switched_on, 0);
 }
 
 TEST_F(Hazard, an_unplugged_charger_is_found_and_comes_back_by_itself_without_energy) {
-  begin("cell:discharged", charging, "standard charge");
+  begin_run("cell:discharged", "standard charge", charging);
   world->clock().run_for(minutes(10.0));
   ASSERT_FALSE(is_off(charging));
   const int switched_on_before = switched_on;

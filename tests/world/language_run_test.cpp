@@ -1,9 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // Procedures of a person's own, carried out: pulses, power, questions, decisions, calls, variants.
 #include <boost/json.hpp>
-#include <filesystem>
-#include <fstream>
 
+#include "tests/world/extra_procedures.h"
 #include "tests/world/wire_log.h"
 #include "tests/world/world_fixture.h"
 
@@ -11,32 +10,18 @@ namespace leadwright {
 namespace {
 
 using testing::HasSubstr;
-namespace fs = std::filesystem;
 
 class LanguageRun : public WorldTest {
  protected:
   static constexpr const char* load_link = "memory:bay-1.load";
 
-  ~LanguageRun() override { fs::remove_all(folder_); }
-
-  /// A procedure called "own" beside the shipped ones.
-  void write(const std::string& steps, const std::string& name = "own") {
-    if (folder_.empty()) {
-      folder_ = fs::path(testing::TempDir()) / testing::UnitTest::GetInstance()->current_test_info()->name();
-      fs::remove_all(folder_);
-      fs::copy(LEADWRIGHT_SOURCE_DIR "/config/procedures", folder_);
-    }
-    std::ofstream file(folder_ / (name + ".toml"));
-    file << "schema = 1\nname = \"" << name
-         << "\"\nversion = 1\nwhat = \"For a test.\"\nneeds = [\"load\", \"charger\", \"thermometer\"]\n"
-         << steps;
-  }
-
   void begin(const std::string& spec = "cell:sound,c20_ah=60,charged=0.9",
              const std::function<void(WorldOptions&)>& change = {}) {
     WorldOptions options;
     options.tap = log.tap();
-    options.change_settings = [this](Settings& settings) { settings.procedures_folder = folder_.string(); };
+    options.change_settings = [this](Settings& settings) {
+      settings.procedures_folder = procedures.folder();
+    };
     if (change) change(options);
     make_world(std::move(options));
     bring("x", spec);
@@ -70,11 +55,10 @@ class LanguageRun : public WorldTest {
         result().trace.steps, [&step](const Trace::StepSpan& span) { return span.name == step; }));
   }
 
+  /// "own" is the procedure of the ticket.
+  ExtraProcedures procedures;
   WireLog log;
   std::string ticket;
-
- private:
-  fs::path folder_;
 };
 
 constexpr const char* rest = R"(
@@ -88,7 +72,7 @@ keep = { before = "volts" }
 )";
 
 TEST_F(LanguageRun, a_pulse_train_switches_between_its_two_currents_and_ends_off) {
-  write(std::string(rest) + R"(
+  procedures.add("own", std::string(rest) + R"(
 [[step]]
 name = "pulses"
 do = "pulse"
@@ -120,7 +104,7 @@ at_most = "2 min"
 }
 
 TEST_F(LanguageRun, a_draw_of_power_takes_more_current_as_the_voltage_falls) {
-  write(std::string(rest) + R"(
+  procedures.add("own", std::string(rest) + R"(
 [[step]]
 name = "power"
 do = "draw"
@@ -143,7 +127,7 @@ at_most = "1 h"
 }
 
 TEST_F(LanguageRun, a_draw_of_power_never_takes_more_than_its_amps_max) {
-  write(std::string(rest) + R"(
+  procedures.add("own", std::string(rest) + R"(
 [[step]]
 name = "power"
 do = "draw"
@@ -160,7 +144,7 @@ at_most = "5 min"
 }
 
 TEST_F(LanguageRun, a_draw_through_a_resistance_takes_less_current_as_the_voltage_falls) {
-  write(std::string(rest) + R"(
+  procedures.add("own", std::string(rest) + R"(
 [[step]]
 name = "resistor"
 do = "draw"
@@ -181,7 +165,7 @@ at_most = "2 h"
 }
 
 TEST_F(LanguageRun, a_step_that_the_load_can_not_do_is_done_by_its_variant_and_the_finding_says_estimated) {
-  write(std::string(rest) + R"(
+  procedures.add("own", std::string(rest) + R"(
 [[step]]
 name = "lower"
 do = "draw"
@@ -217,7 +201,7 @@ of = ["lower", "heavy"]
 }
 
 TEST_F(LanguageRun, a_decision_goes_back_as_often_as_it_may_and_no_more) {
-  write(std::string(rest) + R"(
+  procedures.add("own", std::string(rest) + R"(
 [[step]]
 name = "again"
 do = "decide"
@@ -233,7 +217,7 @@ times_max = 3
 }
 
 TEST_F(LanguageRun, what_a_step_kept_decides_where_to_go_on) {
-  write(std::string(rest) + R"(
+  procedures.add("own", std::string(rest) + R"(
 [[step]]
 name = "flat?"
 do = "decide"
@@ -279,7 +263,7 @@ at_most = "10 s"
 )toml";
 
 TEST_F(LanguageRun, a_question_waits_with_nothing_on_and_its_answer_is_a_value) {
-  write(question);
+  procedures.add("own", question);
   begin();
   ASSERT_EQ(start().status, 202);
   world->clock().run_for(minutes(10.0));
@@ -299,7 +283,7 @@ TEST_F(LanguageRun, a_question_waits_with_nothing_on_and_its_answer_is_a_value) 
 }
 
 TEST_F(LanguageRun, a_question_that_nobody_answers_stops_the_run) {
-  write(question);
+  procedures.add("own", question);
   begin();
   ASSERT_EQ(start().status, 202);
   ASSERT_TRUE(world->finish(bay));
@@ -309,7 +293,7 @@ TEST_F(LanguageRun, a_question_that_nobody_answers_stops_the_run) {
 }
 
 TEST_F(LanguageRun, a_called_procedure_runs_with_its_argument_and_within_its_own_limits) {
-  write(R"(
+  procedures.add("part", R"(
 [parameters.wanted]
 what = "x"
 default = "5 A"
@@ -324,9 +308,8 @@ what = "Draw."
 amps = "wanted"
 until = [{ name = "low", when = "volts < 11.95 V" }]
 at_most = "30 s"
-)",
-        "part");
-  write(std::string(rest) + R"(
+)");
+  procedures.add("own", std::string(rest) + R"(
 [[step]]
 name = "part"
 do = "call"
@@ -349,7 +332,7 @@ at_most = "20 s"
 }
 
 TEST_F(LanguageRun, a_parameter_can_be_chosen_at_the_start_within_its_limits) {
-  write(R"(
+  procedures.add("own", R"(
 [parameters.wanted]
 what = "x"
 default = "5 A"
@@ -376,8 +359,27 @@ at_most = "10 s"
   EXPECT_NEAR(samples("draw").back().amps->si(), 9.0, 0.1);
 }
 
+TEST_F(LanguageRun, pulses_do_not_energise_a_battery_with_a_proven_fault) {
+  procedures.add("own", test_step("pulses", "pulse", R"(amps = "20 A"
+width = "2 s"
+pause = "5 s"
+count = 4
+cutoff = "1.5 V * cells"
+at_most = "2 min")"));
+  begin("cell:shorted_cell");
+  ASSERT_EQ(world->start(bay, "intake check").status, 202);
+  ASSERT_TRUE(world->finish(bay));
+  ASSERT_FALSE(file(ticket).faults.empty());
+  const Instant proved = world->clock().now();
+  const Response refused = start();
+  EXPECT_EQ(refused.status, 409) << refused.body;
+  EXPECT_THAT(refused.body, HasSubstr("proven fault"));
+  world->clock().run_for(minutes(5.0));
+  EXPECT_EQ(log.energy_count(load_link, proved), 0);
+}
+
 TEST_F(LanguageRun, a_measurement_waits_until_it_is_stable) {
-  write(R"(
+  procedures.add("own", R"(
 [[step]]
 name = "draw"
 do = "draw"
@@ -404,7 +406,7 @@ at_most = "30 min"
 }
 
 TEST_F(LanguageRun, a_stated_fault_ends_the_run_well_and_stays) {
-  write(std::string(rest) + R"(
+  procedures.add("own", std::string(rest) + R"(
 [[step]]
 name = "too high"
 do = "state"
@@ -430,7 +432,7 @@ at_most = "10 s"
 }
 
 TEST_F(LanguageRun, a_charge_ends_at_its_taper) {
-  write(std::string(rest) + R"(
+  procedures.add("own", std::string(rest) + R"(
 [[step]]
 name = "charge"
 do = "charge"
@@ -453,7 +455,7 @@ at_most = "20 h"
 }
 
 TEST_F(LanguageRun, a_plan_says_what_a_procedure_would_do_with_a_battery_at_a_place) {
-  write(std::string(rest));
+  procedures.add("own", std::string(rest));
   begin();
   const Response planned =
       world->ask("procedure.plan", "reserve capacity", R"({"place":"bay-1","ticket":")" + ticket + R"("})");

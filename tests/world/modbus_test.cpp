@@ -78,10 +78,7 @@ TEST_F(ModbusBench, charges_and_ends_off) {
 }
 
 TEST_F(ModbusBench, trips_when_the_line_of_the_load_is_pulled_out_in_a_draw) {
-  bring("x", "cell:sound");
-  const std::string ticket = drop_off("S-1", "flooded", 6, "reserve capacity");
-  carry("x", ticket, bay);
-  ASSERT_EQ(world->start(bay).status, 202);
+  begin_run("cell:sound", "reserve capacity");
   world->clock().run_for(minutes(5.0));
   ASSERT_EQ(world->bench().place(bay)->activity(), Activity::running);
   Instrument* load = world->bench().place(bay)->instruments().load();

@@ -56,10 +56,7 @@ class OutOfMemory : public WorldTest {
  protected:
   void begin(const std::string& spec, const std::string& procedure) {
     make_world();
-    bring("x", spec);
-    const std::string ticket = drop_off("S-1", "flooded", 6, procedure);
-    carry("x", ticket, bay);
-    ASSERT_EQ(world->start(bay).status, 202);
+    begin_run(spec, procedure);
   }
 
   /// What leadwrightd does with an exception that leaves its loop or a root task.

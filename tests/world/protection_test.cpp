@@ -17,10 +17,7 @@ class Protection : public WorldTest {
 
   /// A sound battery in mid-discharge at 25 A.
   void begin_discharge() {
-    bring("x", "cell:sound");
-    ticket = drop_off("S-1", "flooded", 6, "reserve capacity");
-    carry("x", ticket, bay);
-    ASSERT_EQ(world->start(bay).status, 202);
+    ticket = begin_run("cell:sound", "reserve capacity");
     ASSERT_TRUE(world->clock().run_until([this] { return terminals(bay).load_amps() > Ampere(24.0); },
                                          world->clock().now() + minutes(30.0)));
     world->clock().run_for(minutes(5.0));

@@ -16,10 +16,7 @@ class TwoQuadrantTest : public WorldTest {
 };
 
 TEST_F(TwoQuadrantTest, draws_and_charges_with_the_signs_of_the_battery) {
-  bring("x", "cell:discharged");
-  const std::string ticket = drop_off("S-1", "flooded", 6, "standard charge");
-  carry("x", ticket, bay);
-  ASSERT_EQ(world->start(bay).status, 202);
+  begin_run("cell:discharged", "standard charge");
   ASSERT_TRUE(world->clock().run_until([this] { return terminals(bay).charger_amps() > Ampere(1.0); },
                                        world->clock().now() + minutes(5.0)));
   world->clock().run_for(minutes(1.0));
@@ -62,10 +59,7 @@ TEST_F(TwoQuadrantTest, what_a_step_left_in_its_trips_does_not_end_the_next_one)
 }
 
 TEST_F(TwoQuadrantTest, is_off_at_once_when_a_person_stops) {
-  bring("x", "cell:sound");
-  const std::string ticket = drop_off("S-1", "flooded", 6, "reserve capacity");
-  carry("x", ticket, bay);
-  ASSERT_EQ(world->start(bay).status, 202);
+  begin_run("cell:sound", "reserve capacity");
   world->clock().run_for(minutes(5.0));
   ASSERT_GT(terminals(bay).load_amps(), Ampere(24.0));
   ASSERT_EQ(world->ask("place.stop", bay, R"({"why":"test"})").status, 200);

@@ -12,10 +12,7 @@ class UpkeepTest : public WorldTest {
  protected:
   void SetUp() override { make_world(); }
   void begin(const char* spec, const char* procedure) {
-    bring("x", spec);
-    ticket = drop_off("S-1", "flooded", 6, procedure);
-    carry("x", ticket, bay);
-    ASSERT_EQ(world->start(bay).status, 202);
+    ticket = begin_run(spec, procedure);
     world->clock().run_for(minutes(10.0));
     ASSERT_EQ(place().activity(), Activity::running) << results.back().run.end_reason;
   }

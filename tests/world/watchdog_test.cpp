@@ -138,10 +138,7 @@ class ProtectionOverdue : public WorldTest {
  protected:
   void begin(const std::string& spec, const std::string& procedure) {
     make_world();
-    bring("x", spec);
-    const std::string ticket = drop_off("S-1", "flooded", 6, procedure);
-    carry("x", ticket, bay);
-    ASSERT_EQ(world->start(bay).status, 202);
+    begin_run(spec, procedure);
   }
   /// Every tenth of a second until the run has ended.
   int overdue_looks() {

@@ -64,6 +64,16 @@ class WorldTest : public testing::Test {
     const Response moved = world->ask("ticket.move", ticket, R"({"place":")" + place + R"("})");
     ASSERT_EQ(moved.status, 200) << moved.body;
   }
+  /// A battery of this kind comes, is carried to the place and its run begins. Gives the ticket.
+  std::string begin_run(const std::string& spec, const std::string& procedure,
+                        const std::string& place = bay) {
+    bring("x", spec);
+    const std::string ticket = drop_off("S-1", "flooded", 6, procedure);
+    carry("x", ticket, place);
+    const Response started = world->start(place);
+    EXPECT_EQ(started.status, 202) << started.body;
+    return ticket;
+  }
   /// Starts and runs to the end of whatever the place then does by itself.
   void work(const std::string& place) {
     const Response started = world->start(place);

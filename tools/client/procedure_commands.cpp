@@ -12,6 +12,7 @@
 #include "daemon/procedure/proof.h"
 #include "tools/client/amount.h"
 #include "tools/client/call.h"
+#include "tools/client/checked_file.h"
 #include "tools/client/json_view.h"
 #include "tools/client/parameters.h"
 #include "tools/client/table.h"
@@ -22,28 +23,17 @@ namespace {
 namespace json = boost::json;
 namespace fs = std::filesystem;
 
-void print_mistakes(const std::vector<Error>& mistakes) {
-  for (const Error& mistake : mistakes) std::cout << mistake.line() << "\n";
-}
-
-json::array mistakes_json(const std::vector<Error>& mistakes) {
-  json::array found;
-  for (const Error& mistake : mistakes) {
-    found.push_back(json::object{{"where", mistake.where}, {"what", mistake.what}, {"mend", mistake.mend}});
-  }
-  return found;
-}
-
 std::string longest_words(const Procedure& procedure) {
-  Values usual;
-  usual.set(Name::cells, 6.0);
-  usual.set(Name::cca, 600.0);
-  usual.set(Name::reserve_capacity, minutes(100.0).si());
-  usual.set(Name::c20, ampere_hours(60.0).si());
-  usual.set(Name::capacity, ampere_hours(60.0).si());
-  const auto bound = bind_names(procedure, Chemistry::flooded, {}, usual);
-  const auto most = bound ? longest(procedure, usual) : std::nullopt;
+  const auto most = longest_usual(procedure);
   return most ? amount_words(most->si(), unit_of(Name::step_time)) : std::string("unknown");
+}
+
+CheckedFile right(const std::string& file, const Procedure& procedure) {
+  CheckedFile checked;
+  checked.text = file + ": right; " + procedure.name + " " + std::to_string(procedure.version) +
+                 " takes at most " + longest_words(procedure) + " for a 12 V battery of 60 Ah\n";
+  checked.body = {{"file", file}, {"is_right", true}, {"mistakes", json::array{}}};
+  return checked;
 }
 
 /// A file as it is named, or the newest of that name in the folder.
@@ -152,22 +142,12 @@ Result<json::object> plan_body(const ProcedurePlanOptions& options) {
     body["ticket"] = options.ticket;
   } else {
     json::object battery{{"serial", "described"}, {"chemistry", options.chemistry}, {"cells", options.cells}};
-    struct Rating {
-      const char* key;
-      const char* standard;
-      const std::string& text;
-      AmountOption option;
-    };
-    for (const Rating& rating :
-         {Rating{"cca_a", "cca_standard", options.cca, {"--cca", "A"}},
-          Rating{
-              "reserve_capacity_min", "reserve_capacity_standard", options.reserve_capacity, {"--rc", "min"}},
-          Rating{"c20_ah", "c20_standard", options.c20, {"--c20", "Ah"}}}) {
+    for (const RatingOption& rating : ratings_of(options.cca, options.reserve_capacity, options.c20)) {
       if (rating.text.empty()) continue;
       const auto value = amount_of(rating.text, rating.option);
       if (!value) return tl::unexpected<Error>(value.error());
       battery[rating.key] = *value;
-      battery[rating.standard] = "unknown";
+      battery[rating.standard_key] = "unknown";
     }
     body["battery"] = std::move(battery);
   }
@@ -184,19 +164,12 @@ ExitCode procedure_check(const ClientOptions& client, const ProcedureOptions& op
   json::array bodies;
   for (const std::string& file : options.files) {
     const auto procedure = load_procedure(file);
-    if (!procedure && code != ExitCode::bad_data) {
-      code = fs::exists(file) ? ExitCode::bad_data : ExitCode::no_input;
-    }
+    const CheckedFile checked = procedure ? right(file, *procedure) : wrong_file(file, procedure.error());
+    if (code != ExitCode::bad_data && checked.code != ExitCode::ok) code = checked.code;
     if (client.json) {
-      bodies.push_back(
-          json::object{{"file", file},
-                       {"is_right", procedure.has_value()},
-                       {"mistakes", procedure ? json::array{} : mistakes_json(procedure.error())}});
-    } else if (procedure) {
-      std::cout << file << ": right; " << procedure->name << " " << procedure->version << " takes at most "
-                << longest_words(*procedure) << " for a 12 V battery of 60 Ah\n";
+      bodies.push_back(checked.body);
     } else {
-      print_mistakes(procedure.error());
+      std::cout << checked.text;
     }
   }
   if (client.json) std::cout << json::serialize(bodies) << "\n";
@@ -212,7 +185,7 @@ ExitCode procedure_explain(const ClientOptions& client, const ProcedureOptions& 
     }
     const auto procedure = load_procedure(file);
     if (!procedure) {
-      print_mistakes(procedure.error());
+      std::cout << wrong_file(file, procedure.error()).text;
       return ExitCode::bad_data;
     }
     if (client.json) {

@@ -31,18 +31,11 @@ Result<std::string> read_all(const std::string& name) {
 }
 
 Result<json::object> battery_of(const TicketAddOptions& options) {
-  struct Amount {
-    const char* key;
-    const std::string& text;
-    AmountOption option;
-  };
   json::object battery;
   set_text(battery, "serial", options.serial);
   set_text(battery, "chemistry", options.chemistry);
   if (options.cells) battery["cells"] = *options.cells;
-  for (const auto& amount : {Amount{"cca_a", options.cca, {"--cca", "A"}},
-                             Amount{"reserve_capacity_min", options.reserve_capacity, {"--rc", "min"}},
-                             Amount{"c20_ah", options.c20, {"--c20", "Ah"}}}) {
+  for (const RatingOption& amount : ratings_of(options.cca, options.reserve_capacity, options.c20)) {
     if (amount.text.empty()) continue;
     const auto value = amount_of(amount.text, amount.option);
     if (!value) return tl::unexpected<Error>(value.error());

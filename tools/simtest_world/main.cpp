@@ -87,6 +87,7 @@ void gather(const SimtestOptions& options, Worker& worker, std::uint64_t at_seed
 }
 
 int run_many(const SimtestOptions& options) {
+  // Real time of the whole, for the table alone: the worlds live on virtual time.
   const auto began = std::chrono::steady_clock::now();
   const std::size_t size = sizeof(std::uint64_t) * static_cast<std::size_t>(options.jobs + 1);
   void* const shared = ::mmap(nullptr, size, PROT_READ | PROT_WRITE, MAP_SHARED | MAP_ANONYMOUS, -1, 0);
