@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/battery/uncertainty.h"
 
+#include <algorithm>
 #include <array>
 #include <charconv>
 #include <cmath>
@@ -31,6 +32,17 @@ double combined(const std::vector<BudgetLine>& budget) {
   double squares = 0.0;
   for (const BudgetLine& line : budget) squares += line.u * line.u;
   return std::sqrt(squares);
+}
+
+double combined(std::span<const double> contributions, std::span<const Correlation> correlations) {
+  double squares = 0.0;
+  for (const double each : contributions) squares += each * each;
+  for (const Correlation& pair : correlations) {
+    if (std::max(pair.first, pair.second) >= contributions.size()) continue;
+    squares += 2.0 * pair.r * contributions[pair.first] * contributions[pair.second];
+  }
+  // Rounded correlations may take a little more than there is.
+  return std::sqrt(std::max(0.0, squares));
 }
 
 std::string fixed(double value, int decimals) {

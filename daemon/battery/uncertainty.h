@@ -2,6 +2,7 @@
 // Standard uncertainties of meter readings and their combination (GUM, JCGM 100:2008). Pure; any thread.
 #pragma once
 
+#include <span>
 #include <string>
 #include <vector>
 
@@ -23,6 +24,17 @@ Ampere u_of(Ampere reading, const MeterAccuracy& accuracy);
 
 /// Root of the sum of squares of the lines' contributions [GUM 5.1.2, independent inputs].
 double combined(const std::vector<BudgetLine>& budget);
+
+/// How two inputs of a budget go together, -1..1: 1 for two readings of one meter whose gain is not known.
+struct Correlation {
+  std::size_t first = 0;
+  std::size_t second = 0;
+  double r = 0.0;
+};
+
+/// u^2 = sum c_i^2 u_i^2 + 2 sum r_ij c_i u_i c_j u_j [GUM 5.2.2]. `contributions` are c_i u_i with the sign
+/// of the sensitivity; a pair that is not named is independent, one outside the contributions is left out.
+double combined(std::span<const double> contributions, std::span<const Correlation> correlations);
 
 /// Fixed notation with this many decimals, independent of any locale: "10.50".
 std::string fixed(double value, int decimals);

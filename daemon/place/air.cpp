@@ -3,11 +3,12 @@
 
 #include <algorithm>
 
+#include "daemon/battery/gas.h"
+
 namespace leadwright {
 
 Airflow air_needed(Ampere charge, int cells) {
-  constexpr double m3_per_h_and_cell_ampere = 0.05;
-  return {m3_per_h_and_cell_ampere * cells * charge.si()};
+  return {ventilation_m3_per_h(charge, cells)};
 }
 
 Ampere heaviest_charge(const Procedure& procedure, Values values) {

@@ -4,6 +4,8 @@
 
 #include <gtest/gtest.h>
 
+#include <cmath>
+
 #include "trace_maker.h"
 
 namespace leadwright {
@@ -49,6 +51,27 @@ TEST(CellVolts, follow_bode_at_the_published_molalities) {
                                              {4.0, 2.0546}, {5.0, 2.0896}, {6.0, 2.1226}};
   for (const auto& [molality, volts] : table)
     EXPECT_NEAR(cell_volts(Molality{molality}).si(), volts, 1e-4) << molality;
+}
+
+// Row 22 (C): Nernst's law with activities of Robinson and Stokes (M), another route to the same voltages.
+TEST(CellVolts, of_bode_agree_with_nernst_to_two_millivolts) {
+  struct Acid {
+    double molality;
+    double gamma;
+    double phi;
+  };
+  constexpr double e0_v = 2.041;            // M
+  constexpr double rt_over_f_v = 0.025693;  // 25 degC
+  constexpr double water_kg_per_mol = 0.018015;
+  const Acid table[] = {{0.5, 0.1557, 0.676}, {1.0, 0.1316, 0.721}, {2.0, 0.1276, 0.846},
+                        {3.0, 0.1422, 0.991}, {4.0, 0.1700, 1.127}, {5.0, 0.2081, 1.245},
+                        {6.0, 0.2567, 1.343}};
+  for (const Acid& acid : table) {
+    const double ln_acid = std::log(4.0 * std::pow(acid.molality * acid.gamma, 3.0));
+    const double ln_water = -3.0 * water_kg_per_mol * acid.molality * acid.phi;
+    const double nernst_v = e0_v + rt_over_f_v * (ln_acid - ln_water);
+    EXPECT_NEAR(cell_volts(Molality{acid.molality}).si(), nernst_v, 0.002) << acid.molality;
+  }
 }
 
 // Section 5: TM table, 1.265 1.225 1.190 1.155 1.120 are 100 75 50 25 0 %; the lower three by Bode.

@@ -98,6 +98,7 @@ BARE_DOUBLE = {
     "daemon/procedure/expression.h": "the dimension of an amount is known only when its file is read",
     "daemon/grading/policy.h": "shares and factors are ratios",
     "daemon/battery/findings.h": "relative accuracies and coefficients",
+    "daemon/battery/gas.h": "m3/h, litres and grams, which its names say",
     "daemon/battery/ocv.h": "state of charge is a ratio",
     "daemon/battery/uncertainty.h": "contributions in the unit of their finding",
     "daemon/quantities/nearest_rank.h": "a share is a ratio",
