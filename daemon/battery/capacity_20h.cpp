@@ -46,13 +46,17 @@ std::vector<BudgetLine> capacity_budget(const Discharge& draw, Ampere held, Volt
   const double ah = as_ampere_hours(draw.delivered());
   const Volt u_end = u_of(cutoff, accuracy);
   const Second u_ends(std::hypot(draw.u_start.si(), draw.u_crossing.si()));
-  return {{"ammeter gain", fixed(100.0 * accuracy.amps_relative, 3) + " % rect., correlated",
-           ah * rectangular(accuracy.amps_relative)},
-          {"ammeter offset", fixed(1000.0 * accuracy.amps_absolute.si(), 0) + " mA rect., correlated",
-           as_ampere_hours(rectangular(accuracy.amps_absolute) * draw.at_full)},
-          {"end voltage", fixed(1000.0 * u_end.si(), 1) + " mV",
-           as_ampere_hours(held * (u_end / abs(draw.slope)))},
-          {"start and end", "from the samples around them", as_ampere_hours(held * u_ends)}};
+  return {
+      {"ammeter gain", fixed(100.0 * accuracy.amps_relative, 3) + " % rect.",
+       ah * rectangular(accuracy.amps_relative), fixed(ah, 2) + " Ah", sensitivity_text(0.01 * ah, "Ah/%")},
+      {"ammeter offset", fixed(1000.0 * accuracy.amps_absolute.si(), 0) + " mA rect.",
+       as_ampere_hours(rectangular(accuracy.amps_absolute) * draw.at_full), "0 mA",
+       sensitivity_text(as_hours(draw.at_full), "Ah/A")},
+      {"end voltage", fixed(1000.0 * u_end.si(), 1) + " mV",
+       as_ampere_hours(held * (u_end / abs(draw.slope))), fixed(cutoff.si(), 2) + " V",
+       sensitivity_text(as_ampere_hours(held * (Volt(1.0) / abs(draw.slope))), "Ah/V")},
+      {"start and end", fixed(u_ends.si(), 1) + " s", as_ampere_hours(held * u_ends), "",
+       sensitivity_text(held.si() / 3600.0, "Ah/s")}};
 }
 
 /// What was measured, referred to 25 degC.
@@ -72,13 +76,17 @@ Finding capacity_referred(const Finding& measured, Celsius battery, const Findin
       "; at " + fixed(battery.degc(), 1) + " degC; divided instead " + fixed(other_ah, 2) + " Ah";
   std::vector<BudgetLine> budget = measured.budget;
   for (BudgetLine& line : budget) line.u *= ah / measured.value;
-  budget.push_back(
-      {"temperature", fixed(u_battery, 2) + " K", measured.value * capacity_per_kelvin * u_battery});
+  budget.push_back({"temperature", fixed(u_battery, 2) + " K",
+                    measured.value * capacity_per_kelvin * u_battery, fixed(battery.degc(), 1) + " degC",
+                    sensitivity_text(measured.value * capacity_per_kelvin, "Ah/K")});
   budget.push_back({"temperature coefficient", fixed(u_capacity_per_kelvin, 3) + "/K",
-                    measured.value * u_capacity_per_kelvin * std::abs(kelvin_away(battery))});
-  budget.push_back(
-      {"form of the correction", fixed(apart, 2) + " Ah apart, rect.", rectangular(0.5 * apart)});
-  budget.push_back({"battery's repeatability", fixed(100.0 * u_block, 1) + " %", ah * u_block});
+                    measured.value * u_capacity_per_kelvin * std::abs(kelvin_away(battery)),
+                    fixed(capacity_per_kelvin, 3) + "/K",
+                    sensitivity_text(measured.value * kelvin_away(battery), "Ah K")});
+  budget.push_back({"form of the correction", fixed(apart, 2) + " Ah apart, rect.", rectangular(0.5 * apart),
+                    fixed(ah, 2) + " Ah", "1 Ah/Ah"});
+  budget.push_back({std::string(battery_repeatability), fixed(100.0 * u_block, 1) + " %", ah * u_block,
+                    fixed(ah, 2) + " Ah", sensitivity_text(0.01 * ah, "Ah/%")});
   return with_budget(std::move(finding), std::move(budget));
 }
 
@@ -87,9 +95,10 @@ Finding case_finding(Celsius battery, const MeterAccuracy& accuracy) {
   finding.measurand = Measurand::temperature;
   finding.value = battery.degc();
   finding.method = "median of the case temperature over the draw";
-  return with_budget(std::move(finding),
-                     {{"thermometer", fixed(accuracy.temperature_absolute.si(), 1) + " K rect.",
-                       rectangular(accuracy.temperature_absolute).si()}});
+  return with_budget(
+      std::move(finding),
+      {{"thermometer", fixed(accuracy.temperature_absolute.si(), 1) + " K rect.",
+        rectangular(accuracy.temperature_absolute).si(), fixed(battery.degc(), 1) + " degC", "1 K/K"}});
 }
 
 }  // namespace

@@ -64,10 +64,12 @@ Result<Moved> moved_in(const FindingRequest& request) {
 
 /// Gain and offset of the meter, fully correlated over all steps.
 std::vector<BudgetLine> charge_budget(double ah, Second lasted, const MeterAccuracy& accuracy) {
-  return {{"ammeter gain", fixed(100.0 * accuracy.amps_relative, 3) + " % rect., correlated",
-           std::abs(ah) * rectangular(accuracy.amps_relative)},
-          {"ammeter offset", fixed(1000.0 * accuracy.amps_absolute.si(), 0) + " mA rect., correlated",
-           as_ampere_hours(rectangular(accuracy.amps_absolute) * lasted)}};
+  return {{"ammeter gain", fixed(100.0 * accuracy.amps_relative, 3) + " % rect.",
+           std::abs(ah) * rectangular(accuracy.amps_relative), fixed(ah, 2) + " Ah",
+           sensitivity_text(0.01 * ah, "Ah/%")},
+          {"ammeter offset", fixed(1000.0 * accuracy.amps_absolute.si(), 0) + " mA rect.",
+           as_ampere_hours(rectangular(accuracy.amps_absolute) * lasted), "0 mA",
+           sensitivity_text(as_hours(lasted), "Ah/A")}};
 }
 
 Finding charge_finding(Measurand measurand, Coulomb value, const char* method, const Moved& moved,

@@ -32,14 +32,20 @@ CrankingEstimate cranking_estimate(Ohm resistance, Ohm u_resistance, Celsius bat
   const Ohm referred = resistance / (1.0 + resistance_per_kelvin * away);
   const Ampere amps = band / referred;
   const double i = amps.si();
-  return {amps,
-          {{"band of R x CCA", fixed(band_half_width.si() * cells / 6.0, 1) + " V rect.",
-            i * rectangular(band_half_width / band_middle)},
-           {"equal batteries differ", fixed(100.0 * u_between_blocks, 0) + " %", i * u_between_blocks},
-           {"resistance for cranking", fixed(100.0 * u_of_method, 0) + " %", i * u_of_method},
-           {"resistance", fixed(1000.0 * u_resistance.si(), 3) + " mohm", i * (u_resistance / resistance)},
-           {"temperature coefficient", "0.25 %/K rect. over " + fixed(away, 1) + " K",
-            i * std::abs(away) * rectangular(resistance_per_kelvin_half_width)}}};
+  return {
+      amps,
+      {{"band of R x CCA", fixed(band_half_width.si() * cells / 6.0, 1) + " V rect.",
+        i * rectangular(band_half_width / band_middle), fixed(band.si(), 1) + " V",
+        sensitivity_text(i / band.si(), "A/V")},
+       {"equal batteries differ", fixed(100.0 * u_between_blocks, 0) + " %", i * u_between_blocks,
+        fixed(i, 0) + " A", sensitivity_text(0.01 * i, "A/%")},
+       {"resistance for cranking", fixed(100.0 * u_of_method, 0) + " %", i * u_of_method, "",
+        sensitivity_text(0.01 * i, "A/%")},
+       {"resistance", fixed(1000.0 * u_resistance.si(), 3) + " mohm", i * (u_resistance / resistance),
+        fixed(1000.0 * resistance.si(), 3) + " mohm", sensitivity_text(1e-3 * i / resistance.si(), "A/mohm")},
+       {"temperature coefficient", "0.25 %/K rect. over " + fixed(away, 1) + " K",
+        i * std::abs(away) * rectangular(resistance_per_kelvin_half_width),
+        fixed(100.0 * resistance_per_kelvin, 2) + " %/K", sensitivity_text(0.01 * i * away, "A K/%")}}};
 }
 
 Result<Findings> state_cranking_estimate(const FindingRequest& request) {

@@ -142,8 +142,9 @@ Result<Findings> state_intake(const FindingRequest& request) {
   voltage.conditions = std::string(request.rested ? "rested" : "not rested, surface charge possible") + "; " +
                        (temperature ? fixed(temperature->degc(), 1) + " degC" : "temperature not measured");
   findings.findings.push_back(
-      with_budget(std::move(voltage), {{"voltmeter", "profile", u_of(ocv->mean, request.accuracy).si()},
-                                       {"noise", "of the mean", ocv->u.si()}}));
+      with_budget(std::move(voltage), {{"voltmeter", "by its profile", u_of(ocv->mean, request.accuracy).si(),
+                                        fixed(ocv->mean.si(), 3) + " V", "1 V/V"},
+                                       {"noise", "of the mean", ocv->u.si(), "", "1 V/V"}}));
   if (temperature) {
     Finding degrees;
     degrees.measurand = Measurand::temperature;
@@ -152,7 +153,8 @@ Result<Findings> state_intake(const FindingRequest& request) {
     findings.findings.push_back(
         with_budget(std::move(degrees),
                     {{"thermometer", fixed(request.accuracy.temperature_absolute.si(), 1) + " K rect.",
-                      rectangular(request.accuracy.temperature_absolute).si()}}));
+                      rectangular(request.accuracy.temperature_absolute).si(),
+                      fixed(temperature->degc(), 1) + " degC", "1 K/K"}}));
   }
   return findings;
 }

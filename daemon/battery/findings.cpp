@@ -66,8 +66,10 @@ Result<Findings> state_ocv(const FindingRequest& request) {
     }
   }
   findings.findings.push_back(with_budget(
-      std::move(finding),
-      {{"voltmeter", "profile", reading->ocv.u.si()}, {"noise", "of the mean", reading->u_noise.si()}}));
+      std::move(finding), {{"voltmeter", fixed(1000.0 * reading->ocv.u.si(), 1) + " mV by its profile",
+                            reading->ocv.u.si(), fixed(reading->ocv.volts.si(), 3) + " V", "1 V/V"},
+                           {"noise", fixed(1000.0 * reading->u_noise.si(), 2) + " mV of the mean",
+                            reading->u_noise.si(), "", "1 V/V"}}));
   return findings;
 }
 
@@ -88,7 +90,8 @@ Result<Findings> state_soc(const FindingRequest& request) {
   finding.conditions = conditions_of(*reading) + "; referred to 25 degC";
   Findings findings;
   findings.findings.push_back(
-      with_budget(std::move(finding), {{"table and voltage", "makers differ; voltmeter", soc->u}}));
+      with_budget(std::move(finding), {{"table and voltage", "makers differ; voltmeter", soc->u,
+                                        fixed(reading->ocv.volts.si(), 3) + " V", "by the table"}}));
   return findings;
 }
 

@@ -30,6 +30,7 @@ constexpr double load_measured_share = 0.95;
 /// M: what an extrapolated drop may be off, standard uncertainty: a part of it is polarisation, which grows
 /// with the logarithm of the current.
 constexpr double u_extrapolation = 0.15;
+constexpr std::string_view load_estimate_words = "estimated for half the CCA";
 
 struct LoadedReading {
   Volt volts;
@@ -134,16 +135,21 @@ std::vector<BudgetLine> load_budget(const LoadTest& test, const MeterAccuracy& a
   const double off = test.estimated ? 0.0 : drop * std::abs(test.factor() - 1.0);
   const Ampere amps = test.loaded.amps;
   std::vector<BudgetLine> budget{
-      {"voltmeter", "profile", u_of(test.volts, accuracy).si()},
-      {"noise and resolution", "x " + fixed(test.reach(), 1),
-       noise * (test.estimated ? std::sqrt(2.0) * test.factor() : 1.0)},
-      {"moment of reading", "0.3 s rect.",
-       std::abs(test.loaded.slope.si()) * rectangular(0.3) * test.reach()},
-      {"current", fixed(amps.si(), 1) + " A for " + fixed(test.half.si(), 1) + " A",
-       drop * test.reach() * (u_of(amps, accuracy) / amps) + off}};
+      {"voltmeter", "by its profile", u_of(test.volts, accuracy).si(), fixed(test.volts.si(), 3) + " V",
+       "1 V/V"},
+      {"noise and resolution", fixed(1000.0 * noise, 2) + " mV",
+       noise * (test.estimated ? std::sqrt(2.0) * test.factor() : 1.0), "",
+       sensitivity_text(test.estimated ? std::sqrt(2.0) * test.factor() : 1.0, "V/V")},
+      {"moment of reading", "0.3 s rect.", std::abs(test.loaded.slope.si()) * rectangular(0.3) * test.reach(),
+       fixed(test.loaded.after.si(), 1) + " s",
+       sensitivity_text(test.loaded.slope.si() * test.reach(), "V/s")},
+      {"current", fixed(u_of(amps, accuracy).si(), 2) + " A, and off " + fixed(test.half.si(), 1) + " A",
+       drop * test.reach() * (u_of(amps, accuracy) / amps) + off, fixed(amps.si(), 1) + " A",
+       sensitivity_text(drop * test.reach() / amps.si(), "V/A")}};
   if (test.estimated) {
     budget.push_back({"extrapolation", "15 % of the added drop, from memory",
-                      u_extrapolation * drop * (test.factor() - 1.0)});
+                      u_extrapolation * drop * (test.factor() - 1.0),
+                      fixed(drop * (test.factor() - 1.0), 2) + " V", "1 V/V"});
   }
   return budget;
 }
@@ -153,7 +159,7 @@ Finding load_finding(const LoadTest& test) {
   Finding finding;
   finding.measurand = Measurand::load_volts;
   finding.value = test.volts.si();
-  finding.method = test.estimated ? "estimated for half the CCA as V0 - R I, R from " +
+  finding.method = test.estimated ? std::string(load_estimate_words) + " as V0 - R I, R from " +
                                         fixed(loaded.amps.si(), 1) + " A of the same trace"
                                   : "voltage at 15 s under half the CCA";
   if (loaded.ended_early) {
@@ -181,6 +187,10 @@ std::optional<Volt> half_cca_minimum(Celsius battery, int cells) {
     break;
   }
   return Volt(volts * cells / 6.0);
+}
+
+bool is_load_estimate(const Finding& load) {
+  return load.method.starts_with(load_estimate_words);
 }
 
 Volt extrapolated(Volt rest, Volt loaded, double factor) {
@@ -222,8 +232,9 @@ Result<Findings> state_half_cca_load(const FindingRequest& request) {
   findings.findings.push_back(with_budget(std::move(at_load), budget));
   const double u_temperature = std::hypot(rectangular(request.accuracy.temperature_absolute).si(),
                                           request.settings.u_case_to_electrolyte.si());
-  budget.push_back(
-      {"temperature", fixed(u_temperature, 2) + " K", u_temperature * minimum_per_kelvin(*battery, cells)});
+  budget.push_back({"temperature", fixed(u_temperature, 2) + " K",
+                    u_temperature * minimum_per_kelvin(*battery, cells), fixed(battery->degc(), 1) + " degC",
+                    sensitivity_text(minimum_per_kelvin(*battery, cells), "V/K")});
   findings.findings.push_back(with_budget(std::move(margin), std::move(budget)));
   return findings;
 }

@@ -18,6 +18,9 @@ std::optional<Volt> half_cca_minimum(Celsius battery, int cells);
 /// the same two. Polarisation grows more slowly than current, so it reads low.
 Volt extrapolated(Volt rest, Volt loaded, double factor);
 
+/// Whether a load test was extrapolated from a smaller draw: an opinion, no test at cranking load.
+bool is_load_estimate(const Finding& load);
+
 /// Findings load_volts and load_margin (if the temperature allows a judgement) from `of` = a rest and the
 /// draw. A draw of less than 95 % of half the CCA gives an estimate, and its method says so. A draw that
 /// ended early because the voltage did not hold gives the last voltage, which is more than would have been at

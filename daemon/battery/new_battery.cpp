@@ -42,10 +42,13 @@ Finding needed(const Finding& soc, const KnownCapacity& capacity, Chemistry chem
   finding.conditions = fixed(100.0 * soc.value, 0) + " % charged of " + fixed(ah, 1) + " Ah";
   return with_budget(
       std::move(finding),
-      {{"state of charge", fixed(100.0 * soc.u, 1) + " points", soc.u * ah * factor},
-       {"capacity", fixed(100.0 * capacity.u, 0) + " %", (1.0 - soc.value) * ah * factor * capacity.u},
+      {{"state of charge", fixed(100.0 * soc.u, 1) + " points", soc.u * ah * factor,
+        fixed(100.0 * soc.value, 0) + " %", sensitivity_text(0.01 * ah * factor, "Ah/point")},
+       {"capacity", fixed(100.0 * capacity.u, 0) + " %", (1.0 - soc.value) * ah * factor * capacity.u,
+        fixed(ah, 1) + " Ah", sensitivity_text((1.0 - soc.value) * factor, "Ah/Ah")},
        {"charge factor", fixed(factor_half_width, 2) + " rect.",
-        (1.0 - soc.value) * ah * rectangular(factor_half_width)}});
+        (1.0 - soc.value) * ah * rectangular(factor_half_width), fixed(factor, 2),
+        sensitivity_text((1.0 - soc.value) * ah, "Ah")}});
 }
 
 }  // namespace

@@ -164,12 +164,16 @@ Result<Findings> state_pulse_resistance(const FindingRequest& request) {
   const double digit = std::sqrt(2.0) * rectangular(0.5 * accuracy.volts_resolution.si()) / step;
   const auto lines = [&](Ohm value, Ohm spread, std::size_t count) {
     return std::vector<BudgetLine>{
-        {"spread", "of the mean of " + std::to_string(count), spread.si()},
-        {"voltmeter resolution", "rect.", digit / std::sqrt(static_cast<double>(count))},
-        {"voltmeter gain", fixed(100.0 * accuracy.volts_relative, 3) + " % rect., correlated",
-         std::abs(value.si()) * rectangular(accuracy.volts_relative)},
-        {"ammeter gain", fixed(100.0 * accuracy.amps_relative, 3) + " % rect., correlated",
-         std::abs(value.si()) * rectangular(accuracy.amps_relative)}};
+        {"spread", "of the mean of " + std::to_string(count), spread.si(),
+         fixed(1000.0 * value.si(), 3) + " mohm", "1 ohm/ohm"},
+        {"voltmeter resolution", "rect.", digit / std::sqrt(static_cast<double>(count)), "",
+         sensitivity_text(1.0 / step, "ohm/V")},
+        {"voltmeter gain", fixed(100.0 * accuracy.volts_relative, 3) + " % rect.",
+         std::abs(value.si()) * rectangular(accuracy.volts_relative), "all readings",
+         sensitivity_text(0.01 * value.si(), "ohm/%")},
+        {"ammeter gain", fixed(100.0 * accuracy.amps_relative, 3) + " % rect.",
+         std::abs(value.si()) * rectangular(accuracy.amps_relative), "all readings",
+         sensitivity_text(0.01 * value.si(), "ohm/%")}};
   };
   const auto temperature = median_temperature(samples);
   const std::string conditions =

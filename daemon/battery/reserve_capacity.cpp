@@ -41,6 +41,21 @@ MeasuredMinutes measured_by(const Discharge& draw, Volt cutoff, const MeterAccur
           u_time};
 }
 
+/// Lines of the measured minutes, each as much larger as the minutes at the reference are.
+std::vector<BudgetLine> measured_lines(const MeasuredMinutes& measured, const EstimatorSettings& settings,
+                                       double scale) {
+  const double t = scale * as_minutes(measured.minutes);
+  const double per_ampere = t * settings.peukert / measured.current.si();
+  const double per_volt = scale * as_minutes(Volt(1.0) / abs(measured.slope));
+  return {
+      {"current", fixed(1000.0 * measured.u_current.si(), 1) + " mA", per_ampere * measured.u_current.si(),
+       fixed(measured.current.si(), 3) + " A", sensitivity_text(per_ampere, "min/A")},
+      {"end voltage", fixed(1000.0 * measured.u_end_voltage.si(), 1) + " mV",
+       per_volt * measured.u_end_voltage.si(), "1.75 V a cell", sensitivity_text(per_volt, "min/V")},
+      {"time", fixed(measured.u_time.si(), 2) + " s", scale * as_minutes(measured.u_time),
+       fixed(as_minutes(measured.minutes), 2) + " min", sensitivity_text(scale, "min/min")}};
+}
+
 Finding delivered_finding(const Discharge& draw, const MeterAccuracy& accuracy) {
   const double ah = as_ampere_hours(draw.delivered());
   const double gain = ah * rectangular(accuracy.amps_relative);
@@ -54,11 +69,13 @@ Finding delivered_finding(const Discharge& draw, const MeterAccuracy& accuracy) 
   finding.value = ah;
   finding.method = "integral of the current from the start of the draw to the cut-off";
   finding.conditions = "at " + fixed(draw.mean_at_full.si(), 2) + " A";
-  return with_budget(
-      std::move(finding),
-      {{"ammeter gain", fixed(100.0 * accuracy.amps_relative, 3) + " % rect., correlated", gain},
-       {"ammeter offset", fixed(1000.0 * accuracy.amps_absolute.si(), 0) + " mA rect., correlated", offset},
-       {"start and end", "from the samples around them", timing}});
+  return with_budget(std::move(finding),
+                     {{"ammeter gain", fixed(100.0 * accuracy.amps_relative, 3) + " % rect.", gain,
+                       fixed(ah, 2) + " Ah", sensitivity_text(0.01 * ah, "Ah/%")},
+                      {"ammeter offset", fixed(1000.0 * accuracy.amps_absolute.si(), 0) + " mA rect.", offset,
+                       "0 mA", sensitivity_text(as_hours(time), "Ah/A")},
+                      {"start and end", "from the samples around them", timing, "",
+                       sensitivity_text(draw.mean_at_full.si() / 3600.0, "Ah/s")}});
 }
 
 Finding temperature_finding(Celsius median, const Discharge& draw, const MeterAccuracy& accuracy) {
@@ -67,9 +84,10 @@ Finding temperature_finding(Celsius median, const Discharge& draw, const MeterAc
   finding.value = median.degc();
   finding.method = "median of the case temperature over the draw";
   finding.conditions = "initial " + temperature_text(draw.temperature_initial);
-  return with_budget(std::move(finding),
-                     {{"thermometer", fixed(accuracy.temperature_absolute.si(), 1) + " K rect.",
-                       rectangular(accuracy.temperature_absolute).si()}});
+  return with_budget(
+      std::move(finding),
+      {{"thermometer", fixed(accuracy.temperature_absolute.si(), 1) + " K rect.",
+        rectangular(accuracy.temperature_absolute).si(), fixed(median.degc(), 1) + " degC", "1 K/K"}});
 }
 
 }  // namespace
@@ -93,15 +111,7 @@ Second at_reference(const MeasuredMinutes& measured, const AtReference& at,
 }
 
 std::vector<BudgetLine> budget_of(const MeasuredMinutes& measured, const EstimatorSettings& settings) {
-  const double t = as_minutes(measured.minutes);
-  const double from_current = t * settings.peukert * (measured.u_current / measured.current);
-  const double from_voltage = as_minutes(measured.u_end_voltage / abs(measured.slope));
-  return {{"current", fixed(1000.0 * measured.u_current.si(), 1) + " mA", from_current},
-          {"end voltage",
-           fixed(1000.0 * measured.u_end_voltage.si(), 1) + " mV at " +
-               fixed(-60e3 * measured.slope.si(), 0) + " mV/min",
-           from_voltage},
-          {"time", fixed(measured.u_time.si(), 2) + " s", as_minutes(measured.u_time)}};
+  return measured_lines(measured, settings, 1.0);
 }
 
 std::vector<BudgetLine> budget_of(const MeasuredMinutes& measured, const AtReference& at,
@@ -110,19 +120,25 @@ std::vector<BudgetLine> budget_of(const MeasuredMinutes& measured, const AtRefer
   const double t = as_minutes(measured.minutes) * rate;
   const double factor = temperature_factor(at, settings);
   const double away = std::abs((at.battery - at.reference).si());
-  std::vector<BudgetLine> budget = budget_of(measured, settings);
-  for (BudgetLine& line : budget) line.u *= rate * factor;
-  budget.push_back({"temperature", fixed(at.u_battery.si(), 2) + " K",
-                    t * settings.rc_temperature_coefficient_per_k * at.u_battery.si()});
-  budget.push_back(
-      {"temperature coefficient",
-       fixed(settings.u_rc_temperature_coefficient_per_k, 4) + "/K over " + fixed(away, 1) + " K",
-       t * settings.u_rc_temperature_coefficient_per_k * away});
+  std::vector<BudgetLine> budget = measured_lines(measured, settings, rate * factor);
+  const double per_kelvin = t * settings.rc_temperature_coefficient_per_k;
+  budget.push_back({"temperature of the acid", fixed(at.u_battery.si(), 2) + " K, case and thermometer",
+                    per_kelvin * at.u_battery.si(), fixed(at.battery.degc(), 1) + " degC",
+                    sensitivity_text(per_kelvin, "min/K")});
+  budget.push_back({"temperature coefficient",
+                    fixed(100.0 * settings.u_rc_temperature_coefficient_per_k, 2) + " %/K",
+                    t * settings.u_rc_temperature_coefficient_per_k * away,
+                    fixed(100.0 * settings.rc_temperature_coefficient_per_k, 2) + " %/K",
+                    sensitivity_text(0.01 * t * away, "min K/%")});
   budget.push_back(
       {"rate exponent", fixed(settings.u_peukert, 2),
-       t * factor * settings.u_peukert * std::abs(std::log(measured.current / reserve_capacity_current))});
-  budget.push_back({"battery's repeatability", fixed(100.0 * settings.u_battery_repeatability, 1) + " %",
-                    t * factor * settings.u_battery_repeatability});
+       t * factor * settings.u_peukert * std::abs(std::log(measured.current / reserve_capacity_current)),
+       fixed(settings.peukert, 2),
+       sensitivity_text(t * factor * std::log(measured.current / reserve_capacity_current), "min")});
+  budget.push_back({std::string(battery_repeatability),
+                    fixed(100.0 * settings.u_battery_repeatability, 1) + " %",
+                    t * factor * settings.u_battery_repeatability, fixed(t * factor, 2) + " min",
+                    sensitivity_text(0.01 * t * factor, "min/%")});
   return budget;
 }
 

@@ -44,10 +44,14 @@ std::vector<BudgetLine> budget_of(const TwoLevelResistance& result, const Measur
   const std::string gain_v = fixed(100.0 * accuracy.volts_relative, 3) + " % rect.";
   const std::string gain_a = fixed(100.0 * accuracy.amps_relative, 3) + " % rect.";
   return {
-      {"voltage difference", fixed(1000.0 * noise_v, 2) + " mV, noise and resolution", noise_v / step},
-      {"current difference", fixed(1000.0 * noise_a, 1) + " mA, noise and resolution", r * noise_a / step},
-      {"voltmeter gain", gain_v, r * rectangular(accuracy.volts_relative)},
-      {"ammeter gain", gain_a, r * rectangular(accuracy.amps_relative)}};
+      {"voltage difference", fixed(1000.0 * noise_v, 2) + " mV, noise and resolution", noise_v / step,
+       fixed(abs(high.level.volts - low.level.volts).si(), 3) + " V", sensitivity_text(1.0 / step, "ohm/V")},
+      {"current difference", fixed(1000.0 * noise_a, 1) + " mA, noise and resolution", r * noise_a / step,
+       fixed(step, 2) + " A", sensitivity_text(r / step, "ohm/A")},
+      {"voltmeter gain", gain_v, r * rectangular(accuracy.volts_relative), "both readings",
+       sensitivity_text(0.01 * r, "ohm/%")},
+      {"ammeter gain", gain_a, r * rectangular(accuracy.amps_relative), "both readings",
+       sensitivity_text(0.01 * r, "ohm/%")}};
 }
 
 }  // namespace

@@ -128,9 +128,11 @@ Result<Findings> state_retention(const FindingRequest& request) {
   slope.conditions = "over " + fixed(days, 1) + " days after the first " +
                      fixed(as_hours(from - span->started_at), 0) + " h; around " + fixed(fit.mean, 3) + " V" +
                      (standing.all_warm ? ", referred to 25 degC" : "; temperature not measured throughout");
-  std::vector<BudgetLine> budget{{"fit", "of the line", u_fit},
-                                 {"temperature", fixed(u_kelvin, 1) + " K over the rest", u_temperature},
-                                 {"voltmeter drift", "a fifth of its accuracy rect.", u_drift}};
+  std::vector<BudgetLine> budget{{"fit", "of the line", u_fit, "", "1"},
+                                 {"temperature", fixed(u_kelvin, 1) + " K over the rest", u_temperature, "",
+                                  sensitivity_text(1e3 * volts_per_kelvin / days, "mV/day/K")},
+                                 {"voltmeter drift", "a fifth of its accuracy rect.", u_drift, "",
+                                  sensitivity_text(1e3 / days, "mV/day/V")}};
 
   Finding loss;
   loss.measurand = Measurand::self_discharge;
@@ -141,9 +143,11 @@ Result<Findings> state_retention(const FindingRequest& request) {
   std::vector<BudgetLine> loss_budget;
   loss_budget.reserve(budget.size() + 1);
   for (const BudgetLine& line : budget)
-    loss_budget.push_back({line.quantity, line.u_input, line.u * share_per_mv});
+    loss_budget.push_back(
+        {line.quantity, line.u_input, line.u * share_per_mv, line.value, "through the slope"});
   // P: makers' tables differ by a fifth in how many volts a charge is.
-  loss_budget.push_back({"table", "20 % rect.", rectangular(0.2) * loss.value});
+  loss_budget.push_back(
+      {"table", "20 % rect.", rectangular(0.2) * loss.value, "", sensitivity_text(loss.value, "1/day")});
   Findings findings;
   findings.findings.push_back(with_budget(std::move(slope), std::move(budget)));
   findings.findings.push_back(with_budget(std::move(loss), std::move(loss_budget)));

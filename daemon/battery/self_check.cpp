@@ -34,9 +34,10 @@ Result<Findings> state_self_check(const FindingRequest& request) {
   zero.method = "mean reading of the ammeter with nothing on";
   zero.conditions = "its profile allows " + fixed(1000.0 * accuracy.amps_absolute.si(), 0) + " mA";
   Findings findings;
-  findings.findings.push_back(with_budget(
-      std::move(zero), {{"noise", "of the mean", amps->u.si()},
-                        {"resolution", "rect.", rectangular(0.5 * accuracy.amps_resolution.si())}}));
+  findings.findings.push_back(
+      with_budget(std::move(zero),
+                  {{"noise", "of the mean", amps->u.si(), fixed(amps->mean.si(), 4) + " A", "1 A/A"},
+                   {"resolution", "rect.", rectangular(0.5 * accuracy.amps_resolution.si()), "", "1 A/A"}}));
   if (request.of.size() == 1) return findings;
 
   auto volts = last_volts(resting, check_window);
@@ -57,9 +58,10 @@ Result<Findings> state_self_check(const FindingRequest& request) {
   const Volt lift = lift_half_width_cell * static_cast<double>(request.nameplate.cells);
   findings.findings.push_back(with_budget(
       std::move(apart),
-      {{"lift by the current", fixed(lift.si(), 2) + " V rect.", rectangular(lift).si()},
-       {"noise", "of both means", std::hypot(volts->u.si(), other->u.si())},
-       {"resolution", "rect.", std::sqrt(2.0) * rectangular(0.5 * accuracy.volts_resolution.si())}}));
+      {{"lift by the current", fixed(lift.si(), 2) + " V rect.", rectangular(lift).si(), "0 V", "1 V/V"},
+       {"noise", "of both means", std::hypot(volts->u.si(), other->u.si()), "", "1 V/V"},
+       {"resolution", "rect.", std::sqrt(2.0) * rectangular(0.5 * accuracy.volts_resolution.si()), "",
+        "1 V/V"}}));
   return findings;
 }
 

@@ -64,10 +64,11 @@ Result<Findings> state_three_minute_charge(const FindingRequest& request) {
   const double factor = estimated ? test_current / peak->amps : 1.0;
   const double added = (peak->volts - rest->mean).si() * (factor - 1.0);
   const Volt volts = peak->volts + Volt(added);
-  std::vector<BudgetLine> budget{{"voltmeter", "profile", u_of(peak->volts, request.accuracy).si()}};
+  std::vector<BudgetLine> budget{{"voltmeter", "by its profile", u_of(peak->volts, request.accuracy).si(),
+                                  fixed(peak->volts.si(), 3) + " V", "1 V/V"}};
   if (estimated) {
-    budget.push_back(
-        {"smaller current", "40 % of the added rise, rect.", rectangular(rise_half_width * std::abs(added))});
+    budget.push_back({"smaller current", "40 % of the added rise, rect.",
+                      rectangular(rise_half_width * std::abs(added)), fixed(added, 2) + " V", "1 V/V"});
   }
   Finding highest;
   highest.measurand = Measurand::charge_peak;

@@ -35,6 +35,7 @@ struct Story {
   std::string complaint;
   std::string sold_on;
   std::string monitor_report;  ///< what the vehicle's battery monitor said; a story, not evidence
+  std::string receipt = {};    ///< number of the receipt; empty if none was shown
 };
 
 struct Inspection {
@@ -126,12 +127,14 @@ enum class Measurand {
 const char* key(Measurand measurand);
 std::optional<Measurand> measurand_of(std::string_view key);
 
-/// One line of an uncertainty budget, in the unit of its finding but for u_input, which is in the input's
-/// own.
+/// One line of an uncertainty budget. The texts are as a person reads them; empty where a line has none.
 struct BudgetLine {
   std::string quantity;
-  std::string u_input;  ///< "0.5 % rect.", as a person reads it
-  double u = 0.0;       ///< contribution to the standard uncertainty, in the finding's unit
+  std::string u_input;           ///< "0.5 % rect.", in the input's own unit
+  double u = 0.0;                ///< contribution to the standard uncertainty, in the finding's unit
+  std::string value = {};        ///< of the input: "25.00 A"
+  std::string sensitivity = {};  ///< what one unit of the input changes: "4.80 min/A"
+  double share = 0.0;            ///< of the finding's variance, so that the lines add up to 1
 };
 
 struct Finding {
@@ -166,6 +169,19 @@ struct Fault {
   Utc at;
 };
 
+/// One rule of a policy as it was applied. What does not apply to a rule (a fault has no limit) is missing.
+struct GradeRule {
+  std::string rule;  ///< "limit of B"
+  std::string text;  ///< one sentence: limit, value, uncertainty, probability, outcome
+  std::string unit = {};
+  std::optional<double> limit = {};
+  std::optional<double> value = {};
+  std::optional<double> u = {};  ///< standard uncertainty of value and limit together
+  std::optional<double> guard_band = {};
+  std::optional<double> probability = {};  ///< that the true value is at or above the limit
+  std::string outcome = {};  ///< "conforms", "does not conform", "undecided" or what else followed
+};
+
 struct Grade {
   TicketId ticket{};
   char letter = 'U';   ///< A, B, C, D, F or U
@@ -174,7 +190,12 @@ struct Grade {
   std::string policy_hash;
   std::string software;
   std::string disposition;
-  std::vector<std::string> rules;  ///< one sentence each: limit, value, uncertainty, probability, outcome
+  std::vector<GradeRule> rules;     ///< in the order in which they were applied
+  std::string next_procedure = {};  ///< the cheapest that would decide what is undecided; empty if nothing is
+  std::string next_why = {};        ///< one sentence about it
+  std::vector<std::string> flags = {};  ///< what a person should look at before acting on the letter
+  std::string warranty = {};            ///< the arithmetic in one sentence; empty if the policy has none
+  std::string second_life = {};         ///< what else it is good for; empty if nothing or not asked
   Utc at;
 };
 

@@ -53,8 +53,21 @@ std::string fixed(double value, int decimals) {
   return std::string(buffer.data(), end);
 }
 
+std::string sensitivity_text(double per_unit, std::string_view unit) {
+  std::array<char, 64> buffer{};
+  const auto [end, error] = std::to_chars(buffer.data(), buffer.data() + buffer.size(), std::abs(per_unit),
+                                          std::chars_format::general, 3);
+  if (error != std::errc()) return "?";
+  std::string text(buffer.data(), end);
+  return text.append(" ").append(unit);
+}
+
 Finding with_budget(Finding finding, std::vector<BudgetLine> budget) {
   finding.u = combined(budget);
+  const double variance = finding.u * finding.u;
+  for (BudgetLine& line : budget) {
+    if (variance > 0.0) line.share = line.u * line.u / variance;
+  }
   finding.budget = std::move(budget);
   return finding;
 }

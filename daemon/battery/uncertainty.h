@@ -4,6 +4,7 @@
 
 #include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "daemon/battery/findings.h"
@@ -39,7 +40,15 @@ double combined(std::span<const double> contributions, std::span<const Correlati
 /// Fixed notation with this many decimals, independent of any locale: "10.50".
 std::string fixed(double value, int decimals);
 
-/// Adds a finding's uncertainty from its budget.
+/// Name of the line that differs from run to run of one battery; all others are the same for each of its
+/// runs.
+inline constexpr std::string_view battery_repeatability = "battery's repeatability";
+
+/// A sensitivity as a person reads it, three digits: "8.33 min/V".
+std::string sensitivity_text(double per_unit, std::string_view unit);
+
+/// Adds a finding's uncertainty from its budget of independent lines, and to each line its share of the
+/// variance. What one meter does to several readings is one line, so that it adds up before it is squared.
 Finding with_budget(Finding finding, std::vector<BudgetLine> budget);
 
 }  // namespace leadwright
