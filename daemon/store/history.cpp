@@ -53,6 +53,8 @@ class SqliteHistory final : public History {
     return load_tickets(database_, "WHERE state = 'closed' ORDER BY id DESC LIMIT ?", count);
   }
 
+  Result<StoredBench> everything() override { return load_bench(database_, RunsOf::all_tickets); }
+
  private:
   Database database_;
 };

@@ -6,6 +6,7 @@
 #include <charconv>
 #include <cmath>
 
+#include "daemon/store/json_writer.h"
 #include "protocol/utf8.h"
 
 namespace leadwright {
@@ -14,45 +15,9 @@ namespace {
 
 namespace json = boost::json;
 
-/// A JSON object that is written key by key, in the order of the calls.
-class ObjectText {
- public:
-  ObjectText& raw(std::string_view key, std::string_view value) {
-    text_ += text_.empty() ? "{\"" : ",\"";
-    text_ += key;
-    text_ += "\":";
-    text_ += value;
-    return *this;
-  }
-  ObjectText& add(std::string_view key, std::string_view value) { return raw(key, json_string(value)); }
-  ObjectText& add(std::string_view key, const char* value) { return add(key, std::string_view(value)); }
-  ObjectText& add(std::string_view key, double value) { return raw(key, json_number(value)); }
-  ObjectText& add(std::string_view key, int value) { return raw(key, std::to_string(value)); }
-  ObjectText& add(std::string_view key, bool value) { return raw(key, value ? "true" : "false"); }
-  ObjectText& add(std::string_view key, Utc value) { return add(key, value.rfc3339()); }
-  template <class T>
-  ObjectText& add(std::string_view key, const std::optional<T>& value) {
-    return value ? add(key, *value) : raw(key, "null");
-  }
-  std::string take() { return text_.empty() ? "{}" : std::move(text_) + "}"; }
-
- private:
-  std::string text_;
-};
-
-template <class T, class ToText>
-std::string array(const std::vector<T>& items, ToText to_text) {
-  std::string text = "[";
-  for (const T& item : items) {
-    if (text.size() > 1) text += ',';
-    text += to_text(item);
-  }
-  return text + "]";
-}
-
 template <class T>
 std::string objects(const std::vector<T>& items) {
-  return array(items, [](const T& item) { return to_json(item); });
+  return json_array(items, [](const T& item) { return to_json(item); });
 }
 
 /// Zero stands for "no run" and "no ticket yet".
@@ -74,33 +39,6 @@ void add_nameplate(ObjectText& out, const Nameplate& plate) {
   add_rating(out, {"reserve_capacity_min", "reserve_capacity_standard"}, plate.reserve_capacity, as_minutes);
   add_rating(out, {"c20_ah", "c20_standard"}, plate.c20, as_ampere_hours);
   out.add("size_code", plate.size_code).add("manufactured_on", plate.manufactured_on);
-}
-
-std::string budget_line_json(const BudgetLine& line) {
-  return ObjectText().add("quantity", line.quantity).add("u_input", line.u_input).add("u", line.u).take();
-}
-
-tl::unexpected<Error> unreadable(const char* what) {
-  return fail(Errc::garbled, std::string("a stored list can't be read: ") + what);
-}
-
-Result<json::array> array_of(std::string_view text) {
-  json::error_code failed;
-  json::value value = json::parse(json::string_view(text.data(), text.size()), failed);
-  if (failed || !value.is_array()) return unreadable("no JSON array");
-  return std::move(value.get_array());
-}
-
-std::optional<std::string> string_at(const json::object& object, const char* key) {
-  const json::value* value = object.if_contains(key);
-  if (value == nullptr || !value->is_string()) return std::nullopt;
-  return std::string(value->get_string().c_str(), value->get_string().size());
-}
-
-std::optional<double> number_at(const json::object& object, const char* key) {
-  const json::value* value = object.if_contains(key);
-  if (value == nullptr || !value->is_number()) return std::nullopt;
-  return value->to_number<double>();
 }
 
 }  // namespace
@@ -135,6 +73,7 @@ std::string to_json(const Ticket& ticket) {
                                 .add("complaint", ticket.story.complaint)
                                 .add("sold_on", ticket.story.sold_on)
                                 .add("monitor_report", ticket.story.monitor_report)
+                                .add("receipt", ticket.story.receipt)
                                 .take();
   const std::string inspection = ObjectText()
                                      .add("cracked", ticket.inspection.cracked)
@@ -210,7 +149,12 @@ std::string to_json(const Grade& grade) {
       .add("policy_hash", grade.policy_hash)
       .add("software", grade.software)
       .add("disposition", grade.disposition)
-      .raw("rules", strings_json(grade.rules))
+      .raw("rules", rules_json(grade.rules))
+      .add("next_procedure", grade.next_procedure)
+      .add("next_why", grade.next_why)
+      .raw("flags", strings_json(grade.flags))
+      .add("warranty", grade.warranty)
+      .add("second_life", grade.second_life)
       .add("at", grade.at)
       .take();
 }
@@ -258,39 +202,6 @@ std::string trace_json(RunId run, const std::vector<Sample>& samples, std::size_
 
 std::size_t thinning(std::size_t count, std::size_t count_max) {
   return count == 0 ? 1 : (count + count_max - 1) / count_max;
-}
-
-std::string strings_json(const std::vector<std::string>& texts) {
-  return array(texts, json_string);
-}
-std::string budget_json(const std::vector<BudgetLine>& budget) {
-  return array(budget, budget_line_json);
-}
-
-Result<std::vector<std::string>> strings_of(std::string_view text) {
-  const auto items = array_of(text);
-  if (!items) return tl::unexpected<Error>(items.error());
-  std::vector<std::string> texts;
-  for (const json::value& item : *items) {
-    if (!item.is_string()) return unreadable("not a text");
-    texts.emplace_back(item.get_string().c_str(), item.get_string().size());
-  }
-  return texts;
-}
-
-Result<std::vector<BudgetLine>> budget_of(std::string_view text) {
-  const auto items = array_of(text);
-  if (!items) return tl::unexpected<Error>(items.error());
-  std::vector<BudgetLine> budget;
-  for (const json::value& item : *items) {
-    if (!item.is_object()) return unreadable("not a line of a budget");
-    const auto quantity = string_at(item.get_object(), "quantity");
-    const auto u_input = string_at(item.get_object(), "u_input");
-    const auto u = number_at(item.get_object(), "u");
-    if (!quantity || !u_input || !u) return unreadable("a line of a budget lacks a part");
-    budget.push_back({*quantity, *u_input, *u});
-  }
-  return budget;
 }
 
 }  // namespace leadwright

@@ -32,12 +32,14 @@ std::string to_json(const Ticket& ticket);
 /// "outcome","end_reason"}
 std::string to_json(const Run& run);
 /// {"ticket","run","measurand":"ocv_v","value","u","method","conditions",
-/// "budget":[{"quantity","u_input","u"}],"at"}: value and u (standard uncertainty) are in the unit that the
-/// measurand ends with.
+/// "budget":[{"quantity","value","u_input","sensitivity","u","share"}],"at"}: value and u (standard
+/// uncertainty) are in the unit that the measurand ends with.
 std::string to_json(const Finding& finding);
 /// {"ticket","run","kind","evidence","at"}
 std::string to_json(const Fault& fault);
-/// {"ticket","letter","reason","policy","policy_hash","software","disposition","rules":[],"at"}
+/// {"ticket","letter","reason","policy","policy_hash","software","disposition",
+/// "rules":[{"rule","text","unit","limit","value","u","guard_band","probability","outcome"}],
+/// "next_procedure","next_why","flags":[],"warranty","second_life","at"}
 std::string to_json(const Grade& grade);
 /// {"at","actor","what","subject","why"}
 std::string to_json(const AuditEntry& entry);
@@ -66,5 +68,8 @@ std::string strings_json(const std::vector<std::string>& texts);
 std::string budget_json(const std::vector<BudgetLine>& budget);
 Result<std::vector<std::string>> strings_of(std::string_view json);
 Result<std::vector<BudgetLine>> budget_of(std::string_view json);
+/// A rule that is a text alone, as the first schema kept them, is one without numbers.
+std::string rules_json(const std::vector<GradeRule>& rules);
+Result<std::vector<GradeRule>> rules_of(std::string_view json);
 
 }  // namespace leadwright

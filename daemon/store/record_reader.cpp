@@ -105,6 +105,7 @@ Ticket ticket_of(Row& row) {
   if (!row.is_null(18)) ticket.closing = row.known(18, closing_of);
   ticket.asked_procedures = row.list(strings_of(row.text(19)));
   ticket.needs_recharge = row.flag(20);
+  ticket.story.receipt = row.text(21);
   return ticket;
 }
 
@@ -112,7 +113,7 @@ constexpr std::string_view ticket_columns =
     "SELECT id, battery, previous, complaint, sold_on, monitor_report, cracked, leaking, swollen, frozen, "
     "terminals_damaged, remarks, state, state_reason, place, received_at, state_since_at, held_until_at, "
     "closing, "
-    "asked_procedures, needs_recharge FROM ticket ";
+    "asked_procedures, needs_recharge, receipt FROM ticket ";
 
 std::optional<RunOutcome> outcome_of(std::string_view stored) {
   for (const RunOutcome outcome : {RunOutcome::running, RunOutcome::complete, RunOutcome::stopped,
@@ -139,8 +140,9 @@ Run run_of(Row& row) {
 
 constexpr std::string_view run_sql =
     "SELECT run.id, ticket, run.place, procedure, procedure_version, procedure_hash, started_at, ended_at, "
-    "outcome, end_reason FROM run JOIN ticket ON ticket.id = run.ticket "
-    "WHERE outcome = 'running' OR state <> 'closed' ORDER BY run.id";
+    "outcome, end_reason FROM run JOIN ticket ON ticket.id = run.ticket ";
+constexpr std::string_view run_order_sql = "ORDER BY run.id";
+constexpr std::string_view open_run_sql = "WHERE outcome = 'running' OR state <> 'closed' ";
 
 Finding finding_of(Row& row) {
   Finding finding;
@@ -174,13 +176,20 @@ Grade grade_of(Row& row) {
   grade.policy_hash = row.text(5);
   grade.software = row.text(6);
   grade.disposition = row.text(7);
-  grade.rules = row.list(strings_of(row.text(8)));
+  grade.rules = row.list(rules_of(row.text(8)));
   grade.at = row.at(9);
+  grade.next_procedure = row.text(10);
+  grade.next_why = row.text(11);
+  grade.flags = row.list(strings_of(row.text(12)));
+  grade.warranty = row.text(13);
+  grade.second_life = row.text(14);
   return grade;
 }
 
 constexpr std::string_view grade_sql =
-    "SELECT id, ticket, letter, reason, policy, policy_hash, software, disposition, rules, at FROM grade "
+    "SELECT id, ticket, letter, reason, policy, policy_hash, software, disposition, rules, at, "
+    "next_procedure, "
+    "next_why, flags, warranty, second_life FROM grade "
     "ORDER BY id";
 
 PlaceRecord place_of(Row& row) {
@@ -220,12 +229,13 @@ class Loader {
 
 }  // namespace
 
-Result<StoredBench> load_bench(Database& database) {
+Result<StoredBench> load_bench(Database& database, RunsOf runs) {
   StoredBench bench;
   Loader from(database);
   from.read(bench.batteries, "battery", battery_sql, battery_of);
   from.read(bench.tickets, "ticket", std::string(ticket_columns) + "ORDER BY id", ticket_of);
-  from.read(bench.runs, "run", run_sql, run_of);
+  const std::string which(runs == RunsOf::all_tickets ? std::string_view() : open_run_sql);
+  from.read(bench.runs, "run", std::string(run_sql) + which + std::string(run_order_sql), run_of);
   from.read(bench.findings, "finding", finding_sql, finding_of);
   from.read(bench.faults, "fault", fault_sql, fault_of);
   from.read(bench.grades, "grade", grade_sql, grade_of);

@@ -81,7 +81,7 @@ struct RecordWriter::Visitor {
                          seen.terminals_damaged, seen.remarks, word(ticket.state), ticket.state_reason,
                          ticket.place, ticket.received_at.ns(), ticket.state_since.ns(),
                          ns_or_null(ticket.held_until), closing, strings_json(ticket.asked_procedures),
-                         ticket.needs_recharge);
+                         ticket.needs_recharge, story.receipt);
   }
 
   Result<void> operator()(const Run& run) {
@@ -103,8 +103,9 @@ struct RecordWriter::Visitor {
 
   Result<void> operator()(const Grade& grade) {
     return to.grade.run(number(grade.ticket), std::string_view(&grade.letter, 1), grade.reason, grade.policy,
-                        grade.policy_hash, grade.software, grade.disposition, strings_json(grade.rules),
-                        grade.at.ns());
+                        grade.policy_hash, grade.software, grade.disposition, rules_json(grade.rules),
+                        grade.at.ns(), grade.next_procedure, grade.next_why, strings_json(grade.flags),
+                        grade.warranty, grade.second_life);
   }
 
   Result<void> operator()(const PlaceRecord& place) {
@@ -155,15 +156,17 @@ Result<RecordWriter> RecordWriter::prepare(Database& database) {
                                            "frozen",      "terminals_damaged", "remarks",
                                            "state",       "state_reason",      "place",
                                            "received_at", "state_since_at",    "held_until_at",
-                                           "closing",     "asked_procedures",  "needs_recharge"})),
+                                           "closing",     "asked_procedures",  "needs_recharge",
+                                           "receipt"})),
       prepared(upsert_sql("run", "id",
                           {"id", "ticket", "place", "procedure", "procedure_version", "procedure_hash",
                            "started_at", "ended_at", "outcome", "end_reason"})),
       prepared(insert_sql(
           "finding", {"ticket", "run", "measurand", "value", "u", "method", "conditions", "budget", "at"})),
       prepared(insert_sql("fault", {"ticket", "run", "kind", "evidence", "at"})),
-      prepared(insert_sql("grade", {"ticket", "letter", "reason", "policy", "policy_hash", "software",
-                                    "disposition", "rules", "at"})),
+      prepared(insert_sql(
+          "grade", {"ticket", "letter", "reason", "policy", "policy_hash", "software", "disposition", "rules",
+                    "at", "next_procedure", "next_why", "flags", "warranty", "second_life"})),
       prepared(upsert_sql("place", "name", {"name", "out_of_service", "latched_trip"})),
       prepared(upsert_sql("trace_block", "run, sequence", {"run", "sequence", "samples"})),
       prepared(insert_sql("audit", {"id", "at", "actor", "what", "subject", "why", "hash"})),

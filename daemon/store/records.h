@@ -24,9 +24,12 @@ class RecordWriter {
   Statements statements_;
 };
 
+/// Whose runs are read; those still "running" always are.
+enum class RunsOf { open_tickets, all_tickets };
+
 /// Everything that control needs after a start, in order of id. Fails with garbled, naming the row, for a
 /// word that this version does not know.
-Result<StoredBench> load_bench(Database& database);
+Result<StoredBench> load_bench(Database& database, RunsOf runs = RunsOf::open_tickets);
 
 /// Tickets by an SQL condition and order after "FROM ticket", with one bound number.
 Result<std::vector<Ticket>> load_tickets(Database& database, std::string_view rest, std::int64_t number);

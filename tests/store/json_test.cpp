@@ -82,8 +82,24 @@ TEST(Json, writes_run_grade_and_audit_entry) {
   EXPECT_TRUE(run.at("ended_at").is_null());
   const auto grade = parsed(to_json(example_grade()));
   EXPECT_EQ(grade.at("letter").as_string(), "B");
-  EXPECT_EQ(grade.at("rules").as_array().size(), 2U);
+  ASSERT_EQ(grade.at("rules").as_array().size(), 2U);
+  EXPECT_EQ(grade.at("rules").at(0).at("limit").to_number<double>(), 80.0);
+  EXPECT_TRUE(grade.at("rules").at(1).at("limit").is_null());
+  EXPECT_EQ(grade.at("next_procedure").as_string(), "reserve capacity");
+  EXPECT_EQ(grade.at("flags").as_array().size(), 1U);
   EXPECT_EQ(parsed(to_json(example_audit())).at("what").as_string(), "ticket.move");
+}
+
+TEST(Json, reads_rules_back_and_those_of_the_first_schema_as_sentences) {
+  const auto rules = rules_of(rules_json(example_grade().rules));
+  ASSERT_TRUE(rules);
+  ASSERT_EQ(rules->size(), 2U);
+  EXPECT_EQ((*rules)[0].probability, 0.99);
+  EXPECT_FALSE((*rules)[1].probability);
+  const auto old = rules_of(R"(["limit of B: 80.0 min"])");
+  ASSERT_TRUE(old);
+  EXPECT_EQ((*old)[0].text, "limit of B: 80.0 min");
+  EXPECT_FALSE(rules_of("[1]"));
 }
 
 TEST(Json, writes_a_whole_ticket_page) {

@@ -141,7 +141,13 @@ Grade example_grade() {
   grade.policy_hash = "ab";
   grade.software = "0.1.0";
   grade.disposition = "hand back";
-  grade.rules = {"conforms to 80 %", "does not conform to 100 %"};
+  grade.rules = {{"limit of B", "conforms to 80 %", "min", 80.0, 92.0, 1.5, 2.5, 0.99, "conforms"},
+                 {"a rule without numbers", "does not conform to 100 %"}};
+  grade.next_procedure = "reserve capacity";
+  grade.next_why = "A second test halves what one test leaves open.";
+  grade.flags = {"The receipt was shown before."};
+  grade.warranty = "3 months in service.";
+  grade.second_life = "Light duty.";
   grade.at = some_day;
   return grade;
 }

@@ -51,6 +51,7 @@ function form_parts(cautions) {
       "From the person",
       field("What is wrong with it?", element("textarea", {name: "complaint", rows: "2", maxlength: "500"})),
       field("Sold on", input("sold_on", {type: "date"})),
+      field("Number of the receipt", input("receipt", {maxlength: "60"})),
       field("What the vehicle's battery monitor said", input("monitor_report", {maxlength: "200"})));
   const look = group(
       "Look at it",
@@ -76,7 +77,7 @@ function request_of(form) {
     if (text(name)) battery[name] = text(name);
   }
   const story = {};
-  for (const name of ["complaint", "sold_on", "monitor_report"]) {
+  for (const name of ["complaint", "sold_on", "receipt", "monitor_report"]) {
     if (text(name)) story[name] = text(name);
   }
   const inspection = Object.fromEntries(signs.map(([name]) => [name, form.elements[name].checked]));

@@ -51,8 +51,14 @@ function grade_part(page) {
       element(
           "div", {class: "verdict"}, element("span", {class: "letter"}, grade.letter),
           paragraph(grade.reason)),
-      facts([["What to do", plain(grade.disposition)]]),
-      element("ul", {}, ...(grade.rules ?? []).map((rule) => element("li", {}, rule))),
+      facts([
+        ["What to do", plain(grade.disposition)],
+        ["Next", [grade.next_procedure, grade.next_why].filter(Boolean).join(". ")],
+        ["Second life", grade.second_life],
+        ["Warranty", grade.warranty],
+      ]),
+      ...(grade.flags ?? []).map((flag) => paragraph(flag)),
+      element("ul", {}, ...(grade.rules ?? []).map((rule) => element("li", {}, rule.text))),
       paragraph(`${grade.policy}, Leadwright ${grade.software}, ${moment(grade.at)}`, "quiet"));
 }
 
@@ -70,6 +76,7 @@ function ticket_part({ticket, battery}) {
                    ["Made", battery.manufactured_on],
                    ["Complaint", ticket.story?.complaint],
                    ["Sold on", ticket.story?.sold_on],
+                   ["Receipt", ticket.story?.receipt],
                    ["Vehicle's monitor", ticket.story?.monitor_report],
                    ["Seen", seen.join(", ")],
                    ["Remarks", ticket.inspection?.remarks],
@@ -87,10 +94,11 @@ function ticket_part({ticket, battery}) {
 
 function budget_table(finding, unit, factor) {
   const uncertainty = (u) => amount(u * factor, digits_of(finding.u * factor) + 1, unit);
-  const line = ({quantity, u_input, u}) => element(
-      "tr", {}, element("th", {scope: "row"}, quantity), element("td", {}, u_input),
-      element("td", {}, uncertainty(u)));
-  const heads = ["Quantity", "Its u", "Adds, k = 1"];
+  const line = ({quantity, value, u_input, sensitivity, u, share}) => element(
+      "tr", {}, element("th", {scope: "row"}, quantity), element("td", {}, value ?? ""),
+      element("td", {}, u_input), element("td", {}, sensitivity ?? ""), element("td", {}, uncertainty(u)),
+      element("td", {}, share > 0 ? `${(100 * share).toFixed(1)} %` : ""));
+  const heads = ["Quantity", "Value", "Its u", "Sensitivity", "Adds, k = 1", "Share"];
   return element(
       "details", {}, element("summary", {}, "Uncertainty budget"),
       element(
@@ -101,8 +109,8 @@ function budget_table(finding, unit, factor) {
           element(
               "tfoot", {},
               element(
-                  "tr", {}, element("th", {scope: "row", colspan: "2"}, "Combined, k = 1"),
-                  element("td", {}, uncertainty(finding.u))))));
+                  "tr", {}, element("th", {scope: "row", colspan: "4"}, "Combined, k = 1"),
+                  element("td", {}, uncertainty(finding.u)), element("td", {}, "100 %")))));
 }
 
 function finding_item(finding) {

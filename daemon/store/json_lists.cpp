@@ -1,0 +1,128 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <boost/json.hpp>
+
+#include "daemon/store/json_writer.h"
+
+namespace leadwright {
+
+namespace {
+
+namespace json = boost::json;
+
+std::string budget_line_json(const BudgetLine& line) {
+  return ObjectText()
+      .add("quantity", line.quantity)
+      .add("value", line.value)
+      .add("u_input", line.u_input)
+      .add("sensitivity", line.sensitivity)
+      .add("u", line.u)
+      .add("share", line.share)
+      .take();
+}
+
+std::string rule_json(const GradeRule& rule) {
+  return ObjectText()
+      .add("rule", rule.rule)
+      .add("text", rule.text)
+      .add("unit", rule.unit)
+      .add("limit", rule.limit)
+      .add("value", rule.value)
+      .add("u", rule.u)
+      .add("guard_band", rule.guard_band)
+      .add("probability", rule.probability)
+      .add("outcome", rule.outcome)
+      .take();
+}
+
+tl::unexpected<Error> unreadable(const char* what) {
+  return fail(Errc::garbled, std::string("a stored list can't be read: ") + what);
+}
+
+Result<json::array> array_of(std::string_view text) {
+  json::error_code failed;
+  json::value value = json::parse(json::string_view(text.data(), text.size()), failed);
+  if (failed || !value.is_array()) return unreadable("no JSON array");
+  return std::move(value.get_array());
+}
+
+std::optional<std::string> string_at(const json::object& object, const char* key) {
+  const json::value* value = object.if_contains(key);
+  if (value == nullptr || !value->is_string()) return std::nullopt;
+  return std::string(value->get_string().c_str(), value->get_string().size());
+}
+
+std::optional<double> number_at(const json::object& object, const char* key) {
+  const json::value* value = object.if_contains(key);
+  if (value == nullptr || !value->is_number()) return std::nullopt;
+  return value->to_number<double>();
+}
+
+}  // namespace
+
+std::string strings_json(const std::vector<std::string>& texts) {
+  return json_array(texts, json_string);
+}
+std::string budget_json(const std::vector<BudgetLine>& budget) {
+  return json_array(budget, budget_line_json);
+}
+
+std::string rules_json(const std::vector<GradeRule>& rules) {
+  return json_array(rules, rule_json);
+}
+
+Result<std::vector<std::string>> strings_of(std::string_view text) {
+  const auto items = array_of(text);
+  if (!items) return tl::unexpected<Error>(items.error());
+  std::vector<std::string> texts;
+  for (const json::value& item : *items) {
+    if (!item.is_string()) return unreadable("not a text");
+    texts.emplace_back(item.get_string().c_str(), item.get_string().size());
+  }
+  return texts;
+}
+
+Result<std::vector<BudgetLine>> budget_of(std::string_view text) {
+  const auto items = array_of(text);
+  if (!items) return tl::unexpected<Error>(items.error());
+  std::vector<BudgetLine> budget;
+  for (const json::value& item : *items) {
+    if (!item.is_object()) return unreadable("not a line of a budget");
+    const auto quantity = string_at(item.get_object(), "quantity");
+    const auto u_input = string_at(item.get_object(), "u_input");
+    const auto u = number_at(item.get_object(), "u");
+    if (!quantity || !u_input || !u) return unreadable("a line of a budget lacks a part");
+    const json::object& line = item.get_object();
+    budget.push_back({*quantity, *u_input, *u, string_at(line, "value").value_or(""),
+                      string_at(line, "sensitivity").value_or(""), number_at(line, "share").value_or(0.0)});
+  }
+  return budget;
+}
+
+Result<std::vector<GradeRule>> rules_of(std::string_view text) {
+  const auto items = array_of(text);
+  if (!items) return tl::unexpected<Error>(items.error());
+  std::vector<GradeRule> rules;
+  for (const json::value& item : *items) {
+    GradeRule& rule = rules.emplace_back();
+    if (item.is_string()) {
+      rule.text.assign(item.get_string().c_str(), item.get_string().size());
+      continue;
+    }
+    if (!item.is_object()) return unreadable("not a rule of a grade");
+    const json::object& object = item.get_object();
+    const auto sentence = string_at(object, "text");
+    if (!sentence) return unreadable("a rule of a grade lacks its sentence");
+    rule = {string_at(object, "rule").value_or(""),
+            *sentence,
+            string_at(object, "unit").value_or(""),
+            number_at(object, "limit"),
+            number_at(object, "value"),
+            number_at(object, "u"),
+            number_at(object, "guard_band"),
+            number_at(object, "probability"),
+            string_at(object, "outcome").value_or("")};
+  }
+  return rules;
+}
+
+}  // namespace leadwright
