@@ -1,82 +1,24 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/grading/grade.h"
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <optional>
 #include <utility>
 
-#include "daemon/battery/reserve_capacity.h"
 #include "daemon/battery/uncertainty.h"
-#include "daemon/grading/decision.h"
+#include "daemon/grading/by_load.h"
+#include "daemon/grading/criterion.h"
+#include "daemon/grading/flags.h"
+#include "daemon/grading/warranty.h"
+#include "daemon/grading/withdrawal.h"
 
 namespace leadwright {
 namespace {
 
-/// Of the reserve capacity computed from C20, relative: published pairs of ratings lie up to 17 % from the
-/// formula (shared domain notes, section 2; C), taken as a rectangular distribution.
-constexpr double u_criterion_from_c20 = 0.10;
 /// M: "expanded uncertainty" is stated for 95 %.
 constexpr double coverage = 2.0;
-constexpr const char* no_high_rate = "not tested at cranking load";
-
-struct Conclusion {
-  char letter = 'U';
-  std::string reason;
-  std::vector<std::string> rules;
-};
-
-/// Minutes that the battery is measured against.
-struct Criterion {
-  double minutes = 0.0;
-  double u = 0.0;
-  std::string text;  ///< "the rated 110 min"
-};
-
-std::optional<Criterion> criterion_of(const Nameplate& nameplate) {
-  if (nameplate.reserve_capacity) {
-    const double rated = as_minutes(nameplate.reserve_capacity->value);
-    return Criterion{rated, 0.0, std::string("the rated ").append(fixed(rated, 0)).append(" min")};
-  }
-  if (nameplate.c20) {
-    const double derived = as_minutes(reserve_capacity_from_c20(nameplate.c20->value));
-    if (derived <= 0.0) return {};
-    return Criterion{derived, u_criterion_from_c20 * derived,
-                     std::string("about ")
-                         .append(fixed(derived, 0))
-                         .append(" min derived from the rated ")
-                         .append(fixed(as_ampere_hours(nameplate.c20->value), 0))
-                         .append(" Ah")};
-  }
-  return {};
-}
-
-/// The newest one; of two at the same moment that of the later run.
-const Finding* newest(const std::vector<Finding>& findings, Measurand measurand) {
-  const Finding* best = nullptr;
-  for (const Finding& finding : findings) {
-    if (finding.measurand != measurand) continue;
-    if (best == nullptr || finding.at > best->at || (finding.at == best->at && finding.run >= best->run)) {
-      best = &finding;
-    }
-  }
-  return best;
-}
-
-/// The state of charge that the test began with: the newest one before it, unless energy flowed in between.
-const Finding* charge_before(const Evidence& evidence, const Finding& test) {
-  const Finding* best = nullptr;
-  for (const Finding& finding : evidence.findings) {
-    if (finding.at > test.at || finding.run == test.run) continue;
-    if (finding.measurand == Measurand::soc && (best == nullptr || finding.at >= best->at)) best = &finding;
-  }
-  if (best == nullptr) return nullptr;
-  for (const Finding& finding : evidence.findings) {
-    const bool moved = finding.measurand == Measurand::returned || finding.measurand == Measurand::delivered;
-    if (moved && finding.at > best->at && finding.at < test.at && finding.run != test.run) return nullptr;
-  }
-  return best;
-}
 
 std::optional<Conclusion> by_inspection(const Inspection& inspection) {
   const std::array<std::pair<bool, const char*>, 4> unsafe{{{inspection.cracked, "its case is cracked"},
@@ -85,9 +27,11 @@ std::optional<Conclusion> by_inspection(const Inspection& inspection) {
                                                             {inspection.frozen, "it is frozen"}}};
   for (const auto& [seen, what] : unsafe) {
     if (!seen) continue;
+    std::string sentence("inspection: ");
+    sentence.append(what).append(", so it is unsafe to energise");
     return Conclusion{'F',
                       std::string("Not tested, because ").append(what).append("."),
-                      {std::string("inspection: ").append(what).append(", so it is unsafe to energise")}};
+                      {plain_rule("inspection", std::move(sentence), "faulty")}};
   }
   return {};
 }
@@ -112,11 +56,18 @@ const char* plain(FaultKind kind) {
   return "it has a fault";
 }
 
+/// Not what its label says: another battery, or another label.
+bool is_another(const Fault& fault) {
+  return fault.kind == FaultKind::wrong_cell_count || fault.kind == FaultKind::not_lead;
+}
+
 Conclusion by_faults(const std::vector<Fault>& faults) {
-  Conclusion conclusion{'F', {}, {}};
+  Conclusion conclusion{'F', {}};
   for (const Fault& fault : faults) {
-    conclusion.rules.push_back(
-        std::string("fault ").append(word(fault.kind)).append(": ").append(fault.evidence));
+    std::string sentence("fault ");
+    sentence.append(word(fault.kind)).append(": ").append(fault.evidence);
+    conclusion.rules.push_back(plain_rule("fault", std::move(sentence), "faulty"));
+    if (is_another(fault)) conclusion.situation = "wrong";
   }
   const Fault& first = faults.front();
   conclusion.reason =
@@ -124,106 +75,162 @@ Conclusion by_faults(const std::vector<Fault>& faults) {
   return conclusion;
 }
 
-std::string rule_text(char letter, const Decision& decision, const Measured& minutes, double limit) {
-  return std::string("limit of ")
-      .append(1, letter)
-      .append(": ")
-      .append(fixed(limit, 1))
-      .append(" min; value ")
-      .append(fixed(minutes.value, 1))
-      .append(" min, u ")
-      .append(fixed(minutes.u, 2))
-      .append(" min, guard band ")
-      .append(fixed(decision.guard_band, 2))
-      .append(" min; conformance probability ")
-      .append(fixed(decision.probability, 4))
-      .append(": ")
-      .append(word(decision.outcome));
+std::string amount_text(const Comparison& found) {
+  std::string text = fixed(found.test.value, found.unit.decimals);
+  text.append(" ").append(found.unit.unit).append(" ").append(found.of).append(" (+- ");
+  text.append(fixed(coverage * found.test.u, found.unit.decimals)).append(" ").append(found.unit.unit);
+  text.append(", k = 2");
+  if (found.test.count > 1)
+    text.append(", mean of ").append(std::to_string(found.test.count)).append(" tests");
+  return text.append(")");
 }
 
-std::string value_text(const Finding& test, const Criterion& criterion) {
-  return std::string(fixed(test.value, 1))
-      .append(" min of reserve capacity (+- ")
-      .append(fixed(coverage * test.u, 1))
-      .append(" min, k = 2) against ")
-      .append(criterion.text);
+std::string value_text(const Comparison& found) {
+  return amount_text(found).append(" against ").append(found.rated_text);
+}
+
+/// What would settle C's limit at the least cost of bay time.
+void name_next(Conclusion& conclusion, const Comparison& found, const Policy& policy) {
+  const double u_criterion = policy.share_c * found.u_rated;
+  if (u_criterion > found.test.u) {
+    conclusion.next_procedure = policy.procedures.capacity_20h;
+    conclusion.next_why =
+        "Most of the doubt is in the derived rating, which a test at the rating's own current does not need.";
+    return;
+  }
+  conclusion.next_procedure =
+      found.unit.unit == "Ah" ? policy.procedures.capacity_20h : policy.procedures.capacity;
+  conclusion.next_why = "One more test after a full charge brings the standard uncertainty from ";
+  conclusion.next_why.append(fixed(std::hypot(found.test.u, u_criterion), 2))
+      .append(" to ")
+      .append(fixed(std::hypot(found.test.u_repeated, u_criterion), 2))
+      .append(" ")
+      .append(found.unit.unit)
+      .append(".");
 }
 
 /// A, B, C: the highest letter whose limit the value conforms to. D: only if it does not conform to C's
 /// limit. Otherwise C's limit is undecided: U.
-Conclusion by_minutes(const Finding& test, const Criterion& criterion, const Policy& policy) {
+Conclusion by_share(const Comparison& found, const Policy& policy) {
   constexpr std::array<const char*, 3> opinion{"it meets its rating", "sound", "serviceable"};
   const std::array<std::pair<char, double>, 3> shares{
       {{'A', policy.share_a}, {'B', policy.share_b}, {'C', policy.share_c}}};
   Conclusion conclusion;
-  const std::string value = value_text(test, criterion);
+  const std::string value = value_text(found);
   Conformance last = Conformance::undecided;
   for (std::size_t i = 0; i < shares.size(); ++i) {
     const auto [letter, share] = shares[i];
-    // The criterion's own uncertainty counts with the value's: both stand on one side of the difference.
-    const Measured measured{test.value, std::hypot(test.u, share * criterion.u)};
-    const Decision decision = decide(measured, share * criterion.minutes, policy.guard_factor);
-    conclusion.rules.push_back(rule_text(letter, decision, measured, share * criterion.minutes));
+    // The rating's own uncertainty counts with the value's: both stand on one side of the difference.
+    const Measured measured{found.test.value, std::hypot(found.test.u, share * found.u_rated)};
+    const double limit = share * found.rated;
+    const Decision decision = decide(measured, limit, policy.guard_factor);
+    conclusion.rules.push_back(
+        limit_rule(std::string("limit of ").append(1, letter), found.unit, measured, limit, decision));
     last = decision.outcome;
     if (decision.outcome != Conformance::conforms) continue;
-    const bool capped = policy.high_rate_draw_required && letter != 'C';
-    conclusion.letter = capped ? 'C' : letter;
-    if (capped)
-      conclusion.rules.push_back("no high-rate draw was made: this policy gives no A or B without one");
-    conclusion.reason = std::string("Gives ")
-                            .append(value)
-                            .append(": ")
-                            .append(opinion[i])
-                            .append("; ")
-                            .append(no_high_rate)
-                            .append(".");
+    conclusion.letter = letter;
+    conclusion.reason = std::string("Gives ").append(value).append(": ").append(opinion[i]);
     return conclusion;
   }
   if (last == Conformance::does_not_conform) {
     conclusion.letter = 'D';
-    conclusion.reason = std::string("Gives only ").append(value).append(": worn.");
+    conclusion.reason = std::string("Gives only ").append(value).append(": worn");
   } else {
     conclusion.reason = std::string("Gives ").append(value).append(
-        ", too near to the limit of what is serviceable to decide with this uncertainty.");
+        ", too near to the limit of what is serviceable to decide with this uncertainty");
+    name_next(conclusion, found, policy);
   }
   return conclusion;
+}
+
+/// Why nothing was compared, in a clause, and what comes next.
+Conclusion without_comparison(const Evidence& evidence, const Policy& policy) {
+  Conclusion conclusion;
+  if (const Finding* test = newest(evidence, Measurand::reserve_capacity_ref)) {
+    Comparison alone;
+    alone.test = {test, 1, test->value, test->u, test->u};
+    conclusion.reason = std::string("Gives ")
+                            .append(amount_text(alone))
+                            .append(
+                                ", but its label states neither reserve capacity nor 20-hour capacity to "
+                                "compare with.");
+    conclusion.situation = "unidentified";
+    return conclusion;
+  }
+  if (newest(evidence, Measurand::reserve_capacity) != nullptr) {
+    conclusion.reason = "Not graded: the temperature of the reserve capacity test was not measured.";
+    conclusion.next_procedure = policy.procedures.capacity;
+    conclusion.next_why = "The same test with a thermometer decides.";
+    return conclusion;
+  }
+  conclusion.reason = "Not graded: its reserve capacity was not measured.";
+  if (policy.complete_discharge == CompleteDischarge::yes) {
+    conclusion.next_procedure = policy.procedures.capacity;
+    conclusion.next_why = "It measures what the label promises.";
+    return conclusion;
+  }
+  conclusion.situation = "no_consent";
+  conclusion.next_procedure = policy.procedures.high_rate;
+  conclusion.next_why =
+      policy.complete_discharge == CompleteDischarge::never
+          ? "This policy empties no battery; the load test takes some minutes."
+          : "The owner has not agreed to a complete discharge; the load test needs no consent.";
+  return conclusion;
+}
+
+void add_second_life(Grade& grade, const Evidence& evidence, const Policy& policy) {
+  if (grade.letter == 'F' || grade.letter == 'U') return;
+  const auto found = comparison_of(evidence, policy);
+  if (!found) return;
+  for (const SecondLife& life : policy.second_life) {
+    const Measured measured{found->test.value, std::hypot(found->test.u, life.share * found->u_rated)};
+    const double limit = life.share * found->rated;
+    const Decision decision = decide(measured, limit, policy.guard_factor);
+    std::string name("second life from ");
+    name.append(fixed(100.0 * life.share, 0)).append(" % of the rating");
+    grade.rules.push_back(limit_rule(std::move(name), found->unit, measured, limit, decision));
+    if (decision.outcome != Conformance::conforms) continue;
+    grade.second_life = life.words;
+    return;
+  }
 }
 
 Conclusion conclude(const Evidence& evidence, const Policy& policy) {
   if (!evidence.faults.empty()) return by_faults(evidence.faults);
   if (auto unsafe = by_inspection(evidence.inspection)) return std::move(*unsafe);
-  const Finding* test = newest(evidence.findings, Measurand::reserve_capacity_ref);
-  if (test == nullptr) {
-    const bool measured = newest(evidence.findings, Measurand::reserve_capacity) != nullptr;
-    return {'U',
-            measured ? "Not graded: the temperature of the reserve capacity test was not measured."
-                     : "Not graded: its reserve capacity was not measured.",
-            {}};
+  if (!is_lead(evidence.nameplate.chemistry)) {
+    Conclusion unknown;
+    unknown.reason =
+        "Not tested: its label does not say that it is a lead battery, and nothing else is energised here.";
+    unknown.situation = evidence.nameplate.chemistry == Chemistry::unknown ? "unidentified" : "wrong";
+    return unknown;
   }
-  const auto criterion = criterion_of(evidence.nameplate);
-  if (!criterion) {
-    return {'U',
-            std::string("Gives ")
-                .append(fixed(test->value, 1))
-                .append(" min of reserve capacity (+- ")
-                .append(fixed(coverage * test->u, 1))
-                .append(" min, k = 2), but its label states neither reserve capacity nor 20-hour capacity to "
-                        "compare with."),
-            {}};
+  const auto load = load_ruling(evidence, policy);
+  const auto found = comparison_of(evidence, policy);
+  const Finding* test = found ? found->test.newest : nullptr;
+  Conclusion conclusion;
+  if (found) {
+    conclusion = by_share(*found, policy);
+    apply_load(conclusion, load, policy);
+    conclusion.reason.append(".");
+  } else {
+    conclusion = without_comparison(evidence, policy);
+    if (load && std::ranges::find(policy.criteria, CriterionKind::half_cca_load) != policy.criteria.end()) {
+      const bool tested = newest(evidence, Measurand::reserve_capacity_ref) != nullptr;
+      conclusion = by_load_alone(
+          *load, tested ? "its label states no minutes" : "its minutes were not measured", policy);
+      test = load->margin;
+    }
   }
-  Conclusion conclusion = by_minutes(*test, *criterion, policy);
-  const Finding* before = charge_before(evidence, *test);
-  if (before != nullptr && before->value < policy.soc_min_to_test && conclusion.letter != 'A') {
-    conclusion.letter = 'U';
-    conclusion.reason = std::string("Not graded: it was only ")
-                            .append(fixed(100.0 * before->value, 0))
-                            .append(" % charged when it was tested; charge it, rest it and test it again.");
-    conclusion.rules.push_back(std::string("state of charge before the test ")
-                                   .append(fixed(before->value, 2))
-                                   .append(", least to test with ")
-                                   .append(fixed(policy.soc_min_to_test, 2)));
-  }
+  if (test != nullptr) withdraw_unless_fair(conclusion, evidence, policy, *test);
   return conclusion;
+}
+
+std::string disposition_of(const Conclusion& conclusion, const Policy& policy) {
+  const auto situation = policy.situations.find(conclusion.situation);
+  if (situation != policy.situations.end()) return situation->second;
+  const auto disposition = policy.dispositions.find(conclusion.letter);
+  return disposition == policy.dispositions.end() ? std::string() : disposition->second;
 }
 
 }  // namespace
@@ -233,12 +240,16 @@ Grade grade(const Evidence& evidence, const Policy& policy) {
   Grade grade;
   grade.letter = conclusion.letter;
   grade.reason = std::move(conclusion.reason);
+  grade.disposition = disposition_of(conclusion, policy);
   grade.rules = std::move(conclusion.rules);
   grade.policy = policy.name;
   grade.policy.append(" ").append(std::to_string(policy.version));
   grade.policy_hash = policy.hash;
-  const auto disposition = policy.dispositions.find(conclusion.letter);
-  if (disposition != policy.dispositions.end()) grade.disposition = disposition->second;
+  grade.next_procedure = std::move(conclusion.next_procedure);
+  grade.next_why = std::move(conclusion.next_why);
+  grade.flags = flags_of(evidence, policy);
+  if (policy.warranty) grade.warranty = warranty_sentence(evidence, *policy.warranty, grade.letter);
+  add_second_life(grade, evidence, policy);
   return grade;
 }
 

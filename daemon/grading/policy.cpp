@@ -2,7 +2,10 @@
 #include "daemon/grading/policy.h"
 
 #include <algorithm>
+#include <array>
+#include <charconv>
 #include <string_view>
+#include <utility>
 
 #include "daemon/battery/content_hash.h"
 #include "protocol/text_file.h"
@@ -12,6 +15,14 @@ namespace leadwright {
 namespace {
 
 constexpr std::string_view letters = "ABCDFU";
+constexpr std::array<const char*, 8> situation_keys{"discharged",   "too_young",       "too_warm",
+                                                    "too_cold",     "deep_discharged", "wrong",
+                                                    "unidentified", "no_consent"};
+constexpr std::array<std::pair<CriterionKind, const char*>, 4> criterion_words{
+    {{CriterionKind::reserve_capacity, "reserve capacity"},
+     {CriterionKind::capacity_20h, "20-hour capacity"},
+     {CriterionKind::size, "size"},
+     {CriterionKind::half_cca_load, "half-CCA load"}}};
 
 struct Bounds {
   double lowest;
@@ -29,16 +40,144 @@ void read_number(const TomlTable& root, std::string_view key, const Bounds& boun
   value = *number;
 }
 
-void read_dispositions(const TomlTable& root, Policy& policy) {
-  const TomlTable table = root.need_table("dispositions");
-  if (!root.has("dispositions")) return;
-  for (const char letter : letters) {
-    const std::string key(1, letter);
-    policy.dispositions[letter] = table.need_string(key);
+/// "15 degC" with this unit; missing if absent or wrong, which is said.
+std::optional<double> read_amount(const TomlTable& root, std::string_view key, std::string_view unit,
+                                  const Bounds& bounds) {
+  const auto text = root.string(key);
+  if (!text) return std::nullopt;
+  double value = 0.0;
+  const auto [end, error] = std::from_chars(text->data(), text->data() + text->size(), value);
+  const std::string_view rest(end, text->size() - static_cast<std::size_t>(end - text->data()));
+  const bool is_amount =
+      error == std::errc() && rest.size() == unit.size() + 1 && rest.front() == ' ' && rest.substr(1) == unit;
+  if (!is_amount || value < bounds.lowest || value > bounds.highest) {
+    std::string mend("write an amount of ");
+    root.error(key, "\"" + *text + "\" is not possible here", mend.append(bounds.range));
+    return std::nullopt;
+  }
+  return value;
+}
+
+int read_count(const TomlTable& root, std::string_view key, std::string_view unit, const Bounds& bounds) {
+  return static_cast<int>(read_amount(root, key, unit, bounds).value_or(0.0));
+}
+
+void read_criteria(const TomlTable& root, Policy& policy) {
+  if (!root.has("criteria")) return;
+  policy.criteria.clear();
+  for (const std::string& text : root.strings("criteria")) {
+    const auto* const found =
+        std::ranges::find_if(criterion_words, [&](const auto& each) { return text == each.second; });
+    if (found == criterion_words.end()) {
+      root.error("criteria", "there is no criterion \"" + text + "\"",
+                 "\"reserve capacity\", \"20-hour capacity\", \"size\" or \"half-CCA load\"");
+      continue;
+    }
+    policy.criteria.push_back(found->first);
   }
 }
 
+void read_discharge(const TomlTable& root, Policy& policy) {
+  const auto text = root.string("complete_discharge");
+  if (!text || *text == "yes") return;
+  if (*text != "with consent" && *text != "never") {
+    root.error("complete_discharge", "\"" + *text + "\" is none of the three",
+               R"(write "yes", "with consent" or "never")");
+  }
+  policy.complete_discharge = *text == "never" ? CompleteDischarge::never : CompleteDischarge::with_consent;
+}
+
+void read_limits_of_testing(const TomlTable& root, Policy& policy) {
+  const Bounds degrees{-30.0, 60.0, "degrees, as \"15 degC\""};
+  if (const auto coldest = read_amount(root, "coldest", "degC", degrees)) policy.coldest = Celsius(*coldest);
+  if (const auto warmest = read_amount(root, "warmest", "degC", degrees)) policy.warmest = Celsius(*warmest);
+  if (policy.coldest && policy.warmest && *policy.coldest >= *policy.warmest) {
+    root.error("coldest", "not below the warmest", "for example \"15 degC\" and \"35 degC\"");
+  }
+  const Bounds cell{1.0, 2.1, "volts a cell, as \"1.83 V\""};
+  if (const auto volts = read_amount(root, "deep_discharged_cell", "V", cell))
+    policy.deep_discharged_cell = Volt(*volts);
+  policy.youngest_days = read_count(root, "youngest", "d", {1.0, 120.0, "days, as \"14 d\""});
+  policy.oldest_months = read_count(root, "oldest", "months", {1.0, 60.0, "months, as \"6 months\""});
+}
+
+void read_warranty(const TomlTable& root, Policy& policy) {
+  const auto table = root.table("warranty");
+  if (!table) return;
+  const Bounds span{0.0, 240.0, "months, as \"24 months\""};
+  policy.warranty =
+      WarrantyTerms{read_count(*table, "free", "months", span), read_count(*table, "total", "months", span)};
+  if (policy.warranty->total_months < policy.warranty->free_months) {
+    table->error("total", "shorter than the free period", "count both from the sale");
+  }
+}
+
+void read_second_life(const TomlTable& root, Policy& policy) {
+  for (const TomlTable& table : root.tables("second_life")) {
+    SecondLife life{table.need_number("share"), table.need_string("words")};
+    if (!policy.second_life.empty() && policy.second_life.back().share <= life.share) {
+      table.error("share", "the shares must fall", "put the most demanding use first");
+    }
+    policy.second_life.push_back(std::move(life));
+  }
+}
+
+void read_sizes(const TomlTable& root, Policy& policy) {
+  const auto table = root.table("minutes_by_size");
+  if (!table) return;
+  for (const std::string& size : table->keys()) {
+    const auto rated = read_amount(*table, size, "min", {10.0, 600.0, "minutes, as \"90 min\""});
+    if (rated) policy.minutes_by_size[size] = minutes(*rated);
+  }
+}
+
+void read_procedures(const TomlTable& root, PolicyProcedures& procedures) {
+  const auto table = root.table("procedures");
+  if (!table) return;
+  const auto read = [&](const char* key, std::string& name) {
+    if (auto text = table->string(key)) name = std::move(*text);
+  };
+  read("capacity", procedures.capacity);
+  read("capacity_20h", procedures.capacity_20h);
+  read("high_rate", procedures.high_rate);
+  read("conditioning", procedures.conditioning);
+  read("charge", procedures.charge);
+}
+
+void read_words(const TomlTable& root, Policy& policy) {
+  const TomlTable table = root.need_table("dispositions");
+  if (root.has("dispositions")) {
+    for (const char letter : letters) {
+      const std::string key(1, letter);
+      policy.dispositions[letter] = table.need_string(key);
+    }
+  }
+  const auto situations = root.table("situations");
+  if (!situations) return;
+  for (const char* key : situation_keys) {
+    if (auto words = situations->string(key)) policy.situations[key] = std::move(*words);
+  }
+}
+
+void read_shares(const TomlTable& root, Policy& policy) {
+  const Bounds share{0.1, 1.5, "0.1 to 1.5"};
+  read_number(root, "share_a", share, policy.share_a);
+  read_number(root, "share_b", share, policy.share_b);
+  read_number(root, "share_c", share, policy.share_c);
+  if (policy.share_a <= policy.share_b || policy.share_b <= policy.share_c) {
+    root.error("share_a", "the shares must fall from A over B to C", "for example 1.0, 0.8 and 0.6");
+  }
+  read_number(root, "guard_factor", {0.0, 3.0, "0 to 3"}, policy.guard_factor);
+  read_number(root, "soc_min_to_test", {0.0, 1.0, "0 to 1"}, policy.soc_min_to_test);
+}
+
 }  // namespace
+
+const char* word(CriterionKind kind) {
+  for (const auto& [value, text] : criterion_words)
+    if (value == kind) return text;
+  return "?";
+}
 
 tl::expected<Policy, std::vector<Error>> read_policy(std::string_view text, const std::string& file) {
   TomlDocument document = TomlDocument::parse(text, file);
@@ -52,18 +191,17 @@ tl::expected<Policy, std::vector<Error>> read_policy(std::string_view text, cons
     root.error("version", "a version is a whole number from 1", "count up when the policy changes");
   }
   policy.version = static_cast<int>(std::clamp<std::int64_t>(version, 1, 1000000));
-  const Bounds share{0.1, 1.5, "0.1 to 1.5"};
-  read_number(root, "share_a", share, policy.share_a);
-  read_number(root, "share_b", share, policy.share_b);
-  read_number(root, "share_c", share, policy.share_c);
-  if (policy.share_a <= policy.share_b || policy.share_b <= policy.share_c) {
-    root.error("share_a", "the shares must fall from A over B to C", "for example 1.0, 0.8 and 0.6");
-  }
-  read_number(root, "guard_factor", {0.0, 3.0, "0 to 3"}, policy.guard_factor);
-  read_number(root, "soc_min_to_test", {0.0, 1.0, "0 to 1"}, policy.soc_min_to_test);
+  read_criteria(root, policy);
+  read_shares(root, policy);
   policy.high_rate_draw_required = root.boolean("high_rate_draw_required").value_or(false);
   policy.unattended_hard_charges = root.boolean("unattended_hard_charges").value_or(false);
-  read_dispositions(root, policy);
+  read_discharge(root, policy);
+  read_limits_of_testing(root, policy);
+  read_sizes(root, policy);
+  read_warranty(root, policy);
+  read_second_life(root, policy);
+  read_procedures(root, policy.procedures);
+  read_words(root, policy);
   document.finish();
   if (!document.errors().empty()) return tl::unexpected(document.errors());
   return policy;

@@ -1,21 +1,61 @@
 // SPDX-License-Identifier: Apache-2.0
-// A policy file: criterion, thresholds, guard bands and dispositions for one kind of user.
+// A policy file: criterion, thresholds, guard bands and dispositions for one kind of user. Every value stands
+// in the file with its source or mark; config/policies has those that are shipped.
 #pragma once
 
 #include <map>
+#include <optional>
 #include <string>
 #include <vector>
 
+#include "daemon/quantities/quantity.h"
 #include "protocol/result.h"
 
 namespace leadwright {
+
+/// What a battery is measured against, by what its label states.
+enum class CriterionKind {
+  reserve_capacity,  ///< minutes against the label's minutes
+  capacity_20h,   ///< Ah against the label's Ah; minutes against those derived from it, with a wider interval
+  size,           ///< minutes against those that the policy gives to the label's size code
+  half_cca_load,  ///< volts at 15 s under half the CCA
+};
+const char* word(CriterionKind kind);
+
+/// Whether the policy lets the bench empty a battery. A run asks for the consent; the grade says what was
+/// missing.
+enum class CompleteDischarge { yes, with_consent, never };
+
+/// A free period, then a credit that falls in equal parts to nothing at `total`. In whole months of service.
+struct WarrantyTerms {
+  int free_months = 0;
+  int total_months = 0;
+};
+
+/// What a battery is still good for from this share of its rating.
+struct SecondLife {
+  double share = 0.0;
+  std::string words;
+};
+
+/// Names of the procedures that decide: the grade names them when they are missing.
+struct PolicyProcedures {
+  std::string capacity = "reserve capacity";
+  std::string capacity_20h = "20-hour capacity";
+  std::string high_rate = "half-CCA load test";
+  std::string conditioning = "conditioning cycle";
+  std::string charge = "standard charge";
+};
 
 struct Policy {
   std::string name;
   int version = 1;
   std::string file;
   std::string hash;
-  /// Shares of the rated reserve capacity from which a battery is A, B, C; below C it is D.
+  /// In this order: the first that the label and the findings allow. A policy that says nothing: the first
+  /// two.
+  std::vector<CriterionKind> criteria{CriterionKind::reserve_capacity, CriterionKind::capacity_20h};
+  /// Shares of the criterion from which a battery is A, B, C; below C it is D.
   double share_a = 1.0;
   double share_b = 0.8;
   double share_c = 0.6;
@@ -24,8 +64,26 @@ struct Policy {
   /// Recoveries, charges above 2.40 V a cell and first charges from below 1.75 V a cell may go on alone at
   /// places that are not attended only (daemon/place/attendance.h).
   bool unattended_hard_charges = false;
-  double soc_min_to_test = 0.75;             ///< "never grade a discharged battery"
+  double soc_min_to_test = 0.75;  ///< "never grade a discharged battery"
+  CompleteDischarge complete_discharge = CompleteDischarge::yes;
+  /// A test that began outside these is not corrected but repeated; missing: any temperature is corrected.
+  std::optional<Celsius> coldest;
+  std::optional<Celsius> warmest;
+  /// A battery that came in below this voltage a cell is not failed before one conditioning cycle; missing:
+  /// it is.
+  std::optional<Volt> deep_discharged_cell;
+  /// A battery younger than this is not failed: it has not been formed to the end. In days; 0: no such rule.
+  int youngest_days = 0;
+  /// An older one is no longer new. In months; 0: no such rule.
+  int oldest_months = 0;
+  std::map<std::string, Second, std::less<>> minutes_by_size;
+  std::optional<WarrantyTerms> warranty;
+  std::vector<SecondLife> second_life;  ///< shares falling
+  PolicyProcedures procedures;
   std::map<char, std::string> dispositions;  ///< by letter, in the policy's own words
+  /// In place of a letter's: by "discharged", "too_young", "too_warm", "too_cold", "deep_discharged",
+  /// "wrong", "unidentified", "no_consent".
+  std::map<std::string, std::string, std::less<>> situations;
 };
 
 tl::expected<Policy, std::vector<Error>> read_policy(std::string_view text, const std::string& file);

@@ -60,9 +60,9 @@ TEST(Grade, says_value_uncertainty_rating_and_what_was_not_tested) {
   EXPECT_EQ(good.policy_hash, "abc");
   EXPECT_EQ(good.disposition, "keep it");
   ASSERT_EQ(good.rules.size(), 2U);
-  EXPECT_NE(good.rules[0].find("does not conform"), std::string::npos) << good.rules[0];
-  EXPECT_NE(good.rules[1].find("limit of B: 80.0 min"), std::string::npos) << good.rules[1];
-  EXPECT_NE(good.rules[1].find("conforms"), std::string::npos);
+  EXPECT_NE(good.rules[0].text.find("does not conform"), std::string::npos) << good.rules[0].text;
+  EXPECT_NE(good.rules[1].text.find("limit of B: 80.0 min"), std::string::npos) << good.rules[1].text;
+  EXPECT_NE(good.rules[1].text.find("conforms"), std::string::npos);
 }
 
 TEST(Grade, is_faulty_by_any_fault_with_its_evidence) {
@@ -161,7 +161,8 @@ TEST(Grade, is_the_same_for_the_same_evidence) {
   const Grade two = grade(evidence(63.0), policy());
   EXPECT_EQ(one.letter, two.letter);
   EXPECT_EQ(one.reason, two.reason);
-  EXPECT_EQ(one.rules, two.rules);
+  ASSERT_EQ(one.rules.size(), two.rules.size());
+  for (std::size_t i = 0; i < one.rules.size(); ++i) EXPECT_EQ(one.rules[i].text, two.rules[i].text);
 }
 
 }  // namespace

@@ -1,0 +1,82 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/grading/by_load.h"
+
+#include <cmath>
+#include <utility>
+
+#include "daemon/battery/half_cca.h"
+#include "daemon/battery/uncertainty.h"
+#include "daemon/grading/rules.h"
+
+namespace leadwright {
+namespace {
+
+constexpr const char* load_rule_name = "load test at half the CCA, above the least voltage";
+
+std::string margin_text(const Finding& margin) {
+  std::string text = fixed(std::abs(margin.value), 2);
+  return text.append(margin.value < 0.0 ? " V below" : " V above").append(" the least voltage");
+}
+
+void drop_below_b(Conclusion& conclusion, const char* why, const Policy& policy) {
+  if (conclusion.letter != 'A' && conclusion.letter != 'B') return;
+  conclusion.rules.push_back(plain_rule("no A or B without a high-rate draw", why, "C at most"));
+  conclusion.letter = 'C';
+  conclusion.next_procedure = policy.procedures.high_rate;
+  conclusion.next_why = "Its minutes are good enough for more; a draw at cranking current decides.";
+}
+
+}  // namespace
+
+std::optional<LoadRuling> load_ruling(const Evidence& evidence, const Policy& policy) {
+  const Finding* margin = newest(evidence, Measurand::load_margin);
+  if (margin == nullptr || is_load_estimate(*margin)) return std::nullopt;
+  const Measured measured{margin->value, margin->u};
+  const Decision decision = decide(measured, 0.0, policy.guard_factor);
+  return LoadRuling{margin, decision.outcome, limit_rule(load_rule_name, {"V", 2}, measured, 0.0, decision)};
+}
+
+Conclusion by_load_alone(const LoadRuling& load, const std::string& without, const Policy& policy) {
+  Conclusion conclusion;
+  conclusion.rules.push_back(load.rule);
+  const std::string seen = margin_text(*load.margin);
+  if (load.outcome == Conformance::conforms) {
+    conclusion.letter = 'B';
+    conclusion.reason =
+        "Holds " + seen + " at 15 s under half its cranking current: sound at cranking load; ";
+  } else if (load.outcome == Conformance::does_not_conform) {
+    conclusion.letter = 'D';
+    conclusion.reason = "Falls to " + seen + " at 15 s under half its cranking current: worn; ";
+  } else {
+    conclusion.reason = "Lies " + seen + " under half its cranking current, too near to it to decide; ";
+    conclusion.next_procedure = policy.procedures.high_rate;
+    conclusion.next_why = "A second load test after a full charge and a rest costs some minutes.";
+  }
+  conclusion.reason.append(without).append(".");
+  return conclusion;
+}
+
+void apply_load(Conclusion& conclusion, const std::optional<LoadRuling>& load, const Policy& policy) {
+  if (conclusion.letter == 'U') return;
+  if (!load) {
+    if (policy.high_rate_draw_required)
+      drop_below_b(conclusion, "no high-rate draw was made: this policy gives no A or B without one", policy);
+    if (conclusion.letter != 'D') conclusion.reason.append("; not tested at cranking load");
+    return;
+  }
+  conclusion.rules.push_back(load->rule);
+  const std::string seen = margin_text(*load->margin);
+  if (load->outcome == Conformance::does_not_conform) {
+    conclusion.letter = 'D';
+    conclusion.reason.append("; but falls to ").append(seen).append(" at cranking load: worn");
+    return;
+  }
+  conclusion.reason.append("; at cranking load ").append(seen);
+  if (load->outcome == Conformance::undecided) {
+    conclusion.reason.append(", too near to decide");
+    if (policy.high_rate_draw_required)
+      drop_below_b(conclusion, "the load test is undecided: this policy gives no A or B on it", policy);
+  }
+}
+
+}  // namespace leadwright

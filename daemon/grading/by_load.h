@@ -1,0 +1,30 @@
+// SPDX-License-Identifier: Apache-2.0
+// The load test at half the CCA as a rule. Private to this folder; pure.
+#pragma once
+
+#include <optional>
+
+#include "daemon/grading/conclusion.h"
+#include "daemon/grading/decision.h"
+#include "daemon/grading/evidence.h"
+#include "daemon/grading/policy.h"
+
+namespace leadwright {
+
+/// The rule of the newest load test that was drawn at its full current and could be judged; missing if there
+/// is none.
+struct LoadRuling {
+  const Finding* margin = nullptr;
+  Conformance outcome = Conformance::undecided;
+  GradeRule rule;
+};
+std::optional<LoadRuling> load_ruling(const Evidence& evidence, const Policy& policy);
+
+/// A verdict by the load test alone; `without` says in a clause why there are no minutes.
+Conclusion by_load_alone(const LoadRuling& load, const std::string& without, const Policy& policy);
+
+/// Lowers a verdict by minutes where the load test does not conform, or where none was made and the policy
+/// asks for one; ends its reason with what was seen at cranking load.
+void apply_load(Conclusion& conclusion, const std::optional<LoadRuling>& load, const Policy& policy);
+
+}  // namespace leadwright

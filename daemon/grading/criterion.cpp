@@ -1,0 +1,74 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/grading/criterion.h"
+
+#include <utility>
+
+#include "daemon/battery/reserve_capacity.h"
+#include "daemon/battery/uncertainty.h"
+
+namespace leadwright {
+namespace {
+
+/// Of the reserve capacity computed from C20, relative: published pairs of ratings lie up to 17 % from the
+/// formula (shared domain notes, section 2; C), taken as a rectangular distribution.
+constexpr double u_criterion_from_c20 = 0.10;
+
+Comparison against(CriterionKind kind, const TestResult& test, double rated, std::string text) {
+  Comparison found;
+  found.kind = kind;
+  found.test = test;
+  found.rated = rated;
+  found.rated_text = std::move(text);
+  return found;
+}
+
+std::string label_text(const char* of, double amount, const char* unit) {
+  std::string text(of);
+  return text.append(fixed(amount, 0)).append(unit);
+}
+
+std::optional<Comparison> by_c20(const Evidence& evidence, const std::optional<TestResult>& minutes_test,
+                                 const Policy& policy) {
+  const auto& label = evidence.nameplate.c20;
+  if (!label) return std::nullopt;
+  const double rated_ah = as_ampere_hours(label->value);
+  const auto test = mean_of_tests(evidence, Measurand::capacity_20h_ref, policy.procedures.conditioning);
+  if (test) {
+    Comparison found =
+        against(CriterionKind::capacity_20h, *test, rated_ah, label_text("the rated ", rated_ah, " Ah"));
+    found.unit.unit = "Ah";
+    found.of = "of 20-hour capacity";
+    return found;
+  }
+  const double derived = as_minutes(reserve_capacity_from_c20(label->value));
+  if (!minutes_test || derived <= 0.0) return std::nullopt;
+  Comparison derived_minutes = against(CriterionKind::capacity_20h, *minutes_test, derived,
+                                       label_text("about ", derived, " min derived from the rated "));
+  derived_minutes.rated_text.append(fixed(rated_ah, 0)).append(" Ah");
+  derived_minutes.u_rated = u_criterion_from_c20 * derived;
+  return derived_minutes;
+}
+
+}  // namespace
+
+std::optional<Comparison> comparison_of(const Evidence& evidence, const Policy& policy) {
+  const auto test = mean_of_tests(evidence, Measurand::reserve_capacity_ref, policy.procedures.conditioning);
+  for (const CriterionKind kind : policy.criteria) {
+    const auto& label = evidence.nameplate.reserve_capacity;
+    if (kind == CriterionKind::reserve_capacity && test && label) {
+      const double rated = as_minutes(label->value);
+      return against(kind, *test, rated, label_text("the rated ", rated, " min"));
+    }
+    if (kind == CriterionKind::capacity_20h) {
+      if (auto found = by_c20(evidence, test, policy)) return found;
+    }
+    const auto size = policy.minutes_by_size.find(evidence.nameplate.size_code);
+    if (kind == CriterionKind::size && test && size != policy.minutes_by_size.end()) {
+      const double usual = as_minutes(size->second);
+      return against(kind, *test, usual, label_text("the ", usual, " min that this policy asks of its size"));
+    }
+  }
+  return std::nullopt;
+}
+
+}  // namespace leadwright

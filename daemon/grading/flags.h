@@ -1,0 +1,18 @@
+// SPDX-License-Identifier: Apache-2.0
+// What a person should look at before acting on a letter: contradictions in the label, the receipt and the
+// story. A flag never changes a letter. Pure; any thread.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "daemon/grading/evidence.h"
+#include "daemon/grading/policy.h"
+
+namespace leadwright {
+
+/// One sentence each: receipt used twice, sold before made or after it came in, label ratings that contradict
+/// each other or their standard, resistance far off the nameplate, no longer new.
+std::vector<std::string> flags_of(const Evidence& evidence, const Policy& policy);
+
+}  // namespace leadwright
