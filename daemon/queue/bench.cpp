@@ -194,8 +194,7 @@ void Bench::settle_ticket(TicketFile& file, Batch& batch) {
   const std::string ended = fmt::format("{} ended: {}", last.procedure, last.end_reason);
   const auto next = next_work(file, settings_.policy);
   if (ready_to_grade(file, settings_.policy)) {
-    Grade grade = leadwright::grade(
-        {file.battery.nameplate, file.ticket.inspection, file.findings, file.faults}, settings_.policy);
+    Grade grade = leadwright::grade(evidence_of(file, ledger_, clocks_.bench.utc()), settings_.policy);
     grade.ticket = file.ticket.id;
     grade.at = clocks_.bench.utc();
     grade.software = settings_.software;

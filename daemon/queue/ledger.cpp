@@ -78,6 +78,21 @@ const TicketFile* Ledger::newest_of(BatteryId battery) const {
   return found == files_.rend() ? nullptr : &found->second;
 }
 
+Evidence evidence_of(const TicketFile& file, const Ledger& ledger, Utc judged_at) {
+  Evidence evidence{file.battery.nameplate, file.ticket.inspection, file.findings, file.faults};
+  evidence.story = file.ticket.story;
+  evidence.runs = file.runs;
+  evidence.judged_at = judged_at;
+  const std::string& receipt = file.ticket.story.receipt;
+  evidence.receipt_seen_before =
+      !receipt.empty() && std::ranges::any_of(ledger.files(), [&](const auto& other) {
+        const Ticket& ticket = other.second.ticket;
+        return ticket.id < file.ticket.id && ticket.battery != file.ticket.battery &&
+               ticket.story.receipt == receipt;
+      });
+  return evidence;
+}
+
 TicketFile& Ledger::add(Battery battery, Ticket ticket) {
   batteries_.insert_or_assign(battery.serial, battery);
   TicketFile file;

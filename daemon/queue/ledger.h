@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "daemon/battery/ticket.h"
+#include "daemon/grading/evidence.h"
 #include "daemon/store/store.h"
 
 namespace leadwright {
@@ -35,6 +36,11 @@ struct TicketFile {
   const Finding* newest(Measurand measurand) const;
   const Run* newest_run() const { return runs.empty() ? nullptr : &runs.back(); }
 };
+
+class Ledger;
+
+/// What a grade of this visit is made from, judged at that moment.
+Evidence evidence_of(const TicketFile& file, const Ledger& ledger, Utc judged_at);
 
 class Ledger {
  public:

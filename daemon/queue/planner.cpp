@@ -18,6 +18,7 @@ struct Standing {
   bool rested = false;   ///< since energy last flowed
   bool drained = false;  ///< a discharge began and no charge was completed since
   bool resistance = false;
+  bool loaded = false;  ///< a load test at cranking current was made
   bool tested = false;
 };
 
@@ -75,6 +76,7 @@ Standing standing(const TicketFile& file) {
       now.charged = false;
       now.drained = true;
     }
+    if (run.procedure == procedure_name::half_cca_load) now.loaded |= complete;
     if (run.procedure == procedure_name::reserve_capacity) now.tested |= complete;
   }
   return now;
@@ -118,10 +120,14 @@ std::optional<Work> next_test(const TicketFile& file, const Policy& policy) {
   const Standing now = standing(file);
   // Too flat for the light draw of the intake check: that comes as soon as it holds a voltage.
   if (!now.intake) return work(file.too_flat ? procedure_name::charge : procedure_name::intake);
-  if (now.tested) return std::nullopt;
+  if (now.tested || (now.loaded && policy.complete_discharge != CompleteDischarge::yes)) return std::nullopt;
   if (!now.charged && (now.drained || looks_discharged(file, policy))) return work(procedure_name::charge);
   if (!now.rested) return work(procedure_name::rest);
   if (!now.resistance) return work(procedure_name::resistance);
+  const bool may_be_emptied = policy.complete_discharge == CompleteDischarge::yes;
+  const bool wants_load = policy.high_rate_draw_required && file.battery.nameplate.cca.has_value();
+  if (wants_load && !now.loaded) return work(procedure_name::half_cca_load);
+  if (!may_be_emptied) return std::nullopt;
   return work(procedure_name::reserve_capacity);
 }
 

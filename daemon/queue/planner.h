@@ -22,6 +22,7 @@ inline constexpr std::string_view intake = "intake check";
 inline constexpr std::string_view resistance = "internal resistance";
 inline constexpr std::string_view charge = "standard charge";
 inline constexpr std::string_view rest = "stability rest";
+inline constexpr std::string_view half_cca_load = "half-CCA load test";
 inline constexpr std::string_view reserve_capacity = "reserve capacity";
 inline constexpr std::string_view recharge = "recharge before leaving";
 inline constexpr std::string_view recovery = "recovery of a deep-discharged battery";

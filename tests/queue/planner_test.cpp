@@ -53,6 +53,34 @@ TicketFile ready_for_capacity() {
   return file;
 }
 
+TEST(Planner, draws_at_cranking_current_before_the_minutes_where_the_policy_asks_for_it) {
+  TicketFile file = ready_for_capacity();
+  Policy policy;
+  policy.high_rate_draw_required = true;
+  const auto planned = [&] { return next_work(file, policy)->procedure; };
+  EXPECT_EQ(planned(), procedure_name::reserve_capacity) << "a label without CCA has no half of it";
+  file.battery.nameplate.cca = Rating<Ampere>{Ampere(640.0), RatingStandard::en};
+  EXPECT_EQ(planned(), procedure_name::half_cca_load);
+  add_run(file, procedure_name::half_cca_load);
+  EXPECT_EQ(planned(), procedure_name::rest);
+  add_run(file, procedure_name::rest);
+  EXPECT_EQ(planned(), procedure_name::reserve_capacity);
+}
+
+TEST(Planner, empties_no_battery_of_its_own_accord_where_its_owner_must_agree) {
+  TicketFile file = ready_for_capacity();
+  file.battery.nameplate.cca = Rating<Ampere>{Ampere(640.0), RatingStandard::en};
+  Policy policy;
+  policy.high_rate_draw_required = true;
+  policy.complete_discharge = CompleteDischarge::with_consent;
+  add_run(file, procedure_name::half_cca_load);
+  EXPECT_FALSE(next_work(file, policy));
+  EXPECT_TRUE(ready_to_grade(file, policy));
+  file.battery.nameplate.cca.reset();
+  EXPECT_TRUE(ready_to_grade(ready_for_capacity(), policy))
+      << "graded as it is: the grade says what is missing";
+}
+
 TEST(Planner, charges_again_after_a_capacity_test_that_a_person_chose) {
   TicketFile file = ready_for_capacity();
   ASSERT_EQ(next(file), procedure_name::reserve_capacity);
