@@ -97,7 +97,7 @@ TEST(Show, gives_a_ticket_with_its_findings_and_grade) {
       R"({"ticket":{"ticket":"T-000001-3","state":"graded","story":{"complaint":"slow"}},)"
       R"("battery":{"serial":"EX-1"},"runs":[],"findings":[{"measurand":"ocv_v","value":12.6,"u":0.01,)"
       R"("run":"R-000001","conditions":"rested"}],)"
-      R"("faults":[],"grade":{"letter":"B","reason":"It is sound.","rules":["ocv: conforms"]}})");
+      R"("faults":[],"grade":{"letter":"B","reason":"It is sound.","rules":[{"text":"ocv: conforms"}]}})");
   for (const auto* part :
        {"T-000001-3", "slow", "EX-1", "ocv_v", "12.6", "GRADE B: It is sound.", "ocv: conforms"}) {
     EXPECT_THAT(text, HasSubstr(part));

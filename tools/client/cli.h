@@ -37,5 +37,7 @@ inline CLI::App* noun(Cli& cli, const std::string& name, const std::string& abou
 
 /// leadwright procedure ...
 void add_procedure(Cli& cli);
+/// leadwright grade ...
+void add_grade(Cli& cli);
 
 }  // namespace leadwright

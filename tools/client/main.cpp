@@ -37,6 +37,7 @@ void add_ticket_add(Cli& cli, CLI::App* ticket) {
   add->add_option("--made", to->manufactured_on, "2024-03 or 2024-03-15");
   add->add_option("--complaint", to->complaint, "what the person says");
   add->add_option("--sold-on", to->sold_on, "2024-05-02");
+  add->add_option("--receipt", to->receipt, "number of the receipt");
   add->add_option("--monitor", to->monitor_report, "what the vehicle's battery monitor said");
   add->add_option("--seen", to->signs, "what the eye sees")
       ->check(CLI::IsMember({"cracked", "leaking", "swollen", "frozen", "terminals_damaged"}));
@@ -241,6 +242,7 @@ int run(int argc, char** argv) {
   add_stop(cli);
   add_alarm(cli);
   add_run(cli);
+  add_grade(cli);
   add_rehearse(cli);
   add_profile(cli);
   add_procedure(cli);

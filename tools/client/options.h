@@ -33,6 +33,7 @@ struct TicketAddOptions {
   std::string complaint;
   std::string sold_on;
   std::string monitor_report;
+  std::string receipt;
   std::string remarks;
   std::vector<std::string> signs;  ///< "cracked", "leaking", "swollen", "frozen", "terminals_damaged"
   std::vector<std::string> procedures;

@@ -59,7 +59,8 @@ std::string grade_section(const json::value& grade) {
       .append("\n");
   const auto& rules = member(grade, "rules");
   if (rules.is_array()) {
-    for (const auto& rule : rules.get_array()) text.append("  ").append(words(rule)).append("\n");
+    for (const auto& rule : rules.get_array())
+      text.append("  ").append(words(member(rule, "text"))).append("\n");
   }
   return text;
 }

@@ -80,6 +80,7 @@ Result<std::string> drop_off_body(const TicketAddOptions& options) {
   set_text(story, "complaint", options.complaint);
   set_text(story, "sold_on", options.sold_on);
   set_text(story, "monitor_report", options.monitor_report);
+  set_text(story, "receipt", options.receipt);
   json::object body{
       {"battery", std::move(*battery)}, {"story", story}, {"inspection", inspection_of(options)}};
   if (!options.procedures.empty()) {
