@@ -7,7 +7,7 @@
 
 #include "daemon/grading/explain.h"
 #include "daemon/grading/grade.h"
-#include "daemon/queue/ledger.h"
+#include "daemon/queue/regrade.h"
 #include "daemon/settings/state_directory.h"
 #include "daemon/store/history.h"
 #include "daemon/store/json.h"
@@ -36,27 +36,6 @@ Result<std::unique_ptr<Ledger>> read_ledger(const ClientOptions& client) {
 ExitCode report_policy(const std::vector<Error>& mistakes) {
   for (const Error& mistake : mistakes) std::cerr << "leadwright: " << mistake.line() << '\n';
   return exit_code(mistakes.front().code);
-}
-
-struct Regraded {
-  const TicketFile* file = nullptr;
-  Grade now;
-  bool changes() const {
-    return now.letter != file->grade->letter || now.disposition != file->grade->disposition;
-  }
-};
-
-std::vector<Regraded> regrade(const Ledger& ledger, const Policy& policy) {
-  std::vector<Regraded> all;
-  for (const auto& [id, file] : ledger.files()) {
-    if (!file.grade) continue;
-    Regraded& each =
-        all.emplace_back(Regraded{&file, grade(evidence_of(file, ledger, file.grade->at), policy)});
-    each.now.ticket = id;
-    each.now.at = file.grade->at;
-    each.now.software = file.grade->software;
-  }
-  return all;
 }
 
 std::string regraded_json(const std::vector<Regraded>& all) {
@@ -92,7 +71,7 @@ ExitCode grade_recompute(const ClientOptions& client, const GradeOptions& option
   if (!policy) return report_policy(policy.error());
   const auto ledger = read_ledger(client);
   if (!ledger) return report(client, ledger.error());
-  const std::vector<Regraded> all = regrade(**ledger, *policy);
+  const std::vector<Regraded> all = regraded(**ledger, *policy);
   std::cout << (client.json ? regraded_json(all)
                             : regraded_table(all, policy->name + " " + std::to_string(policy->version)));
   return ExitCode::ok;
