@@ -62,6 +62,7 @@ void apply_load(Conclusion& conclusion, const std::optional<LoadRuling>& load, c
     if (policy.high_rate_draw_required)
       drop_below_b(conclusion, "no high-rate draw was made: this policy gives no A or B without one", policy);
     if (conclusion.letter != 'D') conclusion.reason.append("; not tested at cranking load");
+    if (!conclusion.next_procedure.empty()) conclusion.reason.append(", so C at most");
     return;
   }
   conclusion.rules.push_back(load->rule);

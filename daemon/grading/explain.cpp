@@ -146,7 +146,8 @@ std::string explained(const Evidence& evidence, const Grade& grade) {
   add_part(text, "Story.", story_words(evidence.story));
   add_part(text, "Done.", runs_words(evidence.runs));
   if (!evidence.findings.empty()) text.append(findings_table(evidence.findings));
-  if (const Finding* finding = deciding(evidence, grade)) text.append(budget_table(*finding));
+  const Finding* finding = deciding(evidence, grade);
+  if (finding != nullptr && !finding->budget.empty()) text.append(budget_table(*finding));
   if (!grade.rules.empty()) {
     std::string policy = "of the policy \"";
     add_part(text, "Rules",

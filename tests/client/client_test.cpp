@@ -96,10 +96,16 @@ TEST(Show, gives_a_ticket_with_its_findings_and_grade) {
   const std::string text = show_ticket(
       R"({"ticket":{"ticket":"T-000001-3","state":"graded","story":{"complaint":"slow"}},)"
       R"("battery":{"serial":"EX-1"},"runs":[],"findings":[{"measurand":"ocv_v","value":12.6,"u":0.01,)"
-      R"("run":"R-000001","conditions":"rested"}],)"
-      R"("faults":[],"grade":{"letter":"B","reason":"It is sound.","rules":[{"text":"ocv: conforms"}]}})");
+      R"("run":"R-000001","conditions":"rested","budget":[{"quantity":"voltmeter","value":"12.600 V",)"
+      R"("u_input":"8.9 mV","sensitivity":"1 V/V","u":0.0089,"share":1.0}]}],)"
+      R"("faults":[],"grade":{"letter":"B","reason":"It is sound.","rules":[{"text":"ocv: conforms"}],)"
+      R"("disposition":"Give it back.","next_procedure":"half-CCA load test","next_why":"It costs minutes.",)"
+      R"("flags":["The receipt was shown before."],"warranty":"3 months in service."}})");
   for (const auto* part :
-       {"T-000001-3", "slow", "EX-1", "ocv_v", "12.6", "GRADE B: It is sound.", "ocv: conforms"}) {
+       {"T-000001-3", "slow", "EX-1", "ocv_v", "12.6", "GRADE B: It is sound.", "ocv: conforms",
+        "what to do: Give it back.", "next: half-CCA load test. It costs minutes.",
+        "look at this first: The receipt was shown before.", "warranty: 3 months in service.",
+        "BUDGET OF ocv_v", "8.9 mV", "1 V/V"}) {
     EXPECT_THAT(text, HasSubstr(part));
   }
 }

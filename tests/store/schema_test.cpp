@@ -56,6 +56,29 @@ TEST_F(SchemaTest, moves_forward_and_keeps_a_copy_of_before) {
   EXPECT_EQ(integer(backup(), "SELECT count(*) FROM audit"), 3);
 }
 
+TEST(FirstSchema, is_read_with_the_sentences_that_its_grades_kept) {
+  TempFolder folder;
+  {
+    auto database = Database::open(database_path(folder.path()), Database::Access::read_write);
+    ASSERT_TRUE(migrate(*database, schema_steps().first(1), folder.path() + "/backups"));
+    ASSERT_TRUE(database->execute(R"(
+        INSERT INTO meta (id, simulated) VALUES (1, 1);
+        INSERT INTO battery VALUES (1, 'SN-1', 'agm', 6, NULL, NULL, NULL, NULL, NULL, NULL, '', '');
+        INSERT INTO ticket VALUES (1, 1, NULL, 'slow', '', '', 0, 0, 0, 0, 0, '', 'graded', '', 'shelf',
+                                   1, 1, NULL, NULL, '[]', 0);
+        INSERT INTO grade VALUES (1, 1, 'B', 'sound', 'bench 1', 'ab', '0.1.0', 'keep',
+                                  '["limit of B: met"]', 1);)"));
+  }
+  QueueLoop loop;
+  const auto bench = open_store(folder.path(), loop)->load();
+  ASSERT_TRUE(bench) << bench.error().line();
+  ASSERT_EQ(bench->grades.size(), 1U);
+  ASSERT_EQ(bench->grades[0].rules.size(), 1U);
+  EXPECT_EQ(bench->grades[0].rules[0].text, "limit of B: met");
+  EXPECT_FALSE(bench->grades[0].rules[0].limit);
+  EXPECT_EQ(bench->tickets.at(0).story.receipt, "");
+}
+
 TEST_F(SchemaTest, does_nothing_the_second_time) {
   ASSERT_TRUE(move_to(next_sql));
   ASSERT_TRUE(move_to(next_sql));

@@ -340,6 +340,19 @@ TEST_F(SqliteStoreTest, history_reads_what_was_written_while_the_store_is_open) 
   EXPECT_TRUE((*history)->closed_tickets(0)->empty());
 }
 
+TEST_F(SqliteStoreTest, history_keeps_the_runs_of_closed_tickets_too) {
+  ASSERT_TRUE(write(example_visit()));
+  leadwright::Run ended = example_run();
+  ended.outcome = RunOutcome::complete;
+  Ticket closed = example_ticket();
+  closed.state = TicketState::closed;
+  ASSERT_TRUE(write({ended, closed}));
+  EXPECT_TRUE(reopened().runs.empty());
+  const auto everything = open_history(store_->path()).value()->everything();
+  ASSERT_TRUE(everything) << everything.error().line();
+  EXPECT_THAT(everything->runs, SizeIs(1));
+}
+
 TEST_F(SqliteStoreTest, history_sees_a_block_that_was_replaced_by_a_longer_one) {
   ASSERT_TRUE(write(example_visit()));
   ASSERT_TRUE(write({TraceBlock{RunId{1}, 0, example_samples(10)}}));

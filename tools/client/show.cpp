@@ -50,17 +50,44 @@ std::string section(std::string_view title, const json::value& list, const Colum
   return text;
 }
 
+void add_line(std::string& text, std::string_view title, const std::string& what) {
+  if (!what.empty()) text.append(title).append(": ").append(what).append("\n");
+}
+
 std::string grade_section(const json::value& grade) {
   if (!grade.is_object()) return {};
-  std::string text("\nGRADE ");
-  text.append(words(member(grade, "letter")))
-      .append(": ")
-      .append(words(member(grade, "reason")))
-      .append("\n");
+  const auto said = [&grade](std::string_view key) { return words(member(grade, key)); };
+  std::string text("\n");
+  add_line(text, "GRADE " + said("letter"), said("reason"));
   const auto& rules = member(grade, "rules");
   if (rules.is_array()) {
     for (const auto& rule : rules.get_array())
       text.append("  ").append(words(member(rule, "text"))).append("\n");
+  }
+  add_line(text, "what to do", said("disposition"));
+  const std::string next = said("next_procedure");
+  add_line(text, "next", next.empty() ? next : next + ". " + said("next_why"));
+  add_line(text, "second life", said("second_life"));
+  add_line(text, "warranty", said("warranty"));
+  const auto& flags = member(grade, "flags");
+  if (flags.is_array()) {
+    for (const auto& flag : flags.get_array()) add_line(text, "look at this first", words(flag));
+  }
+  return text;
+}
+
+/// The budget of each finding.
+std::string budgets(const json::value& findings) {
+  std::string text;
+  if (!findings.is_array()) return text;
+  for (const auto& finding : findings.get_array()) {
+    text += section("BUDGET OF " + words(member(finding, "measurand")), member(finding, "budget"),
+                    {{"QUANTITY", "quantity"},
+                     {"VALUE", "value"},
+                     {"ITS U", "u_input"},
+                     {"SENSITIVITY", "sensitivity"},
+                     {"ADDS", "u"},
+                     {"SHARE", "share"}});
   }
   return text;
 }
@@ -104,7 +131,7 @@ std::string show_ticket(const std::string& body) {
                   {"CONDITIONS", "conditions"}}) +
          section("FAULTS", member(*page, "faults"),
                  {{"FAULT", "kind"}, {"RUN", "run"}, {"EVIDENCE", "evidence"}}) +
-         grade_section(member(*page, "grade"));
+         budgets(member(*page, "findings")) + grade_section(member(*page, "grade"));
 }
 
 std::string show_added_ticket(const std::string& body) {
