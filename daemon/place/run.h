@@ -48,12 +48,12 @@ struct RunResult {
   Run run;
   std::vector<Finding> findings;
   std::vector<Fault> faults;
-  std::optional<Ask> ask;          ///< the run did not begin: this question comes first
-  bool began = false;              ///< it was made durable as begun
-  std::string trip;                ///< not empty: the place is tripped for this reason
-  std::optional<Volt> last_volts;  ///< last reading with nothing on
-  std::optional<Utc> charged_at;   ///< when the last charge of the run ended
-  Coulomb moved{0.0};              ///< net charge given by the battery
+  std::optional<Ask> ask;             ///< the run did not begin: this question comes first
+  bool began = false;                 ///< it was made durable as begun
+  std::string trip;                   ///< not empty: the place is tripped for this reason
+  std::optional<Volt> last_volts;     ///< last reading with nothing on
+  std::optional<Instant> charged_at;  ///< when the last charge of the run ended
+  Coulomb moved{0.0};                 ///< net charge given by the battery
   Trace trace;
 };
 

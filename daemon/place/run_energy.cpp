@@ -106,7 +106,7 @@ Task<Result<void>> RunExecution::set_draw(Ampere amps) {
 
 Result<void> RunExecution::may_draw(Ampere full) const {
   if (full <= light_draw_max) return {};
-  if (const Second left = order_.gas_off.left(clocks_.bench.utc()); left > Second(0.0)) {
+  if (const Second left = order_.gas_off.left(clocks_.bench); left > Second(0.0)) {
     return fail(
         Errc::refused,
         fmt::format("no draw above {:.0f} A while the gas of the charge has not gone: {:.0f} min left",
@@ -261,7 +261,7 @@ Task<void> RunExecution::de_energise() {
   stale_timer_.cancel();
   const Result<void> off = co_await instruments_.make_safe();
   active()->set_energised(false);
-  if (energy_ == Energy::charge) result_.charged_at = order_.gas_off.charged_at = clocks_.bench.utc();
+  if (energy_ == Energy::charge) result_.charged_at = order_.gas_off.charged_at = clocks_.bench.now();
   energy_ = Energy::none;
   if (!off) shout(off.error());
 }

@@ -92,7 +92,10 @@ void Bench::begin(StoredBench stored) {
     for (const Run& run : file.runs) {
       // Whether it came as far as its charge is no longer known, nor what an old procedure did.
       const Procedure* done = procedure(run.procedure);
-      if (done == nullptr || charges(*done)) file.charged_at = std::max(file.charged_at, run.ended_at);
+      if (!run.ended_at || (done != nullptr && !charges(*done))) continue;
+      // Of what happened before the start only the date is known. One in the future means a full wait.
+      const Second ago = std::max(Second(0.0), clocks_.bench.utc() - *run.ended_at);
+      file.charged_at = std::max(file.charged_at, std::optional(clocks_.bench.now() - ago));
     }
     if (!is_at_work(file.ticket.state)) continue;
     set_state(file, TicketState::waiting, "the daemon stopped before the run began");

@@ -71,7 +71,7 @@ void Bench::ticket_add(const Request& request, Answer answer) {
   Ticket ticket;
   const Battery* known = ledger_.battery_of_serial(battery.serial);
   battery.id = known != nullptr ? known->id : ledger_.next_battery();
-  std::optional<Utc> charged_at;
+  std::optional<Instant> charged_at;
   if (known != nullptr) {
     const TicketFile* earlier = ledger_.newest_of(known->id);
     if (earlier != nullptr) {

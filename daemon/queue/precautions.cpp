@@ -18,7 +18,7 @@ Result<std::string> Bench::unclamped(const TicketFile& file, const std::string& 
   const auto at =
       std::ranges::find_if(places_, [&file](const auto& each) { return each->name() == file.ticket.place; });
   const bool is_clamped = at != places_.end() && (*at)->kind() != PlaceKind::shelf;
-  const std::string gas = is_clamped ? gas_off(file).warning(clocks_.bench.utc()) : std::string();
+  const std::string gas = is_clamped ? gas_off(file).warning(clocks_.bench) : std::string();
   if (gas.empty()) return why;
   if (why.empty()) {
     return fail(Errc::conflict, gas, shown(file.ticket.id),
@@ -26,7 +26,7 @@ Result<std::string> Bench::unclamped(const TicketFile& file, const std::string& 
                 "ticket move or close, --why");
   }
   return fmt::format("{} (unclamped {:.0f} min before the gas had gone)", why,
-                     as_minutes(gas_off(file).left(clocks_.bench.utc())));
+                     as_minutes(gas_off(file).left(clocks_.bench)));
 }
 
 std::optional<std::string> Bench::protection_overdue() const {
@@ -81,7 +81,7 @@ Result<void> Bench::has_air(const TicketFile& file, Airflow needed) const {
 std::vector<std::string> Bench::precautions_at(const Place& place, const TicketFile* file) const {
   std::vector<std::string> notices;
   if (file != nullptr && place.run() == nullptr) {
-    if (std::string gas = gas_off(*file).warning(clocks_.bench.utc()); !gas.empty()) notices.push_back(gas);
+    if (std::string gas = gas_off(*file).warning(clocks_.bench); !gas.empty()) notices.push_back(gas);
   }
   if (place.run() == nullptr || settings_.precautions.airflow) return notices;
   const double needed = place.run()->order().air.m3_per_h;

@@ -152,8 +152,8 @@ std::string Bench::needs_of(const TicketFile& file) {
   const bool here = at != nullptr && place_serves(at->kind(), next->place_kind);
   const bool scarce = here && at->kind() == PlaceKind::bay && next->place_kind == PlaceKind::charging;
   if (!here || scarce) {
-    const bool waits = at != nullptr && at->kind() != PlaceKind::shelf &&
-                       gas_off(file).left(clocks_.bench.utc()) > Second(0.0);
+    const bool waits =
+        at != nullptr && at->kind() != PlaceKind::shelf && gas_off(file).left(clocks_.bench) > Second(0.0);
     return fmt::format("{}move to a {} for the {}", waits ? "when the gas has gone, " : "",
                        next->place_kind == PlaceKind::bay ? "bay" : "charging place", next->procedure);
   }

@@ -36,6 +36,31 @@ TEST_F(Protection, turns_off_when_no_reading_comes_within_the_profiles_limit) {
   EXPECT_THAT(world->bench().place(bay)->trip(), HasSubstr("no good reading"));
 }
 
+TEST_F(Protection, a_machine_that_slept_in_mid_draw_wakes_up_to_a_tripped_place_and_no_finding) {
+  begin_discharge();
+  world->clock().stand_still(minutes(10.0));
+  world->clock().run_for(off_within);
+  EXPECT_TRUE(is_off());
+  ASSERT_TRUE(world->finish(bay, minutes(5.0)));
+  EXPECT_THAT(world->bench().place(bay)->trip(), HasSubstr("no good reading for 60"));
+  EXPECT_TRUE(results.back().findings.empty());
+}
+
+TEST_F(Protection, a_date_that_is_set_in_mid_draw_changes_no_minute_of_the_finding) {
+  const auto minutes_after = [this](Second step) {
+    begin_discharge();
+    world->clock().step_utc(step);
+    EXPECT_TRUE(world->finish(bay, hours(6.0)));
+    const auto& found = results.back().findings;
+    const auto reserve = std::ranges::find(found, Measurand::reserve_capacity, &Finding::measurand);
+    return reserve == found.end() ? 0.0 : reserve->value;
+  };
+  const double undisturbed = minutes_after(Second(0.0));
+  EXPECT_GT(undisturbed, 60.0);
+  make_world();
+  EXPECT_EQ(minutes_after(hours(-7.0)), undisturbed);
+}
+
 TEST_F(Protection, turns_off_when_the_reading_is_frozen) {
   begin_discharge();
   load().set_fault(SimInstrument::Fault::stuck_reading, true);
