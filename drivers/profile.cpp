@@ -4,7 +4,6 @@
 #include <algorithm>
 #include <array>
 
-#include "drivers/pattern.h"
 
 namespace leadwright {
 
@@ -57,7 +56,7 @@ bool Profile::measures(ReadingOf measurand) const {
 }
 
 bool Profile::identity_matches(const std::string& answer) const {
-  return matches_whole(identity.match, answer);
+  return identity.match.matches_whole(answer);
 }
 
 }  // namespace leadwright

@@ -138,9 +138,9 @@ void Promises::too_low(const std::string& place, bool is_too_low, Instant at) {
 }
 
 Instant Promises::low_due(const Seen& seen) const {
+  if (!alive_ || !seen.low_since || !seen.load.flows) return Instant::never();
   const auto found = links_.find(seen.wiring.load);
-  const bool is_judged = alive_ && seen.low_since && seen.load.flows && found != links_.end() &&
-                         found->second.broken == 0 && !found->second.is_out;
+  const bool is_judged = found != links_.end() && found->second.broken == 0 && !found->second.is_out;
   if (!is_judged) return Instant::never();
   const Heard& heard = found->second;
   const Instant reachable = std::max(began_ + off_after_start, heard.back_at + off_after_return);
@@ -207,8 +207,9 @@ Instant Promises::next_due() const {
   for (const auto& each : places_) {
     const Seen& seen = each.second;
     const auto consider = [&](const Side& side, const std::string& link) {
+      if (!side.flows) return;
       const auto found = links_.find(link);
-      if (side.flows && found != links_.end()) next = std::min(next, due(seen, side, found->second));
+      if (found != links_.end()) next = std::min(next, due(seen, side, found->second));
     };
     consider(seen.load, seen.wiring.load);
     consider(seen.charger, seen.wiring.charger);

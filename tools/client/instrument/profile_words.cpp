@@ -65,7 +65,7 @@ class Account {
           listed(words, " "));
       return;
     }
-    can("tell who it is: " + profile_.identity.ask + " must match " + profile_.identity.match);
+    can("tell who it is: " + profile_.identity.ask + " must match " + profile_.identity.match.text());
     std::vector<std::string> pins;
     if (profile_.identity.pin_model) pins.emplace_back("model");
     if (profile_.identity.pin_serial) pins.emplace_back("serial");
