@@ -1,0 +1,67 @@
+// SPDX-License-Identifier: Apache-2.0
+// What a discharge has already decided need not be discharged further. "Reaches" is decided by measurement
+// alone, when the discharge itself has passed the limit and its guard band; "does not reach" may rest on a
+// forecast with a calibrated margin, where the policy allows it. Pure; any thread.
+// Read next: daemon/battery/forecast.h, policy.h.
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "daemon/battery/forecast.h"
+#include "daemon/battery/reserve_capacity.h"
+#include "daemon/grading/decision.h"
+
+namespace leadwright {
+
+/// What the policy allows. Both are off where a claim is decided: it saves little and invites objection.
+struct EarlyRules {
+  bool stop_when_reached = false;
+  bool does_not_reach = false;
+};
+
+/// Minutes that the battery is measured against, at the rating's reference temperature.
+struct EarlyCriterion {
+  Second minutes;
+  Second u;  ///< zero for a rating on the label
+};
+
+/// The two ends of what a policy asks, in time at 25 A of this discharge, at its temperature.
+struct EarlyLimits {
+  Second reached;  ///< the highest limit and its guard band: nothing better can come of going on
+  Second missed;   ///< the lowest limit less its guard band: an end before it is a failing grade
+};
+
+/// Where the measured minutes would conform to share_highest, and where they would not to share_lowest, with
+/// the budget that they will have. `at` and `meters` are those of the discharge that runs.
+struct EarlyQuestion {
+  EarlyCriterion criterion;
+  double share_highest = 1.0;
+  double share_lowest = 0.6;
+  double guard_factor = 1.645;
+  AtReference at;
+  MeterAccuracy meters;
+};
+EarlyLimits early_limits(const EarlyQuestion& question, const EstimatorSettings& settings);
+
+enum class EarlyOutcome { go_on, reached, does_not_reach };
+
+struct EarlyDecision {
+  EarlyOutcome outcome = EarlyOutcome::go_on;
+  std::string evidence;  ///< "at least 96 min, stopped there"; empty while it goes on
+};
+
+/// C: on the first halves of groups B and E and on 500 simulated batteries no earlier "does not reach" than
+/// this was wrong; the table is in DEVELOPERS.md, Measured.
+constexpr double early_margin = 2.0;        ///< half-widths of the forecast's interval
+constexpr double early_share_least = 0.10;  ///< of the nominal minutes, before which no forecast decides
+
+/// The latest end that an early decision believes: the forecast's, with the margin; missing where no forecast
+/// may decide. `nominal` are the subject's.
+std::optional<Second> end_at_most(const Forecast& forecast, Second nominal);
+
+/// `so_far` is the measured time at 25 A, with the cut-off not met.
+EarlyDecision decide_early(const EarlyRules& rules, const EarlyLimits& limits, Second so_far,
+                           const std::optional<Forecast>& forecast, Second nominal);
+
+}  // namespace leadwright
