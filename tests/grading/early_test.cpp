@@ -80,12 +80,12 @@ TEST(Early, a_policy_that_forbids_it_lets_the_discharge_go_on) {
 }
 
 TEST(Early, does_not_reach_takes_the_margin_and_says_that_it_is_a_forecast) {
-  const Forecast bad = forecast_of(minutes(50.0), minutes(55.0), minutes(20.0));
+  const Forecast bad = forecast_of(minutes(48.0), minutes(52.0), minutes(20.0));
   const auto decision = decide_early(both, limits, minutes(20.0), bad, nominal);
   EXPECT_EQ(decision.outcome, EarlyOutcome::does_not_reach);
   EXPECT_NE(decision.evidence.find("by forecast it ends before 60 min"), std::string::npos)
       << decision.evidence;
-  const Forecast near = forecast_of(minutes(50.0), minutes(60.0), minutes(20.0));
+  const Forecast near = forecast_of(minutes(50.0), minutes(56.5), minutes(20.0));
   EXPECT_EQ(decide_early(both, limits, minutes(20.0), near, nominal).outcome, EarlyOutcome::go_on);
 }
 

@@ -103,6 +103,7 @@ BARE_DOUBLE = {
     "daemon/battery/forecast.h": "probabilities and shares",
     "daemon/battery/forecast_settings.h": "probabilities, shares and spreads of logarithms",
     "daemon/battery/curve_fit.h": "rates, shares and logarithms",
+    "daemon/grading/early.h": "shares and factors are ratios",
     "daemon/battery/ocv.h": "state of charge is a ratio",
     "daemon/battery/uncertainty.h": "contributions in the unit of their finding",
     "daemon/quantities/nearest_rank.h": "a share is a ratio",
