@@ -9,6 +9,8 @@ namespace {
 
 // C: chosen on the first halves of the reference groups B and E (tools/bench forecast).
 constexpr double independent = 20.0;
+// As if every independent sample lay one misfit off: no other valley is looked for.
+constexpr double cost_of_a_good_fit = 20.0;
 constexpr double share_beyond = 3.0;  // the curve goes on straight; no battery is three times its design
 constexpr int rounds_max = 20;
 
@@ -125,7 +127,7 @@ double descend(const Problem& problem, Point& at) {
       at = next;
       best = cost;
     }
-    if (!better || gained < 1e-6) break;
+    if (!better || gained < 1e-4) break;
     damping /= 100.0;
   }
   return best;
@@ -175,6 +177,7 @@ CurveFit fit_curve(const DesignCurve& curve, const DischargeBins& seen, const Fi
       if (cost >= least) continue;
       least = cost;
       best = at;
+      if (least < cost_of_a_good_fit) break;
     }
   }
   Matrix curvature;

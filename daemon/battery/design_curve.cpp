@@ -48,6 +48,11 @@ DesignCurve::Point DesignCurve::at(double share) const {
   return {cell[piece] + fall * (position - static_cast<double>(piece)), fall * pieces};
 }
 
+std::optional<DesignKey> design_of(const Nameplate& nameplate) {
+  if (nameplate.size_code.empty() || !nameplate.reserve_capacity) return {};
+  return DesignKey{nameplate.size_code, nameplate.chemistry, nameplate.reserve_capacity->value};
+}
+
 Result<DesignCurve> shape_of(const DesignTrace& trace) {
   if (trace.at_full < shortest_trace || trace.cells <= 0) {
     return fail(Errc::unsupported, "the discharge is too short to show the shape of its design",

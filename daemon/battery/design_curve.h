@@ -6,6 +6,7 @@
 
 #include <array>
 #include <cstddef>
+#include <optional>
 #include <span>
 #include <string>
 #include <vector>
@@ -51,6 +52,9 @@ struct DesignTrace {
   int cells = 0;
   Volt cell_cutoff{1.75};  ///< which the last knot is by definition
 };
+
+/// The key of what the label says; missing if it lacks the size or the reserve capacity.
+std::optional<DesignKey> design_of(const Nameplate& nameplate);
 
 /// The mean of the traces at equal shares. The first minute, in which the plates' double layer and the ramp
 /// show, is replaced by the straight line of what follows. Fails with unsupported with fewer than

@@ -3,6 +3,9 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <filesystem>
+
 #include "protocol/toml_reader.h"
 
 namespace leadwright {
@@ -12,7 +15,7 @@ constexpr double cell_min_v = 1.5;
 constexpr double cell_max_v = 2.3;
 
 /// A quoted TOML string; a size code has no control characters that could not stand in one.
-std::string quoted(std::string_view word) {
+std::string toml_quoted(std::string_view word) {
   std::string text = "\"";
   for (const char letter : word) {
     if (letter == '"' || letter == '\\') text += '\\';
@@ -81,7 +84,7 @@ std::string text(const DesignCurve& curve) {
       "# time. Learnt by the bench; let it learn again instead of editing.\n"
       "schema = 1\nsize_code = {}\nchemistry = \"{}\"\nrated_min = {}\nversion = {}\nbatteries = {}\n"
       "time_min = {:.3f}\ntime_spread = {:.4f}\ncell_v = [\n  {}]\n",
-      quoted(curve.key.size_code), word(curve.key.chemistry), as_minutes(curve.key.rated), curve.version,
+      toml_quoted(curve.key.size_code), word(curve.key.chemistry), as_minutes(curve.key.rated), curve.version,
       curve.batteries, as_minutes(curve.time), curve.time_spread, volts);
 }
 
@@ -92,6 +95,26 @@ tl::expected<DesignCurve, std::vector<Error>> read_design_curve(std::string_view
 
 tl::expected<DesignCurve, std::vector<Error>> load_design_curve(const std::string& path) {
   return read_curve(TomlDocument::load(path));
+}
+
+tl::expected<std::vector<DesignCurve>, std::vector<Error>> load_design_curves(const std::string& folder) {
+  std::vector<std::filesystem::path> files;
+  std::error_code none;
+  for (const auto& entry : std::filesystem::directory_iterator(folder, none))
+    if (entry.path().extension() == ".toml") files.push_back(entry.path());
+  std::ranges::sort(files);
+  std::vector<DesignCurve> curves;
+  std::vector<Error> errors;
+  for (const auto& file : files) {
+    const auto curve = load_design_curve(file.string());
+    if (curve) {
+      curves.push_back(*curve);
+    } else {
+      errors.insert(errors.end(), curve.error().begin(), curve.error().end());
+    }
+  }
+  if (!errors.empty()) return tl::unexpected(std::move(errors));
+  return curves;
 }
 
 const DesignCurve* newest_of(const std::vector<DesignCurve>& curves, const DesignKey& key) {

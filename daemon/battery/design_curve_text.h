@@ -22,6 +22,9 @@ tl::expected<DesignCurve, std::vector<Error>> read_design_curve(std::string_view
 /// As above, from a file; one that can't be read is one error.
 tl::expected<DesignCurve, std::vector<Error>> load_design_curve(const std::string& path);
 
+/// Every .toml file of a folder, by name; none if there is no such folder.
+tl::expected<std::vector<DesignCurve>, std::vector<Error>> load_design_curves(const std::string& folder);
+
 /// The newest version of that key; null if there is none.
 const DesignCurve* newest_of(const std::vector<DesignCurve>& curves, const DesignKey& key);
 

@@ -43,6 +43,12 @@ std::string text(const Forecast& forecast) {
   return line;
 }
 
+std::optional<Second> end_at_most(const Forecast& forecast, Second nominal) {
+  if (forecast.method != ForecastMethod::design_curve || forecast.seen < nominal * early_share_least)
+    return {};
+  return forecast.alike.likely + (forecast.alike.latest - forecast.alike.likely) * early_margin;
+}
+
 DischargeForecast::DischargeForecast(ForecastSubject subject, ForecastSettings settings)
     : subject_(std::move(subject)), settings_(settings) {}
 

@@ -18,7 +18,7 @@ struct ForecastSettings {
   double label_share = 0.75;
   double label_spread = 0.45;
   /// Standard deviation of the logarithm of the minutes around those of an earlier discharge.
-  double earlier_spread = 0.15;
+  double earlier_spread = 0.25;
 };
 
 }  // namespace leadwright

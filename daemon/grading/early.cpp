@@ -52,12 +52,6 @@ EarlyLimits early_limits(const EarlyQuestion& question, const EstimatorSettings&
           limit_of(question, settings, question.share_lowest, -1.0)};
 }
 
-std::optional<Second> end_at_most(const Forecast& forecast, Second nominal) {
-  if (forecast.method != ForecastMethod::design_curve || forecast.seen < nominal * early_share_least)
-    return {};
-  return forecast.alike.likely + (forecast.alike.latest - forecast.alike.likely) * early_margin;
-}
-
 EarlyDecision decide_early(const EarlyRules& rules, const EarlyLimits& limits, Second so_far,
                            const std::optional<Forecast>& forecast, Second nominal) {
   if (so_far >= limits.reached) {

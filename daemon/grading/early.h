@@ -51,17 +51,6 @@ struct EarlyDecision {
   std::string evidence;  ///< "at least 96 min, stopped there"; empty while it goes on
 };
 
-/// C: in half-widths of the forecast's interval. With 2 no "does not reach" was wrong on the halves to tune
-/// on, but 3 of 500 other simulated batteries, which had not been full, were; hence 3, tried on yet others.
-/// The table is in DEVELOPERS.md, Measured.
-constexpr double early_margin = 3.0;
-/// P: of the nominal minutes, before which no forecast decides.
-constexpr double early_share_least = 0.10;
-
-/// The latest end that an early decision believes: the forecast's, with the margin; missing where no forecast
-/// may decide. `nominal` are the subject's.
-std::optional<Second> end_at_most(const Forecast& forecast, Second nominal);
-
 /// `so_far` is the measured time at 25 A, with the cut-off not met.
 EarlyDecision decide_early(const EarlyRules& rules, const EarlyLimits& limits, Second so_far,
                            const std::optional<Forecast>& forecast, Second nominal);

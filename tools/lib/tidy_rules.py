@@ -102,6 +102,7 @@ BARE_DOUBLE = {
     "daemon/battery/design_curve.h": "shares of a time and relative spreads",
     "daemon/battery/forecast.h": "probabilities and shares",
     "daemon/battery/forecast_settings.h": "probabilities, shares and spreads of logarithms",
+    "daemon/battery/forecast_interval.h": "probabilities, shares and ratios",
     "daemon/battery/curve_fit.h": "rates, shares and logarithms",
     "daemon/grading/early.h": "shares and factors are ratios",
     "daemon/battery/ocv.h": "state of charge is a ratio",
