@@ -43,6 +43,9 @@ Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& w
   order.procedure = std::make_shared<const Procedure>(wanted);
   order.battery = file.battery;
   order.estimator = settings_.estimator;
+  if (const auto key = design_of(file.battery.nameplate)) {
+    if (const DesignCurve* curve = newest_of(settings_.designs, *key)) order.design = *curve;
+  }
   order.rested = is_rested(file);
   order.expected = expected_volts(file);
   order.same_battery_confirmed = file.same_battery_confirmed;
