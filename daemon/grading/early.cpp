@@ -73,4 +73,16 @@ EarlyDecision decide_early(const EarlyRules& rules, const EarlyLimits& limits, S
                                             .append(text(*forecast))};
 }
 
+Decision decide_at_least(const Measured& at_least, double lower_limit, double guard_factor) {
+  Decision decision = decide(at_least, lower_limit, guard_factor);
+  if (decision.outcome == Conformance::does_not_conform) decision.outcome = Conformance::undecided;
+  return decision;
+}
+
+Decision decide_by_forecast(const Measured& forecast, double lower_limit, double guard_factor) {
+  Decision decision = decide(forecast, lower_limit, guard_factor);
+  if (decision.outcome == Conformance::conforms) decision.outcome = Conformance::undecided;
+  return decision;
+}
+
 }  // namespace leadwright

@@ -55,4 +55,10 @@ struct EarlyDecision {
 EarlyDecision decide_early(const EarlyRules& rules, const EarlyLimits& limits, Second so_far,
                            const std::optional<Forecast>& forecast, Second nominal);
 
+/// What a stopped discharge may decide afterwards, by JCGM 106 as decide() does. A lower bound can conform
+/// and never fail; a forecast (reserve_capacity_ref_forecast, whose u holds the margin) can fail and never
+/// conform.
+Decision decide_at_least(const Measured& at_least, double lower_limit, double guard_factor);
+Decision decide_by_forecast(const Measured& forecast, double lower_limit, double guard_factor);
+
 }  // namespace leadwright

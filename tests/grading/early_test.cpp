@@ -116,5 +116,17 @@ TEST(Early, a_sound_battery_is_never_said_not_to_reach) {
   }
 }
 
+TEST(Early, a_lower_bound_conforms_or_decides_nothing) {
+  EXPECT_EQ(decide_at_least({126.0, 3.0}, 120.0, 1.645).outcome, Conformance::conforms);
+  EXPECT_EQ(decide_at_least({122.0, 3.0}, 120.0, 1.645).outcome, Conformance::undecided);
+  EXPECT_EQ(decide_at_least({60.0, 3.0}, 120.0, 1.645).outcome, Conformance::undecided);
+}
+
+TEST(Early, a_forecast_fails_or_decides_nothing) {
+  EXPECT_EQ(decide_by_forecast({50.0, 6.0}, 72.0, 1.645).outcome, Conformance::does_not_conform);
+  EXPECT_EQ(decide_by_forecast({65.0, 6.0}, 72.0, 1.645).outcome, Conformance::undecided);
+  EXPECT_EQ(decide_by_forecast({190.0, 6.0}, 72.0, 1.645).outcome, Conformance::undecided);
+}
+
 }  // namespace
 }  // namespace leadwright
