@@ -15,8 +15,8 @@ constexpr double share_beyond = 3.0;  // the curve goes on straight; no battery 
 constexpr int rounds_max = 20;
 
 constexpr std::size_t unknowns = 4;
-using Point = std::array<double, unknowns>;  // log rate, start, lowered, lowered more towards the end
-using Matrix = std::array<Point, unknowns>;
+using Unknowns = std::array<double, unknowns>;  // log rate, start, lowered, lowered more towards the end
+using Matrix = std::array<Unknowns, unknowns>;
 
 class Problem {
  public:
@@ -30,7 +30,7 @@ class Problem {
     }
   }
 
-  double cost(const Point& at) const {
+  double cost(const Unknowns& at) const {
     double sum = 0.0;
     const double rate = std::exp(at[0]) / curve_.time.si();
     for (const DischargeBins::Bin& bin : bins_) {
@@ -43,7 +43,7 @@ class Problem {
   }
 
   /// Normal equations of one step: curvature x step = pull.
-  void linearise(const Point& at, Matrix& curvature, Point& pull) const {
+  void linearise(const Unknowns& at, Matrix& curvature, Unknowns& pull) const {
     curvature = {};
     pull = {};
     const double rate = std::exp(at[0]) / curve_.time.si();
@@ -53,7 +53,7 @@ class Problem {
       const DesignCurve::Point point = curve_.at(share);
       const double off = bin.cell.si() - point.volts.si() + at[2] + at[3] * share;
       const double fall = point.per_share.si() - at[3];
-      const Point slope{fall * gone, fall, -1.0, -share};
+      const Unknowns slope{fall * gone, fall, -1.0, -share};
       for (std::size_t i = 0; i < unknowns; ++i) {
         pull[i] += weight_ * slope[i] * off;
         for (std::size_t j = 0; j < unknowns; ++j) curvature[i][j] += weight_ * slope[i] * slope[j];
@@ -65,13 +65,13 @@ class Problem {
     }
   }
 
-  const Point& centre() const { return centre_; }
+  const Unknowns& centre() const { return centre_; }
 
  private:
   const DesignCurve& curve_;
   std::span<const DischargeBins::Bin> bins_;
-  Point centre_;
-  Point spread_;
+  Unknowns centre_;
+  Unknowns spread_;
   double weight_ = 0.0;
 };
 
@@ -97,19 +97,19 @@ Matrix inverse(Matrix m) {
   return result;
 }
 
-Point times(const Matrix& m, const Point& v) {
-  Point result{};
+Unknowns times(const Matrix& m, const Unknowns& v) {
+  Unknowns result{};
   for (std::size_t i = 0; i < unknowns; ++i)
     for (std::size_t j = 0; j < unknowns; ++j) result[i] += m[i][j] * v[j];
   return result;
 }
 
 /// Levenberg's damping: a step that makes it worse is tried again, shorter.
-double descend(const Problem& problem, Point& at) {
+double descend(const Problem& problem, Unknowns& at) {
   double best = problem.cost(at);
   double damping = 1e-3;
   Matrix curvature;
-  Point pull;
+  Unknowns pull;
   for (int round = 0; round < rounds_max; ++round) {
     problem.linearise(at, curvature, pull);
     bool better = false;
@@ -117,8 +117,8 @@ double descend(const Problem& problem, Point& at) {
     for (; damping < 1e6 && !better; damping *= 10.0) {
       Matrix damped = curvature;
       for (std::size_t i = 0; i < unknowns; ++i) damped[i][i] *= 1.0 + damping;
-      const Point step = times(inverse(damped), pull);
-      Point next = at;
+      const Unknowns step = times(inverse(damped), pull);
+      Unknowns next = at;
       for (std::size_t i = 0; i < unknowns; ++i) next[i] += step[i];
       const double cost = problem.cost(next);
       better = cost <= best;
@@ -133,7 +133,7 @@ double descend(const Problem& problem, Point& at) {
   return best;
 }
 
-double end_of(const DesignCurve& curve, const Point& at, Volt cutoff) {
+double end_of(const DesignCurve& curve, const Unknowns& at, Volt cutoff) {
   const auto is_above = [&](double share) {
     return curve.at(share).volts.si() - at[2] - at[3] * share > cutoff.si();
   };
@@ -147,16 +147,16 @@ double end_of(const DesignCurve& curve, const Point& at, Volt cutoff) {
   return (above - at[1]) / std::exp(at[0]) * curve.time.si();
 }
 
-double spread_of_end(const DesignCurve& curve, const Point& at, const Matrix& covariance, Volt cutoff) {
+double spread_of_end(const DesignCurve& curve, const Unknowns& at, const Matrix& covariance, Volt cutoff) {
   const double end = end_of(curve, at, cutoff);
-  Point slope;
+  Unknowns slope;
   for (std::size_t i = 0; i < unknowns; ++i) {
     const double step = 0.05 * std::sqrt(covariance[i][i]);
-    Point moved = at;
+    Unknowns moved = at;
     moved[i] += step;
     slope[i] = (end_of(curve, moved, cutoff) - end) / step;
   }
-  const Point carried = times(covariance, slope);
+  const Unknowns carried = times(covariance, slope);
   double variance = 0.0;
   for (std::size_t i = 0; i < unknowns; ++i) variance += slope[i] * carried[i];
   return std::sqrt(std::max(0.0, variance));
@@ -168,11 +168,12 @@ CurveFit fit_curve(const DesignCurve& curve, const DischargeBins& seen, const Fi
                    Volt cell_cutoff) {
   const Problem problem(curve, seen, prior);
   // Far from the answer the cost has more than one valley: three starts, new, worn and nearly finished.
-  constexpr std::array<Point, 3> starts{{{0.0, 0.0, 0.0, 0.0}, {0.7, 0.0, 0.02, 0.0}, {1.4, 0.0, 0.04, 0.0}}};
-  Point best = problem.centre();
+  constexpr std::array<Unknowns, 3> starts{
+      {{0.0, 0.0, 0.0, 0.0}, {0.7, 0.0, 0.02, 0.0}, {1.4, 0.0, 0.04, 0.0}}};
+  Unknowns best = problem.centre();
   if (!seen.bins().empty()) {
     double least = HUGE_VAL;
-    for (Point at : starts) {
+    for (Unknowns at : starts) {
       const double cost = descend(problem, at);
       if (cost >= least) continue;
       least = cost;
@@ -181,7 +182,7 @@ CurveFit fit_curve(const DesignCurve& curve, const DischargeBins& seen, const Fi
     }
   }
   Matrix curvature;
-  Point pull;
+  Unknowns pull;
   problem.linearise(best, curvature, pull);
   CurveFit fit;
   fit.rate = std::exp(best[0]);

@@ -9,12 +9,12 @@
 namespace leadwright {
 namespace {
 
-const DesignKey key{"T6", Chemistry::flooded, minutes(120.0)};
+const DesignKey t6{"T6", Chemistry::flooded, minutes(120.0)};
 
 TEST(DesignCurve, is_never_learnt_from_fewer_than_five_batteries) {
   const std::vector<Sample> samples = made_samples({});
   const std::vector<DesignTrace> four(4, {samples, Second(0.0), end_of_made({}), 6});
-  const auto curve = learn_design(key, 1, four);
+  const auto curve = learn_design(t6, 1, four);
   ASSERT_FALSE(curve);
   EXPECT_EQ(curve.error().code, Errc::unsupported);
   EXPECT_NE(curve.error().what.find("4 sound batteries"), std::string::npos) << curve.error().what;
@@ -44,7 +44,7 @@ TEST(DesignCurve, is_the_mean_of_batteries_that_differ_and_keeps_their_spread) {
     traces.push_back({fast_samples, Second(0.0), end_of_made(fast), 6});
     traces.push_back({slow_samples, Second(0.0), end_of_made(slow), 6});
   }
-  const auto curve = learn_design(key, 3, traces);
+  const auto curve = learn_design(t6, 3, traces);
   ASSERT_TRUE(curve) << curve.error().what;
   EXPECT_NEAR(as_minutes(curve->time), 60.0 * (1.0 / 1.05 + 1.0 / 0.95), 0.1);
   EXPECT_NEAR(curve->time_spread, 0.0548, 0.001);  // C: +-5 % of six, divided by five
@@ -109,7 +109,7 @@ TEST(DesignCurveText, of_several_versions_of_a_key_the_newest_counts) {
   curves[1].version = 3;
   curves[2].version = 4;
   curves[2].key.size_code = "T7";
-  EXPECT_EQ(newest_of(curves, key), &curves[1]);
+  EXPECT_EQ(newest_of(curves, t6), &curves[1]);
   EXPECT_EQ(newest_of(curves, {"T8", Chemistry::flooded, minutes(120.0)}), nullptr);
 }
 

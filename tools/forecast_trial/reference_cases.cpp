@@ -15,7 +15,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr Ampere draw{25.0};
+constexpr Ampere replayed_at{25.0};
 
 /// The number behind a key of a sidecar; missing if there is none.
 std::optional<double> number_of(const fs::path& sidecar, std::string_view key) {
@@ -43,7 +43,7 @@ Result<TrialCase> read_case(const fs::path& csv) {
   one.end = minutes(*end);
   for (std::size_t row = 0; row < trace->volts.size(); ++row) {
     Sample sample;
-    sample.at = trace->delivered[row] / draw;
+    sample.at = trace->delivered[row] / replayed_at;
     sample.volts = trace->volts[row];
     one.samples.push_back(sample);
   }
