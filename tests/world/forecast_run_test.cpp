@@ -4,6 +4,7 @@
 
 #include <filesystem>
 #include <fstream>
+#include <iterator>
 
 #include "daemon/battery/design_curve_text.h"
 #include "tests/world/world_fixture.h"
@@ -20,7 +21,7 @@ constexpr const char* size_code = "T6";
 class ForecastRun : public WorldTest {
  protected:
   /// A configuration whose designs/ holds the curve of the simulator's own 60 Ah batteries.
-  void make_bench() {
+  void make_bench(bool early = false) {
     folder = fs::path(testing::TempDir()) / testing::UnitTest::GetInstance()->current_test_info()->name();
     fs::create_directories(folder / "designs");
     fs::copy_file(LEADWRIGHT_SOURCE_DIR "/config/estimator.toml", folder / "estimator.toml",
@@ -30,10 +31,21 @@ class ForecastRun : public WorldTest {
     curve.key = {size_code, Chemistry::flooded, nominal};
     std::ofstream(folder / "designs" / "t6.toml") << text(curve);
     WorldOptions options;
-    options.change_settings = [this](Settings& settings) {
+    options.change_settings = [this, early](Settings& settings) {
       settings.estimator_file = (folder / "estimator.toml").string();
+      if (early) settings.policy_file = early_policy(settings.policy_file);
     };
     make_world(std::move(options));
+  }
+  /// The shipped policy with both early decisions allowed.
+  std::string early_policy(const std::string& shipped) const {
+    std::ifstream file(shipped);
+    std::string words{std::istreambuf_iterator<char>(file), {}};
+    for (const std::string key : {"early_reached = ", "early_missed = "})
+      words.replace(words.find("\n" + key) + 1 + key.size(), 5, "true");
+    const fs::path own = folder / "policy.toml";
+    std::ofstream(own) << words;
+    return own.string();
   }
   void TearDown() override { fs::remove_all(folder); }
 
@@ -121,6 +133,16 @@ TEST_F(ForecastRun, goes_to_the_cut_off_if_nobody_asked_for_less) {
   begin("cell:dried_out,c20_ah=60", "");
   ASSERT_TRUE(world->finish(bay));
   EXPECT_EQ(end_of_draw(), "cut-off reached");
+}
+
+TEST_F(ForecastRun, takes_its_limits_from_a_policy_that_allows_it) {
+  make_bench(true);
+  begin("cell:dried_out,c20_ah=60", "");
+  ASSERT_TRUE(world->finish(bay));
+  EXPECT_EQ(end_of_draw(), "too few by forecast");
+  const Finding* foretold = found(Measurand::reserve_capacity_ref_forecast);
+  ASSERT_NE(foretold, nullptr);
+  EXPECT_LT(foretold->value + 1.645 * foretold->u, 0.6 * as_minutes(nominal));
 }
 
 TEST_F(ForecastRun, a_broken_design_file_is_told_before_anything_runs) {
