@@ -50,8 +50,7 @@ std::optional<std::array<double, 3>> parabola(const TrialCase& one, Second seen)
 std::optional<EndInterval> blind(const TrialCase& one, Second seen) {
   const auto fit = parabola(one, seen);
   if (!fit) return {};
-  const auto [level, slope, bend] = *fit;
-  const auto volts = [&](double hour) { return level + hour * (slope + hour * bend); };
+  const auto volts = [&fit](double hour) { return (*fit)[0] + hour * ((*fit)[1] + hour * (*fit)[2]); };
   double hour = as_hours(seen);
   constexpr double step = 1.0 / 120.0;
   constexpr double longest = 20.0;
