@@ -13,6 +13,7 @@
 #include "daemon/battery/ocv.h"
 #include "daemon/battery/pulse_resistance.h"
 #include "daemon/battery/reserve_capacity.h"
+#include "daemon/battery/reserve_capacity_bounds.h"
 #include "daemon/battery/resistance.h"
 #include "daemon/battery/retention.h"
 #include "daemon/battery/self_check.h"
@@ -94,7 +95,7 @@ Result<Findings> state_soc(const FindingRequest& request) {
 
 using Calculation = Result<Findings> (*)(const FindingRequest&);
 
-constexpr std::array<std::pair<std::string_view, Calculation>, 16> calculations{{
+constexpr std::array<std::pair<std::string_view, Calculation>, 17> calculations{{
     {"intake", state_intake},
     {"ocv", state_ocv},
     {"soc", state_soc},
@@ -111,6 +112,7 @@ constexpr std::array<std::pair<std::string_view, Calculation>, 16> calculations{
     {"three_minute_charge", state_three_minute_charge},
     {"self_check", state_self_check},
     {"new_battery", state_new_battery},
+    {"reserve_capacity_bounds", state_reserve_capacity_bounds},
 }};
 
 }  // namespace

@@ -122,6 +122,12 @@ enum class Measurand {
   charge_needed,         ///< charge_needed_ah, to be put in before fitting
   amps_zero,             ///< amps_zero_a, the ammeter's reading with nothing on
   meters_apart,          ///< meters_apart_v, the charger's voltmeter less the load's
+  /// reserve_capacity_at_least_min: it lasted so long and was stopped there.
+  reserve_capacity_at_least,
+  /// reserve_capacity_ref_at_least_min, the same at the reference temperature.
+  reserve_capacity_ref_at_least,
+  /// reserve_capacity_ref_forecast_min, where it would have ended by forecast; never a measurement.
+  reserve_capacity_ref_forecast,
 };
 const char* key(Measurand measurand);
 std::optional<Measurand> measurand_of(std::string_view key);

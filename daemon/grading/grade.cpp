@@ -9,6 +9,7 @@
 #include "daemon/battery/reserve_capacity.h"
 #include "daemon/battery/uncertainty.h"
 #include "daemon/grading/decision.h"
+#include "daemon/grading/early.h"
 
 namespace leadwright {
 namespace {
@@ -189,11 +190,57 @@ Conclusion by_minutes(const Finding& test, const Criterion& criterion, const Pol
   return conclusion;
 }
 
+/// Of a discharge that was stopped: what it lasted at least may conform, what it was forecast to give may
+/// fail.
+std::optional<Conclusion> by_bounds(const Evidence& evidence, const Policy& policy) {
+  const auto criterion = criterion_of(evidence.nameplate);
+  const Finding* least = newest(evidence.findings, Measurand::reserve_capacity_ref_at_least);
+  if (!criterion || least == nullptr) return {};
+  Conclusion conclusion;
+  const std::array<std::pair<char, double>, 3> shares{
+      {{'A', policy.share_a}, {'B', policy.share_b}, {'C', policy.share_c}}};
+  for (const auto& [letter, share] : shares) {
+    const Measured lasted{least->value, std::hypot(least->u, share * criterion->u)};
+    const Decision decision = decide_at_least(lasted, share * criterion->minutes, policy.guard_factor);
+    conclusion.rules.push_back(rule_text(letter, decision, lasted, share * criterion->minutes));
+    if (decision.outcome != Conformance::conforms) continue;
+    conclusion.letter = policy.high_rate_draw_required ? 'C' : letter;
+    conclusion.reason = std::string("Gives at least ")
+                            .append(fixed(std::floor(least->value), 0))
+                            .append(" min of reserve capacity, where it was stopped, against ")
+                            .append(criterion->text)
+                            .append("; ")
+                            .append(no_high_rate)
+                            .append(".");
+    return conclusion;
+  }
+  const Finding* foretold = newest(evidence.findings, Measurand::reserve_capacity_ref_forecast);
+  if (foretold == nullptr || foretold->run != least->run) return {};
+  const Finding* before = charge_before(evidence, *least);
+  if (before != nullptr && before->value < policy.soc_min_to_test) return {};
+  const Measured forecast{foretold->value, std::hypot(foretold->u, policy.share_c * criterion->u)};
+  const double limit = policy.share_c * criterion->minutes;
+  const Decision decision = decide_by_forecast(forecast, limit, policy.guard_factor);
+  conclusion.rules.push_back(
+      std::string("by forecast, not measured: ").append(rule_text('C', decision, forecast, limit)));
+  if (!policy.early_missed || decision.outcome != Conformance::does_not_conform) return {};
+  conclusion.letter = 'D';
+  conclusion.reason = std::string("Was stopped after ")
+                          .append(fixed(std::floor(least->value), 0))
+                          .append(" min because by forecast, not by measurement, it gives about ")
+                          .append(fixed(foretold->value, 0))
+                          .append(" min of reserve capacity against ")
+                          .append(criterion->text)
+                          .append(": worn.");
+  return conclusion;
+}
+
 Conclusion conclude(const Evidence& evidence, const Policy& policy) {
   if (!evidence.faults.empty()) return by_faults(evidence.faults);
   if (auto unsafe = by_inspection(evidence.inspection)) return std::move(*unsafe);
   const Finding* test = newest(evidence.findings, Measurand::reserve_capacity_ref);
   if (test == nullptr) {
+    if (auto stopped = by_bounds(evidence, policy)) return std::move(*stopped);
     const bool measured = newest(evidence.findings, Measurand::reserve_capacity) != nullptr;
     return {'U',
             measured ? "Not graded: the temperature of the reserve capacity test was not measured."

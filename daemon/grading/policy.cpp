@@ -63,6 +63,8 @@ tl::expected<Policy, std::vector<Error>> read_policy(std::string_view text, cons
   read_number(root, "soc_min_to_test", {0.0, 1.0, "0 to 1"}, policy.soc_min_to_test);
   policy.high_rate_draw_required = root.boolean("high_rate_draw_required").value_or(false);
   policy.unattended_hard_charges = root.boolean("unattended_hard_charges").value_or(false);
+  policy.early_reached = root.boolean("early_reached").value_or(false);
+  policy.early_missed = root.boolean("early_missed").value_or(false);
   read_dispositions(root, policy);
   document.finish();
   if (!document.errors().empty()) return tl::unexpected(document.errors());

@@ -26,6 +26,8 @@ RunExecution::RunExecution(RunOrder order, PlaceInstruments& instruments, Clocks
   result_.run = order_.run;
   // What is wrong with a name is said when the run is admitted.
   static_cast<void>(fill_values(subject(std::nullopt), values_));
+  forecast_ = ForecastTrack(forecast_subject(order_.battery.nameplate, order_.found, order_.design),
+                            order_.estimator.forecast);
   judge_attendance(order_.expected ? std::optional(order_.expected->volts) : std::nullopt);
 }
 

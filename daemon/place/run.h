@@ -16,6 +16,7 @@
 #include "daemon/place/admission.h"
 #include "daemon/place/air.h"
 #include "daemon/place/attendance.h"
+#include "daemon/place/forecast_track.h"
 #include "daemon/place/gas_off.h"
 #include "daemon/place/instruments.h"
 #include "daemon/place/label_values.h"
@@ -30,6 +31,7 @@ struct RunOrder {
   std::shared_ptr<const Procedure> procedure;
   Battery battery;
   EstimatorSettings estimator;
+  std::optional<DesignCurve> design;  ///< as-new curve of the battery's design
   bool rested = false;
   std::optional<ExpectedVolts> expected;
   bool same_battery_confirmed = false;
@@ -63,6 +65,7 @@ struct RunProgress {
   Second elapsed{0.0};
   std::optional<Second> left;
   std::optional<Volt> cutoff;
+  std::optional<Forecast> forecast;  ///< of a draw at 25 A
 };
 
 /// What an answer in words is worth to an expression: an amount with or without its unit, yes or no as 1 and
@@ -219,6 +222,7 @@ class RunExecution {
   Instant good_at_;                  ///< bench time of the last good sample
   std::optional<Ampere> ramp_amps_;  ///< set while a draw ramps up
   std::vector<std::optional<Instant>> held_since_;
+  mutable ForecastTrack forecast_;  ///< follows the trace when it is asked
 };
 
 /// Bench time that a step is expected to last, for people only: never used to decide anything.

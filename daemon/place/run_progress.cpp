@@ -45,11 +45,16 @@ RunProgress RunExecution::progress() const {
   }
   if (pause_) progress.what = "Stands still, everything off: " + *pause_;
   progress.elapsed = recorder_->elapsed();
+  if (step.kind == StepKind::draw) progress.forecast = forecast_.of(recorder_->trace());
+  const Second in_step = clocks_.bench.now() - step_started_;
   Second left{0.0};
   for (std::size_t later = index; later < steps.size(); ++later) {
     left += expected_length(steps[later], values_).value_or(Second(0.0));
   }
-  const Second in_step = clocks_.bench.now() - step_started_;
+  if (progress.forecast) {
+    const Second by_forecast = in_step + progress.forecast->whole.likely - progress.forecast->seen;
+    left += by_forecast - expected_length(step, values_).value_or(Second(0.0));
+  }
   if (left > in_step) progress.left = left - in_step;
   const double cutoff_v = evaluated(step.ends_at ? step.ends_at : step.cutoff, values_);
   if (cutoff_v > 0.0) progress.cutoff = Volt(cutoff_v);

@@ -49,7 +49,9 @@ enum class Name {
   run_charge,   ///< C, net charge that the battery has given since the run began; negative after a charge
   step_energy,  ///< J, magnitude of the energy moved in this step
   warming,      ///< K/s over the last 10 min of this step; signed
-  count_,       ///< number of names
+  forecast_end_max,  ///< s: latest end of a draw at 25 A that an early decision may believe, since its full
+                     ///< current
+  count_,            ///< number of names
 };
 std::optional<Name> name_of(std::string_view word);
 const char* word(Name name);

@@ -11,6 +11,7 @@
 #include <utility>
 #include <vector>
 
+#include "daemon/battery/design_curve_text.h"
 #include "daemon/grading/policy.h"
 #include "daemon/place/air.h"
 #include "daemon/place/place.h"
@@ -29,6 +30,7 @@ struct BenchSettings {
   bool simulated = false;
   Policy policy;
   EstimatorSettings estimator;
+  std::vector<DesignCurve> designs;  ///< as-new curves that the bench has learnt
   std::vector<Procedure> procedures;
   std::string software;
   Precautions precautions;

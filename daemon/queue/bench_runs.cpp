@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "daemon/queue/bench.h"
+#include "daemon/queue/early_parameters.h"
 #include "daemon/settings/log.h"
 
 namespace leadwright {
@@ -32,6 +33,8 @@ Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& w
                                  file.battery.nameplate.cells);
   Result<void> aired = has_air(file, air);
   if (!aired) return aired;
+  add_early_parameters(wanted, settings_.policy, file.battery.nameplate, settings_.estimator,
+                       place.live().temperature, parameters);
   RunOrder order;
   order.run.id = ledger_.next_run();
   order.run.ticket = file.ticket.id;
@@ -43,6 +46,9 @@ Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& w
   order.procedure = std::make_shared<const Procedure>(wanted);
   order.battery = file.battery;
   order.estimator = settings_.estimator;
+  if (const auto key = design_of(file.battery.nameplate)) {
+    if (const DesignCurve* curve = newest_of(settings_.designs, *key)) order.design = *curve;
+  }
   order.rested = is_rested(file);
   order.expected = expected_volts(file);
   order.same_battery_confirmed = file.same_battery_confirmed;

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 
+#include "daemon/battery/forecast_interval.h"
 #include "daemon/queue/bench.h"
 #include "daemon/queue/cautions.h"
 #include "daemon/queue/problem.h"
@@ -97,20 +98,36 @@ std::string label_of(const TicketFile& file) {
   return label + ", " + file.battery.serial;
 }
 
+std::string forecast_json(const std::optional<Forecast>& forecast) {
+  if (!forecast) return "null";
+  const EndInterval& whole = forecast->whole;
+  const EndInterval& alike = forecast->alike;
+  return fmt::format(
+      R"({{"method":"{}","batteries":{},"after_min":{:.1f},"earliest_min":{:.1f},"likely_min":{:.1f},)"
+      R"("latest_min":{:.1f},"coverage_1":{:.2f},"alike_earliest_min":{:.1f},"alike_latest_min":{:.1f},)"
+      R"("weak_cell_1":{:.3f},"unwarned_1":{:.3f},"leaves_plateau":{},"text":{}}})",
+      word(forecast->method), forecast->batteries, as_minutes(forecast->seen), as_minutes(whole.earliest),
+      as_minutes(whole.likely), as_minutes(whole.latest), forecast_level, as_minutes(alike.earliest),
+      as_minutes(alike.latest), forecast->weak_cell, forecast->unwarned, forecast->leaves_plateau,
+      json_string(text(*forecast)));
+}
+
 std::string place_json(Place& place, const TicketFile* file, const std::string& tickets,
                        const std::string& chart, const std::vector<std::string>& precautions,
                        const Clocks& clocks) {
   std::string run =
-      R"("procedure":null,"step":null,"elapsed_s":null,"left_s":null,"progress":null,"cutoff_v":null)";
+      R"("procedure":null,"step":null,"elapsed_s":null,"left_s":null,"progress":null,"cutoff_v":null,)"
+      R"("forecast":null)";
   LiveReading live = place.live();
   if (const RunExecution* execution = place.run()) {
     const RunProgress now = execution->progress();
     const std::string share =
         now.left ? fmt::format("{:.3f}", now.elapsed / (now.elapsed + *now.left)) : "null";
-    run =
-        fmt::format(R"("procedure":{},"step":{},"elapsed_s":{:.0f},"left_s":{},"progress":{},"cutoff_v":{})",
-                    json_string(execution->order().procedure->name), text_or_null(now.step), now.elapsed.si(),
-                    rounded(now.left, "{:.0f}"), share, rounded(now.cutoff, "{:.2f}"));
+    run = fmt::format(
+        R"("procedure":{},"step":{},"elapsed_s":{:.0f},"left_s":{},"progress":{},"cutoff_v":{},)"
+        R"("forecast":{})",
+        json_string(execution->order().procedure->name), text_or_null(now.step), now.elapsed.si(),
+        rounded(now.left, "{:.0f}"), share, rounded(now.cutoff, "{:.2f}"), forecast_json(now.forecast));
     const Trace* trace = execution->trace();
     if (trace != nullptr && !trace->samples.empty()) {
       const Sample& last = trace->samples.back();

@@ -6,6 +6,7 @@
 #include <iostream>
 
 #include "tools/client/cli.h"
+#include "tools/client/design_commands.h"
 #include "tools/client/help.h"
 #include "tools/client/instrument_commands.h"
 #include "tools/client/place_commands.h"
@@ -176,6 +177,16 @@ void add_rehearse(Cli& cli) {
                   "instruments with the errors that their profiles declare");
 }
 
+void add_design(Cli& cli) {
+  auto* const design = noun(cli, "design", "As-new curves, which forecasts are laid upon");
+  auto* const learn = design->add_subcommand("learn", "The curve of one design, from sound batteries");
+  const auto options = cli.add<DesignLearnOptions>(learn, design_learn);
+  learn->add_option("tickets", options->tickets, "T-000001-1 ..., of one design")->required();
+  learn->add_option("--version", options->version, "count up when the design is learnt again")
+      ->check(CLI::Range(1, 1000000));
+  learn->add_option("--out", options->out, "file in the folder designs/ beside estimator.toml");
+}
+
 void add_profile(Cli& cli) {
   auto* const profile = noun(cli, "profile", "Files that say what an instrument understands");
   auto* const check = profile->add_subcommand("check", "Every mistake, or what it can do in plain words");
@@ -243,6 +254,7 @@ int run(int argc, char** argv) {
   add_run(cli);
   add_rehearse(cli);
   add_profile(cli);
+  add_design(cli);
   add_procedure(cli);
   add_instrument(cli);
   try {

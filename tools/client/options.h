@@ -64,6 +64,12 @@ struct RunTraceOptions {
   std::string csv;  ///< file, "-" for standard output; empty for a table of a part of the samples
 };
 
+struct DesignLearnOptions {
+  std::vector<std::string> tickets;
+  int version = 1;
+  std::string out;  ///< file; empty for standard output
+};
+
 struct ProfileCheckOptions {
   std::vector<std::string> files;
 };

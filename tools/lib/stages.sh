@@ -226,6 +226,10 @@ stage_seeds() {
 stage_reference() {
   compile release leadwright
   python3 -B tools/lib/reference.py build/release/bin/leadwright tests/reference/porous-electrode
+  if $long; then
+    compile release leadwright-forecast-trial
+    build/release/bin/leadwright-forecast-trial held_out --kinds
+  fi
 }
 
 stage_kill() {

@@ -81,6 +81,7 @@ MAY_INCLUDE = {
     "tools/simtest_world": None,
     "tools/client": None,
     "tools/benchmarks": None,
+    "tools/forecast_trial": None,
     "tests": None,
 }
 ANYWHERE = {"protocol"}
@@ -98,6 +99,12 @@ BARE_DOUBLE = {
     "daemon/procedure/expression.h": "the dimension of an amount is known only when its file is read",
     "daemon/grading/policy.h": "shares and factors are ratios",
     "daemon/battery/findings.h": "relative accuracies and coefficients",
+    "daemon/battery/design_curve.h": "shares of a time and relative spreads",
+    "daemon/battery/forecast.h": "probabilities and shares",
+    "daemon/battery/forecast_settings.h": "probabilities, shares and spreads of logarithms",
+    "daemon/battery/forecast_interval.h": "probabilities, shares and ratios",
+    "daemon/battery/curve_fit.h": "rates, shares and logarithms",
+    "daemon/grading/early.h": "shares and factors are ratios",
     "daemon/battery/ocv.h": "state of charge is a ratio",
     "daemon/battery/uncertainty.h": "contributions in the unit of their finding",
     "daemon/quantities/nearest_rank.h": "a share is a ratio",
