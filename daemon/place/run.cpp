@@ -97,6 +97,11 @@ Task<RunResult> RunExecution::execute() {
   if (!refused) {
     Batch batch;
     batch.emplace_back(result_.run);
+    if (order_.from) {
+      const Second gap = order_.from->gap + (clocks_.bench.now() - order_.from->at);
+      batch.emplace_back(AuditEntry{clocks_.bench.utc(), "leadwrightd", "run.resume", shown(order_.run.id),
+                                    fmt::format("after an interruption of {:.0f} s", gap.si())});
+    }
     const Result<void> durable = co_await make_durable(std::move(batch));
     if (!durable) refused = Refusal{durable.error(), std::nullopt, std::nullopt};
     // A store that was only late may still keep it as begun: its end must follow.

@@ -228,6 +228,8 @@ void Bench::run_ended(Place& place, RunResult result) {
     batch.emplace_back(PlaceRecord{place.name(), false, result.trip});
     batch.emplace_back(audit("leadwrightd", "place.trip", place.name(), result.trip));
   }
+  if (result.run.outcome == RunOutcome::void_)
+    batch.emplace_back(audit("leadwrightd", "run.void", shown(result.run.id), result.run.end_reason));
   if (result.began || !result.faults.empty()) {
     take_results(*file, result, batch);
     settle_ticket(*file, batch);

@@ -121,7 +121,6 @@ void Bench::resume_run(Place& at, const StoredJournal& stored, TicketFile& file,
   const std::string after = fmt::format("after an interruption of {:.0f} s", gap.si());
   set_state(file, state_during(wanted.name), fmt::format("{} at {} {}", wanted.name, at.name(), after));
   batch.emplace_back(file.ticket);
-  batch.emplace_back(audit("leadwrightd", "run.resume", shown(journal.run), after));
   log_event(Level::warning, "run.resumed",
             {{"run", shown(journal.run)}, {"ticket", shown(file.ticket.id)}, {"place", at.name()}});
   // While it goes on its place has it, as with every run.
