@@ -46,7 +46,7 @@ struct RunJournal {
   std::vector<Finding> findings;
   std::vector<Fault> faults;
 
-  std::optional<Volt> rested;          ///< last volts with nothing on
+  std::optional<Volt> rested;          ///< with nothing on, before this step
   std::optional<Volt> volts;           ///< last volts
   std::optional<Celsius> temperature;  ///< last of the case
 

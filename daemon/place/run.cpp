@@ -185,9 +185,11 @@ Task<void> RunExecution::run_step(std::size_t index) {
     step_started_ = step_started_ - from->journal.step_time;
     step_energy_ = from->journal.step_energy;
     energy_counted_ = abs(from->journal.step_charge);
+    rested_ = from->journal.rested;
   } else {
     recorder_->begin_step(static_cast<int>(index), step.name);
     step_unmeasured_ = Coulomb(0.0);
+    rested_ = result_.last_volts;
   }
   held_since_.assign(step.until.size() + step.abort.size(), std::nullopt);
   co_await keep_journal(step.kind);

@@ -230,6 +230,7 @@ class RunExecution {
   int interruptions_ = 0;
   Second interrupted_{0.0};
   std::optional<Instant> stands_since_;
+  std::optional<Volt> rested_;  ///< with nothing on, before this step
   Energy energy_ = Energy::none;
   FollowWatch follow_;
   FrozenWatch frozen_;

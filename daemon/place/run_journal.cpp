@@ -68,7 +68,7 @@ std::optional<RunJournal> RunExecution::journal() const {
   now.estimated = estimated_;
   now.findings = result_.findings;
   now.faults = result_.faults;
-  now.rested = result_.last_volts;
+  now.rested = rested_;
   if (!trace.samples.empty()) {
     now.volts = trace.samples.back().volts;
     now.temperature = trace.samples.back().temperature;

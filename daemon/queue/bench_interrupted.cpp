@@ -104,7 +104,7 @@ void Bench::resume_run(Place& at, const StoredJournal& stored, TicketFile& file,
   const Procedure& wanted = *procedure(kept->procedure);
   RunOrder order = order_for(file, at, wanted, journal.parameters);
   order.run = *kept;
-  order.expected = expected_after(journal, wanted.steps[journal.step].kind, file.battery.nameplate.cells);
+  order.expected = expected_after(journal, wanted.steps[journal.step].kind, file.battery.nameplate);
   order.started_by = journal.started_by;
   order.from =
       std::make_shared<const Interruption>(Interruption{journal, stored.samples, gap, clocks_.bench.now()});

@@ -5,6 +5,8 @@
 
 #include <algorithm>
 
+#include "daemon/place/label_values.h"
+
 namespace leadwright {
 
 namespace {
@@ -14,10 +16,17 @@ constexpr const char* stopped = "the daemon stopped during this run; its samples
 /// Of a rest: surface charge decays, so it is wide below (common practice, no source).
 constexpr Volt rest_below{0.3};
 constexpr Volt rest_above{0.15};
-/// A charge lifts the voltage by so much of a cell above what it falls back to within minutes (common
-/// practice, no source): from 2.40 V a cell to 2.15 V.
-constexpr Volt surface_of_cell{0.25};
+/// A cell from empty to full rises by so much at rest (shared domain notes, section 5: F, 0.96 V for six).
+/// Half of it is sure: what goes in is not all kept, and a label's capacity may be far off (common practice,
+/// no source).
+constexpr Volt cell_rise{0.16};
+constexpr double sure_share = 0.5;
+/// Above what the charge had lifted it to, or below what it rested at (common practice, no source).
 constexpr Volt charge_apart{0.12};
+
+/// Where no sample of the charge is in the journal: by so much it may have lifted a cell since (common
+/// practice, no source).
+constexpr Volt cell_lift{0.25};
 
 /// The journal belongs to this procedure and to the samples that the store has.
 bool fits(const StoredJournal& stored, const Procedure& procedure) {
@@ -62,16 +71,18 @@ std::string why_void(const Run& run, const Procedure* procedure, const StoredJou
   return {};
 }
 
-std::optional<ExpectedVolts> expected_after(const RunJournal& journal, StepKind kind, int cells) {
+std::optional<ExpectedVolts> expected_after(const RunJournal& journal, StepKind kind,
+                                            const Nameplate& nameplate) {
   if (!journal.volts) return std::nullopt;
   const Volt last = *journal.volts;
   if (kind != StepKind::charge) return ExpectedVolts{last, rest_below, rest_above};
-  // Between what it rested at before the charge and what the charge had lifted it to.
-  const Volt surface_max = surface_of_cell * static_cast<double>(cells);
-  const Volt surface = std::clamp(last - journal.rested.value_or(last), Volt(0.0), surface_max);
-  // Without a sample of the charge the last volts are those of the rest before it.
+  const auto cells = static_cast<double>(nameplate.cells);
+  const double share = std::clamp(-(journal.step_charge / assumed_capacity(nameplate)), 0.0, 1.0);
+  // Never below what it rested at before: a charge only lifts it.
+  const Volt least = journal.rested.value_or(last) + cell_rise * cells * (sure_share * share);
   const bool was_charging = journal.step_charge != Coulomb(0.0);
-  return ExpectedVolts{last, surface + charge_apart, was_charging ? charge_apart : surface_max};
+  return ExpectedVolts{last, std::max(last - least, Volt(0.0)) + charge_apart,
+                       was_charging ? charge_apart : cell_lift * cells};
 }
 
 }  // namespace leadwright

@@ -25,6 +25,7 @@ std::optional<Second> time_since(const RunJournal& journal, const Now& now);
 std::string why_void(const Run& run, const Procedure* procedure, const StoredJournal* stored, const Now& now);
 
 /// Volts that the battery of an interrupted run must show before it goes on.
-std::optional<ExpectedVolts> expected_after(const RunJournal& journal, StepKind kind, int cells);
+std::optional<ExpectedVolts> expected_after(const RunJournal& journal, StepKind kind,
+                                            const Nameplate& nameplate);
 
 }  // namespace leadwright
