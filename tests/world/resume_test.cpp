@@ -95,6 +95,39 @@ TEST_F(ResumeTest, a_charge_killed_in_any_of_its_steps_ends_with_a_full_battery)
   EXPECT_FALSE(file(ticket).ticket.needs_recharge);
 }
 
+TEST_F(ResumeTest, what_a_charger_gave_while_no_daemon_lived_is_bounded_and_stands_in_the_uncertainty) {
+  begin("cell:discharged", "standard charge", minutes(30.0));
+  world->kill();
+  world->clock().run_for(minutes(10.0));
+  EXPECT_FALSE(is_off()) << "nothing told it";
+  begin_again();
+  ASSERT_NE(place().run(), nullptr) << file(ticket).ticket.state_reason;
+  ASSERT_TRUE(world->finish(bay));
+  const RunResult& result = results.back();
+  ASSERT_EQ(result.run.outcome, RunOutcome::complete) << result.run.end_reason;
+  EXPECT_GE(result.unmeasured, Ampere(12.0) * minutes(10.0));
+  const Finding* returned = finding_of(result, Measurand::returned);
+  ASSERT_NE(returned, nullptr);
+  EXPECT_GT(returned->u, 12.0 * 10.0 / 60.0 / 1.7321);
+  EXPECT_THAT(returned->conditions, HasSubstr("Ah went in unmeasured"));
+}
+
+TEST_F(ResumeTest, what_may_have_gone_in_unmeasured_counts_as_put_in_for_the_limits) {
+  begin("cell:discharged", "standard charge", minutes(30.0));
+  world->kill();
+  world->clock().run_for(Second(5.0));
+  RunJournal journal = world->store().load()->journals.at(0).journal;
+  // The limit of a 60 Ah battery is 120 Ah, of which 6 were measured.
+  journal.unmeasured = ampere_hours(110.0);
+  world->store().write({journal}, {});
+  world->clock().run_for(Second(1.0));
+  begin_again();
+  world->clock().run_for(hours(1.0));
+  EXPECT_EQ(place().activity(), Activity::tripped);
+  EXPECT_THAT(place().trip(), HasSubstr("above the limit of 120.0 Ah"));
+  EXPECT_TRUE(is_off());
+}
+
 TEST_F(ResumeTest, a_rest_only_gets_longer) {
   begin("cell:sound", "stability rest", minutes(40.0));
   die(minutes(10.0));
