@@ -36,14 +36,16 @@ struct RestReading {
 Result<RestReading> rest_reading(const FindingRequest& request) {
   if (request.of.size() != 1)
     return fail(Errc::bad_input, "this finding is made of one rest", "of", "name the rest");
-  auto span = span_named(*request.trace, request.of.front());
-  if (!span) return pass(span);
-  const auto samples = samples_of(*request.trace, *span);
+  const auto parts = parts_named(*request.trace, request.of.front());
+  if (!parts) return tl::unexpected<Error>(parts.error());
+  // Of a rest that was interrupted the last part is the one that was watched until its end.
+  const Trace::StepSpan& span = parts->back();
+  const auto samples = samples_of(*request.trace, span);
   auto volts = last_volts(samples, ocv_window);
   if (!volts) return pass(volts);
   return RestReading{{volts->mean, u_of(volts->mean, request.accuracy), median_temperature(samples)},
                      volts->u,
-                     request.rested || is_rested(*request.trace, *span)};
+                     request.rested || is_rested(*request.trace, span)};
 }
 
 std::string conditions_of(const RestReading& reading) {

@@ -26,6 +26,14 @@
 
 namespace leadwright {
 
+/// A run that its daemon did not end, as far as it came.
+struct Interruption {
+  RunJournal journal;
+  std::vector<Sample> samples;
+  Second gap{0.0};  ///< from the journal until everything was off and read back
+  Instant at;       ///< that moment, on the bench's clock
+};
+
 struct RunOrder {
   Run run;
   std::shared_ptr<const Procedure> procedure;
@@ -44,6 +52,9 @@ struct RunOrder {
   bool unattended_allowed = false;  ///< by the policy
   GasOff gas_off;
   Airflow air;  ///< that its charges need
+  std::string started_by;
+  /// It goes on with this instead of beginning anew; `expected` is what its battery must show.
+  std::shared_ptr<const Interruption> from;
 };
 
 struct RunResult {
@@ -56,6 +67,8 @@ struct RunResult {
   std::optional<Volt> last_volts;     ///< last reading with nothing on
   std::optional<Instant> charged_at;  ///< when the last charge of the run ended
   Coulomb moved{0.0};                 ///< net charge given by the battery
+  int interruptions = 0;              ///< after which it went on
+  Coulomb unmeasured{0.0};            ///< the most that went in meanwhile; positive
   Trace trace;
 };
 
@@ -118,7 +131,24 @@ class RunExecution {
   /// Leases, contacts and the proof that they lead to a battery, before the first look at it.
   Task<std::optional<Refusal>> reach_battery();
   Task<void> leave_battery();
-  Task<Result<void>> make_durable();
+  /// Fails with timed_out if the store does not confirm in time. Before energy only.
+  Task<Result<void>> make_durable(Batch batch);
+  /// The run as far as it is; nothing where it would not be gone on with.
+  std::optional<RunJournal> journal() const;
+  /// As of the beginning of a step. In the store before anything is switched on.
+  Task<void> keep_journal(StepKind kind);
+  /// After admission: everything as the journal has it.
+  void take_up(const Interruption& from);
+  /// Not resumed after all: void, with the reason.
+  void give_up(const std::string& why);
+  /// "resumed after an interruption of 12 s"; empty if it was never interrupted.
+  std::string resumed_words() const;
+  /// Says so in a finding, and widens it by the charge that nobody measured.
+  void mark_resumed(Finding& finding) const;
+  /// What was moved, with what may have gone in unmeasured where that makes it more.
+  Coulomb most_moved() const;
+  /// The values if all of that went in.
+  Values values_at_most() const;
   Task<void> run_steps();
   Task<void> run_step(std::size_t index);
   /// Steps that take no time: state, decide.
@@ -198,6 +228,12 @@ class RunExecution {
   Envelope envelope_;
   std::vector<Envelope> envelopes_;  ///< one for each frame of the procedure
   Values values_;
+  Coulomb unmeasured_{0.0};
+  Coulomb step_unmeasured_{0.0};
+  int interruptions_ = 0;
+  Second interrupted_{0.0};
+  std::optional<Instant> stands_since_;
+  std::optional<Volt> rested_;  ///< with nothing on, before this step
   Energy energy_ = Energy::none;
   FollowWatch follow_;
   FrozenWatch frozen_;

@@ -51,7 +51,7 @@ Task<Result<void>> RunExecution::look_before(Energy energy) {
     co_return fail(Errc::refused, "the thermometer gives no reading: nothing is switched on without it",
                    order_.run.place, "check the thermometer and its cable");
   }
-  if (const auto reason = breach(envelope_, *sample, energy, recorder_->run_charge())) {
+  if (const auto reason = breach(envelope_, *sample, energy, most_moved())) {
     halt(RunOutcome::tripped, *reason);
   }
   co_return Result<void>();

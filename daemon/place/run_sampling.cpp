@@ -47,7 +47,7 @@ void RunExecution::protect(const Sample& sample) {
              result_.last_volts->si(), sample.volts->si(), ramp_amps_->si()));
     return;
   }
-  const Coulomb moved = recorder_->run_charge();
+  const Coulomb moved = most_moved();
   if (const auto reason = breach(envelope_, sample, energy_, moved)) {
     halt(RunOutcome::tripped, *reason);
     return;
@@ -89,7 +89,7 @@ Task<Result<Sample>> RunExecution::sample_twice_if_it_strays() {
   Result<Sample> sample = co_await instruments_.sample(energy_, recorder_->started());
   if (halted() || energy_ == Energy::none || !sample || !sample->amps) co_return sample;
   const bool strays = !follow_.follows(clocks_.bench.now(), abs(*sample->amps));
-  if (!strays || breach(envelope_, *sample, energy_, recorder_->run_charge())) co_return sample;
+  if (!strays || breach(envelope_, *sample, energy_, most_moved())) co_return sample;
   Result<Sample> again = co_await instruments_.sample(energy_, recorder_->started());
   co_return again ? again : sample;
 }
@@ -154,9 +154,12 @@ std::optional<std::string> RunExecution::implausible_cut_off(const Step& step, A
 std::optional<std::string> RunExecution::ended_by(const Step& step) {
   const Instant now = clocks_.bench.now();
   std::size_t slot = 0;
-  const auto holds = [&](const Condition& condition) {
+  // What may have gone in unmeasured stops a run, and never proves anything.
+  const bool in_doubt = unmeasured_ > Coulomb(0.0);
+  const std::optional<Values> at_most = in_doubt ? std::optional(values_at_most()) : std::nullopt;
+  const auto holds = [&](const Condition& condition, bool stops) {
     std::optional<Instant>& since = held_since_[slot++];
-    if (!condition.when.holds(values_)) {
+    if (!condition.when.holds(values_) && !(stops && at_most && condition.when.holds(*at_most))) {
       since.reset();
       return false;
     }
@@ -164,7 +167,7 @@ std::optional<std::string> RunExecution::ended_by(const Step& step) {
     return now - *since >= condition.hold;
   };
   for (const Condition& condition : step.abort) {
-    if (holds(condition)) {
+    if (holds(condition, true)) {
       halt(RunOutcome::stopped, condition.name);
       return condition.name;
     }
@@ -172,7 +175,7 @@ std::optional<std::string> RunExecution::ended_by(const Step& step) {
   for (const Condition& condition : step.until) {
     // One reading never ends a step well: a line may flip a digit, and the next reading then says otherwise.
     const bool held_before = held_since_[slot].has_value();
-    if (holds(condition) && held_before) return condition.name;
+    if (holds(condition, false) && held_before) return condition.name;
   }
   return std::nullopt;
 }

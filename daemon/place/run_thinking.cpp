@@ -62,6 +62,7 @@ void RunExecution::compute(const Step& step) {
       const auto note = estimated_.find(name);
       if (note != estimated_.end()) finding.method = fmt::format("{}; {}", note->second, finding.method);
     }
+    mark_resumed(finding);
     finding.ticket = order_.run.ticket;
     finding.run = order_.run.id;
     finding.at = clocks_.bench.utc();

@@ -8,6 +8,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace leadwright {
@@ -86,6 +87,14 @@ class Values {
  public:
   void set(Name name, std::optional<double> si) { values_[static_cast<std::size_t>(name)] = si; }
   const std::optional<double>& get(Name name) const { return values_[static_cast<std::size_t>(name)]; }
+
+  using Own = std::vector<std::vector<std::optional<double>>>;
+  /// Own values of all frames, by slot.
+  const Own& all_own() const { return frames_; }
+  void set_all_own(Own own) {
+    frames_ = std::move(own);
+    enter(frame_);
+  }
 
   /// Makes `frame` current; what was never set there is missing.
   void enter(std::size_t frame);

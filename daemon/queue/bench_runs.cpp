@@ -23,19 +23,39 @@ void Bench::go_on(TicketFile& file, Place& place) {
     log_event(Level::warning, "run.not_started", {{"place", place.name()}, {"why", started.error().line()}});
 }
 
+RunOrder Bench::order_for(const TicketFile& file, const Place& place, const Procedure& procedure,
+                          const Choices& parameters) const {
+  RunOrder order;
+  order.procedure = std::make_shared<const Procedure>(procedure);
+  order.battery = file.battery;
+  order.estimator = settings_.estimator;
+  if (const auto key = design_of(file.battery.nameplate)) {
+    if (const DesignCurve* curve = newest_of(settings_.designs, *key)) order.design = *curve;
+  }
+  order.rested = is_rested(file);
+  order.cells_confirmed = file.cells_confirmed;
+  order.found = file.findings;
+  order.parameters = parameters;
+  order.polarity_confirmed = file.polarity_confirmed;
+  order.shield_confirmed = file.shield_confirmed;
+  order.unattended_allowed = settings_.policy.unattended_hard_charges;
+  order.gas_off = gas_off(file);
+  order.air = air_needed(heaviest_charge(procedure, values_of(procedure, file, place, parameters)),
+                         file.battery.nameplate.cells);
+  return order;
+}
+
 Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& wanted,
                               const std::string& actor, Choices parameters) {
   if (const auto why = alarm()) {
     return fail(Errc::refused, "nothing is energised on this bench: " + *why, place.name(),
                 "put it right first; it clears by itself");
   }
-  const Airflow air = air_needed(heaviest_charge(wanted, values_of(wanted, file, place, parameters)),
-                                 file.battery.nameplate.cells);
-  Result<void> aired = has_air(file, air);
-  if (!aired) return aired;
   add_early_parameters(wanted, settings_.policy, file.battery.nameplate, settings_.estimator,
                        place.live().temperature, parameters);
-  RunOrder order;
+  RunOrder order = order_for(file, place, wanted, parameters);
+  Result<void> aired = has_air(file, order.air);
+  if (!aired) return aired;
   order.run.id = ledger_.next_run();
   order.run.ticket = file.ticket.id;
   order.run.place = place.name();
@@ -43,23 +63,9 @@ Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& w
   order.run.procedure_version = wanted.version;
   order.run.procedure_hash = wanted.hash;
   order.run.started_at = clocks_.bench.utc();
-  order.procedure = std::make_shared<const Procedure>(wanted);
-  order.battery = file.battery;
-  order.estimator = settings_.estimator;
-  if (const auto key = design_of(file.battery.nameplate)) {
-    if (const DesignCurve* curve = newest_of(settings_.designs, *key)) order.design = *curve;
-  }
-  order.rested = is_rested(file);
   order.expected = expected_volts(file);
   order.same_battery_confirmed = file.same_battery_confirmed;
-  order.cells_confirmed = file.cells_confirmed;
-  order.found = file.findings;
-  order.parameters = std::move(parameters);
-  order.polarity_confirmed = file.polarity_confirmed;
-  order.shield_confirmed = file.shield_confirmed;
-  order.unattended_allowed = settings_.policy.unattended_hard_charges;
-  order.gas_off = gas_off(file);
-  order.air = air;
+  order.started_by = actor;
   const std::string run = shown(order.run.id);
   Result<void> started = place.start(std::move(order));
   if (!started) return started;

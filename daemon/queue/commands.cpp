@@ -157,7 +157,8 @@ void Bench::ticket_move(const Request& request, Answer answer) {
   }
   Ticket& ticket = file->ticket;
   const Place* from = place(ticket.place);
-  if (from != nullptr && from->run() != nullptr && ticket_at(*from) == file) {
+  const bool is_taken = from != nullptr && (from->run() != nullptr || is_interrupted(from->name()));
+  if (is_taken && ticket_at(*from) == file) {
     return answer(problem({Errc::conflict, "a run is going on at " + ticket.place, shown(ticket.id),
                            "wait for its end or stop it first"}));
   }
@@ -203,7 +204,7 @@ void Bench::ticket_close(const Request& request, Answer answer) {
   Ticket& ticket = file->ticket;
   const Place* at = place(ticket.place);
   if (ticket.state == TicketState::closed ||
-      (at != nullptr && at->run() != nullptr && ticket_at(*at) == file)) {
+      (at != nullptr && (at->run() != nullptr || is_interrupted(at->name())) && ticket_at(*at) == file)) {
     return answer(problem(
         {Errc::conflict, "the ticket is closed already, or a run is going on", shown(ticket.id), ""}));
   }

@@ -88,6 +88,10 @@ void Bench::place_start(const Request& request, const Answer& answer) {
     return answer(
         problem({Errc::conflict, "no ticket stands here", at->name(), "scan a battery to this place first"}));
   }
+  if (is_interrupted(at->name())) {
+    return answer(problem({Errc::conflict, "an interrupted run is about to go on here", at->name(),
+                           "wait for it, or stop it: leadwright place stop"}));
+  }
   const auto next = next_work(*file, settings_.policy);
   const std::string name = arguments->text("procedure").value_or(next ? next->procedure : "");
   const Procedure* wanted = procedure(name);

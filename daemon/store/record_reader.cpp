@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "daemon/store/journal_codec.h"
 #include "daemon/store/json.h"
 #include "daemon/store/records.h"
+#include "daemon/store/trace_codec.h"
 
 namespace leadwright {
 
@@ -220,6 +222,42 @@ class Loader {
 
 }  // namespace
 
+namespace {
+
+/// A run whose journal or samples can't be read has none: it is void, as it was before there were journals.
+std::vector<StoredJournal> journals_of(Database& database, const std::vector<std::string>& texts) {
+  std::vector<StoredJournal> all;
+  for (const std::string& text : texts) {
+    auto journal = decode_journal(text);
+    if (!journal) continue;
+    auto samples = load_trace(database, journal->run);
+    if (samples) all.push_back({std::move(*journal), std::move(*samples)});
+  }
+  return all;
+}
+
+constexpr std::string_view journal_sql =
+    "SELECT journal FROM run_journal JOIN run ON run.id = run_journal.run WHERE outcome = 'running' "
+    "ORDER BY run.id";
+
+}  // namespace
+
+Result<std::vector<Sample>> load_trace(Database& database, RunId run) {
+  auto blocks =
+      Statement::prepare(database, "SELECT samples FROM trace_block WHERE run = ? ORDER BY sequence");
+  if (!blocks) return pass(blocks);
+  blocks->bind_all(static_cast<std::int64_t>(run));
+  std::vector<Sample> all;
+  for (;;) {
+    const auto more = blocks->next();
+    if (!more) return tl::unexpected<Error>(more.error());
+    if (!*more) return all;
+    auto samples = decode_samples(blocks->blob(0));
+    if (!samples) return pass(samples);
+    all.insert(all.end(), samples->begin(), samples->end());
+  }
+}
+
 Result<StoredBench> load_bench(Database& database) {
   StoredBench bench;
   Loader from(database);
@@ -230,6 +268,9 @@ Result<StoredBench> load_bench(Database& database) {
   from.read(bench.faults, "fault", fault_sql, fault_of);
   from.read(bench.grades, "grade", grade_sql, grade_of);
   from.read(bench.places, "place", place_sql, place_of);
+  std::vector<std::string> journals;
+  from.read(journals, "run_journal", journal_sql, [](Row& row) { return row.text(0); });
+  bench.journals = journals_of(database, journals);
   bench.last_battery = from.integer("SELECT max(id) FROM battery");
   bench.last_ticket = from.integer("SELECT max(id) FROM ticket");
   bench.last_run = from.integer("SELECT max(id) FROM run");

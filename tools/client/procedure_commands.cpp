@@ -5,6 +5,7 @@
 #include <boost/json/object.hpp>
 #include <boost/json/serialize.hpp>
 #include <filesystem>
+#include <cmath>
 #include <iostream>
 #include <vector>
 
@@ -50,6 +51,12 @@ std::string file_of(const ProcedureOptions& options, const std::string& name) {
 void explain(const Procedure& procedure) {
   std::cout << procedure.name << ", version " << procedure.version << "\n" << procedure.what << "\n";
   if (procedure.attended) std::cout << "Somebody must be there while it energises.\n";
+  if (procedure.resumes) {
+    std::cout << "Interrupted for up to " << std::lround(as_minutes(procedure.interruption_max))
+              << " min it goes on, but for what draws: that is void.\n";
+  } else {
+    std::cout << "Interrupted it is void.\n";
+  }
   if (!procedure.consent.empty()) std::cout << "Needs the owner's consent: " << procedure.consent << ".\n";
   for (const Parameter& parameter : procedure.frames.front().parameters) {
     std::cout << "Parameter " << parameter.word << ": " << parameter.what << " " << parameter.initial.text()

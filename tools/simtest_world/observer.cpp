@@ -4,13 +4,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <utility>
 
 namespace leadwright {
 
 namespace {
 
-/// Meters differ so much, and clamps may drop as much, before "another battery" shows by its volts.
-constexpr Volt meters_apart{0.1};
 /// stale_ms of the simulated profiles.
 constexpr Second load_fresh{1.0};
 constexpr Second charger_fresh{2.0};
@@ -46,7 +45,7 @@ Observer::Observer(World& world, const WorldShape& shape, Crew& crew, Mischief& 
       tally_(tally),
       due_(world.clock()) {
   for (const std::string& name : world.sim().place_names())
-    spots_.push_back({name, world.sim().terminals(name), {}, {}, {}});
+    spots_.push_back({name, world.sim().terminals(name), {}, {}, {}, {}, {}, false});
   tell_wiring();
 }
 
@@ -92,7 +91,11 @@ void Observer::daemon_began() {
   world_.bench().on_run_ended = [this](const Place& place, const RunResult& result) {
     run_ended(place, result);
   };
-  for (Spot& spot : spots_) spot.going = {};
+  for (Spot& spot : spots_) {
+    if (spot.going.run == RunId{}) continue;
+    spot.cut = std::exchange(spot.going, {});
+    spot.cut.drew_when_cut = spot.cut.drew_when_cut || spot.drew;
+  }
   for (const auto& [id, file] : world_.bench().ledger().files()) {
     if (file.grade) graded_at_[id] = file.grade->at;
   }
@@ -101,6 +104,10 @@ void Observer::daemon_began() {
 
 void Observer::daemon_dies() {
   look();
+  for (Spot& spot : spots_) {
+    spot.died_at = world_.clock().now();
+    spot.drew = spot.load > Ampere(0.0);
+  }
   promises_.daemon_died(world_.clock().now());
 }
 
@@ -159,104 +166,6 @@ void Observer::look_at(Spot& spot, bool settled) {
   promises_.too_low(spot.name, load > Ampere(0.0) && spot.posts->volts() < cell_volts_min * cells, now);
   promises_.says(spot.name, place.trip(), !place.problem().empty(), now);
   look_at_run(spot);
-}
-
-void Observer::look_at_run(Spot& spot) {
-  const RunExecution* run = world_.bench().place(spot.name)->run();
-  if (run == nullptr) {
-    spot.going = {};
-    return;
-  }
-  Going& going = spot.going;
-  going.peak = std::max({going.peak, spot.load, spot.charger});
-  const std::string there = crew_.clamped(spot.name);
-  if (going.run == run->order().run.id) {
-    going.exchanged = going.exchanged || there != going.battery;
-    return;
-  }
-  going = {};
-  going.run = run->order().run.id;
-  going.battery = there;
-  going.given = given(there);
-  going.since = world_.clock().now();
-  const TicketFile* file = world_.bench().ledger().find(run->order().run.ticket);
-  going.own = file != nullptr && Crew::own_battery(*file) == there;
-  if (!there.empty() && file != nullptr) worked_on_[there].insert(file->ticket.id);
-  const auto& expected = run->order().expected;
-  going.no_meter_could_tell = !expected;
-  if (expected && !there.empty()) {
-    const Volt off = world_.sim().battery(there)->battery->terminal(Ampere(0.0)) - expected->volts;
-    going.no_meter_could_tell =
-        off > -(expected->below_max + meters_apart) && off < expected->above_max + meters_apart;
-  }
-}
-
-Coulomb Observer::given(const std::string& battery) const {
-  if (battery.empty()) return Coulomb(0.0);
-  (void)world_.sim().battery(battery);
-  return crew_.battery(battery)->given();
-}
-
-Coulomb Observer::allowance(const Going& going, Coulomb given) const {
-  const bool meters_lie = std::ranges::any_of(
-      shape_.strikes, [](const auto& strike) { return strike.first.starts_with("sim."); });
-  const bool wires_lie =
-      !shape_.links.is_quiet() || std::ranges::any_of(shape_.strikes, [](const auto& strike) {
-        return strike.first.starts_with("cable.") || strike.first.starts_with("mains.");
-      });
-  if (meters_lie || going.exchanged || going.battery.empty()) return Coulomb(-1.0);
-  const Second lasted = world_.clock().now() - going.since;
-  // Between switching on and the first sample, and after the last one; a draw has three stages.
-  Coulomb allowed = abs(given) * 0.001 + going.peak * Second(2.0);
-  // 0.1 % and 10 mA of the worse meter, by its profile.
-  if (!shape_.bench.ideal) allowed += abs(given) * 0.002 + Ampere(0.02) * lasted;
-  // A flipped digit that stays inside the envelope is believed once; what is missing is interpolated.
-  if (wires_lie) allowed += abs(given) * 0.01 + going.peak * Second(20.0);
-  return allowed;
-}
-
-void Observer::run_ended(const Place& place, const RunResult& result) {
-  const Instant now = world_.clock().now();
-  const auto spot = std::ranges::find(spots_, place.name(), &Spot::name);
-  const TicketFile& file = *world_.bench().ledger().find(result.run.ticket);
-  Going going = spot->going;
-  if (going.run != result.run.id) going = {};
-  going.exchanged = going.exchanged || crew_.clamped(place.name()) != going.battery;
-  EndedRunSeen seen;
-  seen.run = result.run.id;
-  seen.ticket = result.run.ticket;
-  seen.outcome = result.run.outcome;
-  seen.procedure = result.run.procedure;
-  seen.own_battery = going.own && !going.exchanged;
-  seen.was_deceived =
-      crew_.deceived().contains(result.run.ticket) || going.no_meter_could_tell || going.exchanged;
-  seen.place_tripped = !place.trip().empty();
-  seen.recorded = result.moved;
-  seen.given = given(going.battery) - going.given;
-  seen.allowed = allowance(going, seen.given);
-  tally_.add(result.began ? std::string("runs ") + word(result.run.outcome) : "runs refused");
-  if (result.began && seen.allowed >= Coulomb(0.0) && seen.outcome == RunOutcome::complete)
-    tally_.add("ampere-hours compared");
-  promises_.ended(seen, now);
-  for (const Finding& finding : result.findings) promises_.shown(finding, now);
-  tally_.add("findings", result.findings.size());
-  tally_.add("faults found", result.faults.size());
-  if (seen.outcome == RunOutcome::complete) ++completed_[Crew::own_battery(file)];
-  if (!file.ticket.needs_recharge && seen.own_battery && seen.outcome == RunOutcome::complete &&
-      (result.run.procedure == "standard charge" || result.run.procedure == "recharge before leaving")) {
-    crew_.battery(going.battery)->filled();
-  }
-  if (file.grade && graded_at_[file.ticket.id] != file.grade->at) {
-    graded_at_[file.ticket.id] = file.grade->at;
-    promises_.graded(file.ticket.id, file.findings, now);
-    promises_.shown(*file.grade, now);
-    tally_.add(std::string("grades ") + file.grade->letter);
-  }
-}
-
-int Observer::completed(const std::string& battery) const {
-  const auto found = completed_.find(battery);
-  return found == completed_.end() ? 0 : found->second;
 }
 
 void Observer::requested(const Request& request) {

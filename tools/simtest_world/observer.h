@@ -35,11 +35,15 @@ class Observer {
   /// What was true when a run was seen to go on.
   struct Going {
     RunId run{};
+    bool was_cut = false;  ///< its daemon died, and another one went on with it
+    bool drew_when_cut = false;
+    Second unwatched;     ///< meanwhile, until it was seen again
     std::string battery;  ///< clamped on then
     Coulomb given{0.0};   ///< by it, until then
     bool own = false;
     bool no_meter_could_tell = false;
     bool exchanged = false;
+    bool replaced = false;  ///< by another battery, while no daemon lived
     Ampere peak;
     Instant since;
   };
@@ -49,10 +53,17 @@ class Observer {
     Ampere load;
     Ampere charger;
     Going going;
+    Going cut;  ///< what went on when the daemon died
+    Instant died_at;
+    bool drew = false;  ///< then
   };
   void tell_wiring();
   void look_at(Spot& spot, bool settled);
   void look_at_run(Spot& spot);
+  /// A meter could tell that battery from the one that was expected.
+  bool can_tell(const std::string& battery, const std::optional<ExpectedVolts>& expected);
+  /// It was seen under the daemon before this one.
+  void go_on(Spot& spot, const RunExecution& run);
   void run_ended(const Place& place, const RunResult& result);
   Coulomb allowance(const Going& going, Coulomb given) const;
   Coulomb given(const std::string& battery) const;

@@ -16,13 +16,16 @@
 //     closed, the audit row. So is what the bench showed for a minute with a store that works: findings
 //     and grades. At every kill and at the end.
 //  5. own_run: A grade rests on complete runs of its own ticket alone, and on its own battery, unless a
-//     person said that another one was it or no meter could tell. At every grade.
+//     person said that another one was it or no meter could tell. Nothing that a grade rests on was drawing
+//     when its daemon died: a discharge is never stitched. At every grade.
 //  6. recharged: A battery that tests drew below 75 % and that was not filled since is not handed back
 //     or resold. At every closing.
 //  7. charge: The ampere-hours of a complete run are those that the battery really gave, to 0.1 % and
 //     what flows in two seconds (between switching on and the first sample, three times). Allowed on
 //     top: 0.2 % and 20 mA where instruments have the errors of their profiles; 1 % and what flows in 20
 //     s where wires or mains fail. Nothing is promised where meters lie. At every run's end.
+//     Of a run that went on after its daemon died: those of both parts, and what flowed unwatched at most,
+//     which the run itself must have bounded: what is missing of a charge is no more than it says.
 //  8. safe_start: A daemon switches nothing on (no contact either) at a place before it told every
 //     instrument there off and read each back. At every byte that switches on.
 //  9. same_world: The same seed gives the same event log. By running it twice.
@@ -78,8 +81,12 @@ struct EndedRunSeen {
   bool was_deceived = false;
   bool place_tripped = false;  ///< when the run had ended
   Coulomb recorded{0.0};
-  Coulomb given{0.0};    ///< by the battery, in truth
-  Coulomb allowed{0.0};  ///< by which they may differ; negative: this world can't tell
+  Coulomb given{0.0};            ///< by the battery, in truth
+  bool was_cut = false;          ///< its daemon died, and another one went on with it
+  bool drew_when_cut = false;    ///< current flowed out of the battery then
+  Coulomb unmeasured{0.0};       ///< the most that went in meanwhile, as the run says
+  Coulomb allowed{0.0};          ///< by which they may differ; negative: this world can't tell
+  Coulomb allowed_watched{0.0};  ///< the same without what flowed unwatched
 };
 
 class Promises {
