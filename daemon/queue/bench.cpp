@@ -89,8 +89,7 @@ void Bench::begin(StoredBench stored) {
       if ((!goes_on && !run.ended_at) || (done != nullptr && !charges(*done))) continue;
       // What waits to go on may have been charging until this start. Of what happened before it only the date
       // is known; one in the future means a full wait.
-      const Second ago =
-          goes_on ? Second(0.0) : std::max(Second(0.0), clocks_.bench.utc() - *run.ended_at);
+      const Second ago = goes_on ? Second(0.0) : std::max(Second(0.0), clocks_.bench.utc() - *run.ended_at);
       file.charged_at = std::max(file.charged_at, std::optional(clocks_.bench.now() - ago));
     }
     if (!is_at_work(file.ticket.state) || is_interrupted(file.ticket.place)) continue;

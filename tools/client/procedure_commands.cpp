@@ -4,8 +4,8 @@
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
 #include <boost/json/serialize.hpp>
-#include <filesystem>
 #include <cmath>
+#include <filesystem>
 #include <iostream>
 #include <vector>
 
