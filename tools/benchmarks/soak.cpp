@@ -5,6 +5,7 @@
 #include <malloc.h>
 #include <sched.h>
 
+#include <algorithm>
 #include <charconv>
 #include <cstdlib>
 #include <filesystem>
@@ -73,8 +74,11 @@ class Soak {
       for (int bay = 1; bay <= soak_bays; ++bay) tend(fmt::format("bay-{}", bay));
       run_for(minutes(10.0));
     }
+    // A trace that grows is no growth of the daemon: looked at while nothing runs.
+    while (is_working()) run_for(minutes(5.0));
     while (store_->backlog() > 0) ::sched_yield();
-    today_.heap_mib = static_cast<double>(::mallinfo2().uordblks) / mebibyte;
+    const auto heap = ::mallinfo2();
+    today_.heap_mib = static_cast<double>(heap.uordblks + heap.hblkhd) / mebibyte;
     today_.descriptors = std::distance(fs::directory_iterator("/proc/self/fd"), fs::directory_iterator());
     today_.database_mib = size_mib(database_path(folder_.string()));
     today_.log_mib = size_mib(database_path(folder_.string()) + "-wal");
@@ -116,6 +120,11 @@ class Soak {
     shelf.kind = PlaceKind::shelf;
     settings.places.push_back(std::move(shelf));
     return settings;
+  }
+
+  bool is_working() const {
+    return std::ranges::any_of(bench_->places(),
+                               [](const auto& place) { return place->activity() == Activity::running; });
   }
 
   void run_for(Second time) {
