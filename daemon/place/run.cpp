@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/place/run.h"
+#include "daemon/procedure/expression_words.h"
 
 #include <fmt/format.h>
 
@@ -72,11 +73,7 @@ void RunExecution::stop(const std::string& reason) {
 
 Result<double> RunExecution::value(const Expression& expression) const {
   const std::optional<double> number = expression.evaluate(values_);
-  if (!number) {
-    return fail(Errc::bad_input,
-                fmt::format("\"{}\" needs a datum that this battery lacks", expression.text()),
-                order_.procedure->file, "complete the nameplate");
-  }
+  if (!number) return tl::unexpected<Error>(lacks_datum(expression, values_, order_.procedure->file));
   return *number;
 }
 

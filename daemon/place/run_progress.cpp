@@ -8,6 +8,9 @@ namespace leadwright {
 
 namespace {
 
+/// Somebody who is there looks and answers (common practice, no source).
+constexpr Second answered_after{120.0};
+
 double evaluated(const std::optional<Expression>& expression, const Values& values) {
   return expression ? expression->evaluate(values).value_or(0.0) : 0.0;
 }
@@ -17,6 +20,7 @@ double evaluated(const std::optional<Expression>& expression, const Values& valu
 std::optional<Second> expected_length(const Step& step, const Values& values) {
   const double at_most_s = evaluated(step.at_most, values);
   if (at_most_s <= 0.0) return std::nullopt;
+  if (step.kind == StepKind::ask) return std::min(Second(at_most_s), answered_after);
   const double amps = evaluated(step.amps, values);
   const double capacity = values.get(Name::capacity).value_or(0.0);
   if (step.kind == StepKind::draw && amps > 0.0) {

@@ -64,7 +64,8 @@ bool is_live(Name name);
 struct OwnName {
   std::string word;
   Unit unit;
-  bool is_settled = true;  ///< known before the run begins: a parameter or a table
+  bool is_settled = true;     ///< known before the run begins: a parameter or a table
+  bool is_yes_or_no = false;  ///< the answer of a person, 1 or 0
 };
 
 /// The own names of one file, each with its slot.

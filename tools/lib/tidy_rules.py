@@ -92,7 +92,7 @@ BARE_DOUBLE = {
     "daemon/clock/clock.h": "scale is a ratio of two times",
     "daemon/clock/real_clock.h": "scale is a ratio of two times",
     "daemon/clock/instant.h": "nanoseconds to seconds, inside an operator",
-    "daemon/procedure/account.h": "the dimension comes beside the value",
+    "daemon/procedure/expression_words.h": "the dimension comes beside the value",
     "daemon/procedure/proof.h": "ends of an interval, whose dimension is the expression's",
     "daemon/procedure/procedure.h": "the dimension of a parameter is known only when its file is read",
     "daemon/procedure/values.h": "the dimension of an amount is known only when its file is read",

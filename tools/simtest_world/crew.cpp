@@ -132,7 +132,7 @@ std::string Crew::new_battery(const std::string& spec) {
   auto made = make_battery(spec);
   auto counting = std::make_unique<CountingBattery>(std::move(*made));
   std::string name = fmt::format("B{}", ++brought_);
-  batteries_[name] = counting.get();
+  batteries_.insert(name);
   note(fmt::format("{} is brought: {}", name, spec));
   (void)world_.sim().shelve(name, std::move(counting));
   return name;
@@ -170,7 +170,7 @@ void Crew::drop_off() {
 }
 
 void Crew::carry(const std::string& battery, const std::string& to) {
-  if (battery.empty() || batteries_.find(battery) == batteries_.end()) return;
+  if (battery.empty() || !batteries_.contains(battery)) return;
   if (to != SimBench::shelf && !clamped(to).empty() && clamped(to) != battery)
     (void)world_.sim().move(clamped(to), SimBench::shelf);
   note(fmt::format("{} is carried to {}", battery, to));

@@ -43,18 +43,22 @@ Observer::Observer(World& world, const WorldShape& shape, Crew& crew, Mischief& 
       mischief_(mischief),
       promises_(promises),
       tally_(tally),
+      reactions_(tally),
       due_(world.clock()) {
   for (const std::string& name : world.sim().place_names())
     spots_.push_back({name, world.sim().terminals(name), {}, {}, {}, {}, {}, false});
-  tell_wiring();
+  tell_wiring(world_.sim());
 }
 
-void Observer::tell_wiring() {
-  SimBench& sim = world_.sim();
+void Observer::tell_wiring(SimBench& sim) {
   const SimSpeech of_chargers = shape_.bench.chargers.value_or(shape_.bench.speech);
   const auto watched = [](SimSpeech speech, Second fresh) {
     const bool modbus = speech == SimSpeech::modbus;
     return WatchedInstrument{modbus ? WireEar::Kind::modbus : WireEar::Kind::scpi, fresh, modbus};
+  };
+  const auto watch = [this](const std::string& link, const WatchedInstrument& instrument) {
+    promises_.add(link, instrument);
+    reactions_.add(link, instrument);
   };
   const auto remember = [this, &sim](const std::string& instrument) {
     if (const auto address = sim.address(instrument)) cables_[address->line] = &world_.cable(address->line);
@@ -62,9 +66,9 @@ void Observer::tell_wiring() {
   const Switchgear gear = shape_.bench.switchgear;
   const bool isolated = gear == Switchgear::isolators || gear == Switchgear::both;
   const std::string box = link_of(sim, "box-1");
-  if (!box.empty()) promises_.add(box, {WireEar::Kind::relay_box, box_fresh, true});
+  if (!box.empty()) watch(box, {WireEar::Kind::relay_box, box_fresh, true});
   const std::string shared = link_of(sim, "load-1");
-  if (!shared.empty()) promises_.add(shared, watched(SimSpeech::scpi, load_fresh));
+  if (!shared.empty()) watch(shared, watched(SimSpeech::scpi, load_fresh));
   for (const char* name : {"box-1", "load-1"}) remember(name);
   for (const Spot& spot : spots_) {
     WatchedPlace place;
@@ -73,16 +77,17 @@ void Observer::tell_wiring() {
     place.charger = link_of(sim, spot.name + ".charger");
     if (const std::string unit = link_of(sim, spot.name + ".two_quadrant"); !unit.empty()) {
       place.load = place.charger = unit;
-      promises_.add(unit, watched(SimSpeech::scpi, load_fresh));
+      watch(unit, watched(SimSpeech::scpi, load_fresh));
     } else {
-      if (!place.load.empty()) promises_.add(place.load, watched(shape_.bench.speech, load_fresh));
-      promises_.add(place.charger, watched(of_chargers, charger_fresh));
+      if (!place.load.empty()) watch(place.load, watched(shape_.bench.speech, load_fresh));
+      watch(place.charger, watched(of_chargers, charger_fresh));
     }
     const bool shares = place.load.empty() && !shared.empty() && spot.name.starts_with("bay");
     if (shares) place.load = shared;
     if (isolated || shares) place.boxes.push_back(box);
     for (const char* role : {".load", ".charger", ".two_quadrant"}) remember(spot.name + role);
     promises_.add(spot.name, place);
+    reactions_.add(spot.name, place);
   }
 }
 
@@ -109,6 +114,7 @@ void Observer::daemon_dies() {
     spot.drew = spot.load > Ampere(0.0);
   }
   promises_.daemon_died(world_.clock().now());
+  reactions_.daemon_died();
 }
 
 void Observer::daemon_died() {
@@ -118,6 +124,7 @@ void Observer::daemon_died() {
 
 void Observer::crossing(const std::string& link, bool outward, std::string_view bytes, Instant at) {
   promises_.crossing(link, outward, bytes, at);
+  reactions_.crossed(link, promises_.ear(link), outward, bytes, at);
 }
 
 void Observer::look() {
@@ -127,6 +134,7 @@ void Observer::look() {
     if (bool& was_out = out_[line]; was_out != is_out) {
       was_out = is_out;
       promises_.line_out("memory:" + line, is_out, now);
+      reactions_.line_out("memory:" + line, is_out);
     }
   }
   if (world_.store().backlog() == 0) store_idle_at_ = now;
@@ -165,6 +173,7 @@ void Observer::look_at(Spot& spot, bool settled) {
   const int cells = run != nullptr ? run->order().battery.nameplate.cells : 0;
   promises_.too_low(spot.name, load > Ampere(0.0) && spot.posts->volts() < cell_volts_min * cells, now);
   promises_.says(spot.name, place.trip(), !place.problem().empty(), now);
+  reactions_.says(spot.name, place.trip(), now);
   look_at_run(spot);
 }
 

@@ -11,6 +11,7 @@
 #include "tools/simtest_world/crew.h"
 #include "tools/simtest_world/mischief.h"
 #include "tools/simtest_world/promises.h"
+#include "tools/simtest_world/reactions.h"
 
 namespace leadwright {
 
@@ -57,7 +58,7 @@ class Observer {
     Instant died_at;
     bool drew = false;  ///< then
   };
-  void tell_wiring();
+  void tell_wiring(SimBench& sim);
   void look_at(Spot& spot, bool settled);
   void look_at_run(Spot& spot);
   /// A meter could tell that battery from the one that was expected.
@@ -75,6 +76,7 @@ class Observer {
   Mischief& mischief_;
   Promises& promises_;
   Tally& tally_;
+  Reactions reactions_;
   std::vector<Spot> spots_;
   std::map<std::string, Cable*> cables_;  ///< by line
   std::map<std::string, bool> out_;       ///< by line

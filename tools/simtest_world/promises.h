@@ -131,6 +131,11 @@ class Promises {
   void left(TicketId ticket, Closing closing, Coulomb lacks, Coulomb capacity, Instant at);
   void converged(bool has, const std::string& what_is_left, Instant at);
 
+  /// What was heard on a link that was added; null for another one.
+  const WireEar* ear(const std::string& link) const {
+    const auto found = links_.find(link);
+    return found == links_.end() ? nullptr : &found->second.ear;
+  }
   const std::vector<Violation>& violations() const { return violations_; }
 
  private:

@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "tools/simtest_world/reactions.h"
 #include "tools/simtest_world/shape.h"
 
 namespace leadwright {
@@ -59,7 +60,8 @@ std::string table_text(const Tally& sum, Second wall_time) {
   row("wall time", fmt::format("{:.1f} s", wall_time.si()));
   row("bay-hours per second", fmt::format("{:.1f}", bay_hours / wall_time.si()));
   for (const auto& [name, count] : sum.counts()) {
-    if (name.starts_with("fault ") || name == "seeds" || name.ends_with(" seconds") || name == "violations")
+    if (name.starts_with("fault ") || name == "seeds" || name.ends_with(" seconds") || name == "violations" ||
+        name.starts_with("reaction "))
       continue;
     row(name, std::to_string(count));
   }
@@ -73,7 +75,7 @@ std::string table_text(const Tally& sum, Second wall_time) {
     }
   }
   row("violations", std::to_string(sum.of("violations")));
-  return text;
+  return text + reactions_text(sum);
 }
 
 }  // namespace leadwright
