@@ -39,6 +39,7 @@ constexpr std::array<const char*, static_cast<std::size_t>(Name::count_)> phrase
     "the charge given in this run",
     "the energy moved in this step",
     "the rise of the case temperature",
+    "the latest end that is likely",
 };
 static_assert(phrases.back() != nullptr);
 
