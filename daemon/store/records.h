@@ -18,7 +18,8 @@ class RecordWriter {
  private:
   struct Visitor;
   struct Statements {
-    Statement battery, ticket, run, finding, fault, grade, place, trace_block, audit, audit_end, audit_move;
+    Statement battery, ticket, run, consent, finding, fault, grade, place, trace_block, audit, audit_end,
+        audit_move;
   };
   explicit RecordWriter(Statements statements) : statements_(std::move(statements)) {}
   Statements statements_;
