@@ -121,8 +121,13 @@ class Bench final : public Service, public PlaceEvents {
 
   Result<void> may_start(const TicketFile& file, Place& place, const Procedure& wanted,
                          const std::string& actor, const Choices& parameters);
-  Result<void> start_run(TicketFile& file, Place& place, const Procedure& procedure, const std::string& actor,
-                         Choices parameters = {});
+  /// Who starts a run, and what was said with it.
+  struct RunWish {
+    std::string actor;
+    Choices parameters;
+    std::string consented_by;  ///< as typed
+  };
+  Result<void> start_run(TicketFile& file, Place& place, const Procedure& procedure, RunWish wish);
   /// The parameters of a request, in SI.
   static Result<Choices> chosen_parameters(const Procedure& procedure, const Arguments& arguments);
   Result<void> acknowledge(Place& place, AskOf of, const Arguments& arguments, const std::string& actor,

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "daemon/queue/bench.h"
+#include "daemon/queue/consent.h"
 #include "daemon/settings/log.h"
 
 namespace leadwright {
@@ -17,18 +18,20 @@ void Bench::go_on(TicketFile& file, Place& place) {
   const Procedure* wanted = procedure(next->procedure);
   const std::string actor = started_by_[place.name()];
   if (wanted == nullptr) return;
-  const Result<void> started = start_run(file, place, *wanted, actor);
+  const Result<void> started = start_run(file, place, *wanted, {actor, {}, {}});
   if (!started)
     log_event(Level::warning, "run.not_started", {{"place", place.name()}, {"why", started.error().line()}});
 }
 
-Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& wanted,
-                              const std::string& actor, Choices parameters) {
+Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& wanted, RunWish wish) {
   if (const auto why = alarm()) {
     return fail(Errc::refused, "nothing is energised on this bench: " + *why, place.name(),
                 "put it right first; it clears by itself");
   }
-  const Airflow air = air_needed(heaviest_charge(wanted, values_of(wanted, file, place, parameters)),
+  const std::string agreed_to = consent_needed(file, wanted);
+  Result<std::string> consented_by = consent_given(agreed_to, wish.consented_by, file, wanted);
+  if (!consented_by) return pass(consented_by);
+  const Airflow air = air_needed(heaviest_charge(wanted, values_of(wanted, file, place, wish.parameters)),
                                  file.battery.nameplate.cells);
   Result<void> aired = has_air(file, air);
   if (!aired) return aired;
@@ -40,6 +43,9 @@ Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& w
   order.run.procedure_version = wanted.version;
   order.run.procedure_hash = wanted.hash;
   order.run.started_at = clocks_.bench.utc();
+  if (!agreed_to.empty()) {
+    order.run.consent = Consent{agreed_to, *consented_by, wish.actor, clocks_.bench.utc()};
+  }
   order.procedure = std::make_shared<const Procedure>(wanted);
   order.battery = file.battery;
   order.estimator = settings_.estimator;
@@ -48,7 +54,7 @@ Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& w
   order.same_battery_confirmed = file.same_battery_confirmed;
   order.cells_confirmed = file.cells_confirmed;
   order.found = file.findings;
-  order.parameters = std::move(parameters);
+  order.parameters = std::move(wish.parameters);
   order.polarity_confirmed = file.polarity_confirmed;
   order.shield_confirmed = file.shield_confirmed;
   order.unattended_allowed = settings_.policy.unattended_hard_charges;
@@ -57,14 +63,19 @@ Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& w
   const std::string run = shown(order.run.id);
   Result<void> started = place.start(std::move(order));
   if (!started) return started;
-  started_by_[place.name()] = actor;
+  started_by_[place.name()] = wish.actor;
   set_state(file, state_during(wanted.name), fmt::format("{} at {}", wanted.name, place.name()));
   log_event(
       Level::info, "run.started",
       {{"run", run}, {"ticket", shown(file.ticket.id)}, {"place", place.name()}, {"procedure", wanted.name}});
   Batch batch;
   batch.emplace_back(file.ticket);
-  batch.emplace_back(audit(actor, "run.start", shown(file.ticket.id), wanted.name + " at " + place.name()));
+  if (!agreed_to.empty()) {
+    batch.emplace_back(audit(wish.actor, "run.consent", shown(file.ticket.id),
+                             fmt::format("{}: agreed to by the person whom {} names", agreed_to, run)));
+  }
+  batch.emplace_back(
+      audit(wish.actor, "run.start", shown(file.ticket.id), wanted.name + " at " + place.name()));
   commit(std::move(batch), {}, {});
   return {};
 }
