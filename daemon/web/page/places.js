@@ -18,7 +18,8 @@ async function send(place, verb, body, done) {
 
 function open_start(place, cautions, next) {
   const consent = next?.consent;
-  const name = element("input", {name: "consented_by", required: true, maxlength: "200", autocomplete: "off"});
+  const name =
+      element("input", {name: "consented_by", required: true, maxlength: "200", autocomplete: "off"});
   open_dialog({
     title: `Before energy flows at ${place.name}`,
     content: [
