@@ -108,6 +108,7 @@ void Bench::begin(StoredBench stored) {
     batch.emplace_back(file.ticket);
   }
   if (!batch.empty()) commit(std::move(batch), {}, {});
+  find_twins();
   for (const auto& each : boxes_) each->open();
   for (const auto& each : shared_) each->open();
   for (const auto& each : places_) each->open();

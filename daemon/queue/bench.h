@@ -172,6 +172,8 @@ class Bench final : public Service, public PlaceEvents {
                    const std::string& why) const;
   std::string needs_of(const TicketFile& file);
   std::string chart_of(const Place& place);
+  /// Says at each place which of its instruments has a twin that nobody could tell from it.
+  void find_twins();
   /// A snapshot under way: what was written so far, and what comes next.
   struct SnapshotParts {
     std::string places;
@@ -193,7 +195,8 @@ class Bench final : public Service, public PlaceEvents {
   std::vector<std::unique_ptr<Box>> boxes_;
   std::vector<std::unique_ptr<SharedInstrument>> shared_;
   std::vector<std::unique_ptr<Place>> places_;
-  std::map<std::string, Instant, std::less<>> cautions_until_;  ///< by actor, machine time
+  std::map<std::string, Instant, std::less<>> cautions_until_;          ///< by actor, machine time
+  std::map<std::string, std::vector<std::string>, std::less<>> twins_;  ///< by place: notices
   std::map<std::string, std::string, std::less<>> started_by_;  ///< by place: who started the work there
   struct EndedRun {
     RunId run;
