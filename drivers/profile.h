@@ -192,6 +192,9 @@ struct IdentityRule {
   std::vector<std::uint16_t> words;  ///< Modbus: what the answer must hold
   std::string simulated_ask;         ///< Modbus: where a simulated unit states its scale; empty: nowhere
   std::optional<RegisterField> simulated;
+  std::string serial_ask;  ///< Modbus: where the unit states its serial number; empty: nowhere
+  std::optional<RegisterField> serial;
+  int serial_words = 0;  ///< Modbus: registers of a serial number in text, two characters each; 0: a number
   bool pin_model = false;
   bool pin_serial = false;
 };

@@ -85,6 +85,14 @@ struct Ticket {
 enum class RunOutcome { running, complete, stopped, tripped, void_ };
 const char* word(RunOutcome outcome);
 
+/// The owner's word for a run that takes more from the battery than a test must.
+struct Consent {
+  std::string to;           ///< what was agreed to: "complete discharge"
+  std::string given_by;     ///< name of the person who agreed
+  std::string recorded_by;  ///< who wrote it down
+  Utc at;
+};
+
 struct Run {
   RunId id{};
   TicketId ticket{};
@@ -96,6 +104,7 @@ struct Run {
   std::optional<Utc> ended_at;
   RunOutcome outcome = RunOutcome::running;
   std::string end_reason;  ///< plain sentence
+  std::optional<Consent> consent;
 };
 
 /// The quantities a finding may be of. The unit is fixed by the measurand and is part of its key.

@@ -173,7 +173,7 @@ class RunExecution {
   Task<Result<void>> begin_draw(Step& step);
   /// Gas and shield, whatever the draw was expected to be before the run.
   Result<void> may_draw(Ampere full) const;
-  Task<Result<void>> ramp(Ampere full);
+  Task<Result<void>> ramp(const Step& step, Ampere full);
   Task<Result<void>> begin_charge(const Step& step);
   /// The charger on, its voltage set, up to `limit`.
   Task<Result<void>> give(Ampere limit);
@@ -194,9 +194,16 @@ class RunExecution {
   /// A current that strayed from its setting once is asked for again: a line may flip a digit, and one such
   /// reading in the trace would cost the finding.
   Task<Result<Sample>> sample_twice_if_it_strays();
+  /// The newest reading shows that an instrument set to this current gives none.
+  bool is_off_by_itself(Ampere set) const;
+  /// The load says so; false if its profile can't ask.
   Task<bool> cut_off_by_instrument();
   /// Why the load's own cut-off can't have been the battery's doing, or nothing.
   std::optional<std::string> implausible_cut_off(const Step& step, Ampere set) const;
+  /// What a cut-off at this stage of a ramp says of the clamps and the battery.
+  std::string cut_off_in_ramp(const Step& step, Ampere stage) const;
+  /// A load that did not go on: halts if that was its cut-off, or may have been. `error` must outlive it.
+  Task<void> blame_ramp(const Step& step, Ampere stage, const Error& error);
   Task<void> de_energise();
   Task<void> recheck();
   /// While drawing: what the other meter says of the same posts.

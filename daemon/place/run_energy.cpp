@@ -90,7 +90,7 @@ Task<Result<void>> RunExecution::begin_draw(Step& step) {
   }
   frozen_ = FrozenWatch(load.profile().frozen_after);
   recheck_due_ = clocks_.bench.now() + load.profile().recheck;
-  Result<void> ramped = co_await ramp(full);
+  Result<void> ramped = co_await ramp(step, full);
   co_return ramped;
 }
 
@@ -120,7 +120,7 @@ Result<void> RunExecution::may_draw(Ampere full) const {
   return {};
 }
 
-Task<Result<void>> RunExecution::ramp(Ampere full) {
+Task<Result<void>> RunExecution::ramp(const Step& step, Ampere full) {
   Instrument& load = *instruments_.load();
   std::vector<Ampere> stages;
   for (const Ampere stage : ramp_stages) {
@@ -139,7 +139,10 @@ Task<Result<void>> RunExecution::ramp(Ampere full) {
       good_at_ = clocks_.bench.now();
       arm_stale();
       Result<void> on = co_await load.enable(Capability::draw, true);
-      if (!on) co_return on;
+      if (!on) {
+        co_await blame_ramp(step, stage, on.error());
+        co_return halted() ? Result<void>() : on;
+      }
     }
     if (stage == full) {
       // Watched for collapse as the smaller stages are: a bad clamp may carry 5 A and not 25.
@@ -148,7 +151,11 @@ Task<Result<void>> RunExecution::ramp(Ampere full) {
     }
     const Instant until = clocks_.bench.now() + ramp_hold;
     while (!halted() && clocks_.bench.now() < until) {
-      co_await take_sample();
+      const bool taken = co_await take_sample();
+      if (!halted() && taken && is_off_by_itself(stage)) {
+        const bool cut_off = co_await cut_off_by_instrument();
+        if (cut_off) halt(RunOutcome::stopped, cut_off_in_ramp(step, stage));
+      }
       if (halted()) break;
       const Instant next = clocks_.bench.now() + std::max(Second(0.5), instruments_.period_min());
       co_await wake_.wait_until(next);

@@ -16,11 +16,6 @@ namespace {
 
 /// Below this share of its setting a load counts as off by its own protection.
 constexpr double share_off_max = 0.1;
-constexpr double share_loaded_min = 0.9;
-/// A weak cell takes up to about 1 V a few seconds before it reverses; a lost clamp takes everything at once
-/// (common practice, no source).
-constexpr Volt cut_off_step_max{0.5};
-constexpr VoltPerSecond cut_off_fall_max{0.2};
 /// A draw that pulls the battery below this share of its resting voltage while ramping has collapsed
 /// (common practice, no source). Below it while charging it is the meter that is wrong: what flows in lifts
 /// the voltage.
@@ -74,6 +69,11 @@ void RunExecution::protect(const Sample& sample) {
   if (!halted() && !ramp_amps_) heed(watches_.check(sample, energy_));
 }
 
+bool RunExecution::is_off_by_itself(Ampere set) const {
+  const std::optional<Ampere>& amps = recorder_->trace().samples.back().amps;
+  return amps && *amps < set * share_off_max;
+}
+
 void RunExecution::heed(std::optional<WatchAlarm> alarm) {
   if (alarm && alarm->trips) halt(RunOutcome::tripped, alarm->sentence);
   if (alarm && !alarm->trips) suspicion_ = std::move(alarm);
@@ -125,30 +125,6 @@ Task<bool> RunExecution::take_sample() {
   if (suspicion_ && !halted()) co_await blame_clamp();
   if (recorder_->store_failed()) halt(RunOutcome::stopped, "the store can't keep the trace: check the disk");
   co_return true;
-}
-
-Task<bool> RunExecution::cut_off_by_instrument() {
-  const Sample& last = recorder_->trace().samples.back();
-  const auto set = values_.get(Name::amps);
-  if (energy_ != Energy::draw || !last.amps || !set) co_return false;
-  if (!instruments_.load()->profile().has(Capability::faults)) co_return false;
-  const Result<std::string> faults = co_await instruments_.load()->faults();
-  co_return faults && faults->find("cut-off") != std::string::npos;
-}
-
-std::optional<std::string> RunExecution::implausible_cut_off(const Step& step, Ampere set) const {
-  const std::span<const Sample> samples = samples_of(recorder_->trace(), recorder_->trace().steps.back());
-  const auto loaded = std::find_if(samples.rbegin(), samples.rend(), [set](const Sample& sample) {
-    return sample.volts && sample.amps && *sample.amps > set * share_loaded_min;
-  });
-  const auto cutoff = step.cutoff ? step.cutoff->evaluate(values_) : std::nullopt;
-  if (loaded == samples.rend() || !cutoff)
-    return "the load cut off before it drew its full current: check the clamps";
-  const Volt allowed = cut_off_step_max + cut_off_fall_max * (samples.back().at - loaded->at);
-  if (*loaded->volts - Volt(*cutoff) <= allowed) return std::nullopt;
-  return fmt::format(
-      "the load cut off at once from {:.2f} V: check the clamps, a battery does not fall so fast",
-      loaded->volts->si());
 }
 
 std::optional<std::string> RunExecution::ended_by(const Step& step) {
@@ -222,8 +198,8 @@ Task<void> RunExecution::sample_step(const Step& step) {
       const Sample& sample = recorder_->trace().samples.back();
       update_values(step, sample);
       const Ampere set = energy_ == Energy::draw ? set_amps_ : Ampere(0.0);
-      if (sample.amps && *sample.amps < set * share_off_max) {
-        const bool cut_off = co_await cut_off_by_instrument();
+      if (is_off_by_itself(set)) {
+        const bool cut_off = energy_ == Energy::draw && co_await cut_off_by_instrument();
         if (cut_off) {
           if (const auto why = implausible_cut_off(step, set)) halt(RunOutcome::stopped, *why);
           if (!halted()) recorder_->end_step("instrument cut-off");

@@ -47,7 +47,16 @@ Bench::Bench(BenchSettings settings, Clocks clocks, Store& store)
     const Place* found = place(name);
     return found != nullptr ? found->trip() : std::string();
   };
-  unsaved_.on_saved = [this] { store_problem_.clear(); };
+  unsaved_.on_saved = [this] {
+    store_problem_.clear();
+    if (unsaved_.rows_lost() == 0) return;
+    Batch batch;
+    batch.emplace_back(audit("leadwrightd", "audit.lost", settings_.name,
+                             fmt::format("{} more acts were carried out while the store failed, and are not "
+                                         "written down one by one",
+                                         unsaved_.rows_lost())));
+    commit(std::move(batch), {}, {});
+  };
 }
 
 Place* Bench::place(std::string_view name) {
@@ -97,6 +106,7 @@ void Bench::begin(StoredBench stored) {
     batch.emplace_back(file.ticket);
   }
   if (!batch.empty()) commit(std::move(batch), {}, {});
+  find_twins();
   for (const auto& each : boxes_) each->open();
   for (const auto& each : shared_) each->open();
   for (const auto& each : places_) each->open();

@@ -141,8 +141,13 @@ class Bench final : public Service, public PlaceEvents {
   /// By a person, or because something else happens at the place. False if nothing waits there.
   bool give_up_interrupted(const Place& place, const std::string& reason, Batch& batch);
   bool is_interrupted(const std::string& place) const { return interrupted_.contains(place); }
-  Result<void> start_run(TicketFile& file, Place& place, const Procedure& procedure, const std::string& actor,
-                         Choices parameters = {});
+  /// Who starts a run, and what was said with it.
+  struct RunWish {
+    std::string actor;
+    Choices parameters;
+    std::string consented_by;  ///< as typed
+  };
+  Result<void> start_run(TicketFile& file, Place& place, const Procedure& procedure, RunWish wish);
   /// The parameters of a request, in SI.
   static Result<Choices> chosen_parameters(const Procedure& procedure, const Arguments& arguments);
   Result<void> acknowledge(Place& place, AskOf of, const Arguments& arguments, const std::string& actor,
@@ -189,6 +194,8 @@ class Bench final : public Service, public PlaceEvents {
                    const std::string& why) const;
   std::string needs_of(const TicketFile& file);
   std::string chart_of(const Place& place);
+  /// Says at each place which of its instruments has a twin that nobody could tell from it.
+  void find_twins();
   /// A snapshot under way: what was written so far, and what comes next.
   struct SnapshotParts {
     std::string places;
@@ -210,7 +217,8 @@ class Bench final : public Service, public PlaceEvents {
   std::vector<std::unique_ptr<Box>> boxes_;
   std::vector<std::unique_ptr<SharedInstrument>> shared_;
   std::vector<std::unique_ptr<Place>> places_;
-  std::map<std::string, Instant, std::less<>> cautions_until_;  ///< by actor, machine time
+  std::map<std::string, Instant, std::less<>> cautions_until_;          ///< by actor, machine time
+  std::map<std::string, std::vector<std::string>, std::less<>> twins_;  ///< by place: notices
   std::map<std::string, std::string, std::less<>> started_by_;  ///< by place: who started the work there
   struct EndedRun {
     RunId run;

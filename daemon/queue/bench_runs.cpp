@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "daemon/queue/bench.h"
+#include "daemon/queue/consent.h"
 #include "daemon/queue/early_parameters.h"
 #include "daemon/settings/log.h"
 
@@ -18,7 +19,7 @@ void Bench::go_on(TicketFile& file, Place& place) {
   const Procedure* wanted = procedure(next->procedure);
   const std::string actor = started_by_[place.name()];
   if (wanted == nullptr) return;
-  const Result<void> started = start_run(file, place, *wanted, actor);
+  const Result<void> started = start_run(file, place, *wanted, {actor, {}, {}});
   if (!started)
     log_event(Level::warning, "run.not_started", {{"place", place.name()}, {"why", started.error().line()}});
 }
@@ -45,15 +46,17 @@ RunOrder Bench::order_for(const TicketFile& file, const Place& place, const Proc
   return order;
 }
 
-Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& wanted,
-                              const std::string& actor, Choices parameters) {
+Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& wanted, RunWish wish) {
   if (const auto why = alarm()) {
     return fail(Errc::refused, "nothing is energised on this bench: " + *why, place.name(),
                 "put it right first; it clears by itself");
   }
+  const std::string agreed_to = consent_needed(file, wanted);
+  Result<std::string> consented_by = consent_given(agreed_to, wish.consented_by, file, wanted);
+  if (!consented_by) return pass(consented_by);
   add_early_parameters(wanted, settings_.policy, file.battery.nameplate, settings_.estimator,
-                       place.live().temperature, parameters);
-  RunOrder order = order_for(file, place, wanted, parameters);
+                       place.live().temperature, wish.parameters);
+  RunOrder order = order_for(file, place, wanted, wish.parameters);
   Result<void> aired = has_air(file, order.air);
   if (!aired) return aired;
   order.run.id = ledger_.next_run();
@@ -63,20 +66,28 @@ Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& w
   order.run.procedure_version = wanted.version;
   order.run.procedure_hash = wanted.hash;
   order.run.started_at = clocks_.bench.utc();
+  if (!agreed_to.empty()) {
+    order.run.consent = Consent{agreed_to, *consented_by, wish.actor, clocks_.bench.utc()};
+  }
   order.expected = expected_volts(file);
   order.same_battery_confirmed = file.same_battery_confirmed;
-  order.started_by = actor;
+  order.started_by = wish.actor;
   const std::string run = shown(order.run.id);
   Result<void> started = place.start(std::move(order));
   if (!started) return started;
-  started_by_[place.name()] = actor;
+  started_by_[place.name()] = wish.actor;
   set_state(file, state_during(wanted.name), fmt::format("{} at {}", wanted.name, place.name()));
   log_event(
       Level::info, "run.started",
       {{"run", run}, {"ticket", shown(file.ticket.id)}, {"place", place.name()}, {"procedure", wanted.name}});
   Batch batch;
   batch.emplace_back(file.ticket);
-  batch.emplace_back(audit(actor, "run.start", shown(file.ticket.id), wanted.name + " at " + place.name()));
+  if (!agreed_to.empty()) {
+    batch.emplace_back(audit(wish.actor, "run.consent", shown(file.ticket.id),
+                             fmt::format("{}: agreed to by the person whom {} names", agreed_to, run)));
+  }
+  batch.emplace_back(
+      audit(wish.actor, "run.start", shown(file.ticket.id), wanted.name + " at " + place.name()));
   commit(std::move(batch), {}, {});
   return {};
 }

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
 #include "daemon/queue/bench.h"
 #include "daemon/queue/problem.h"
@@ -23,6 +24,14 @@ bool looks_unsafe(const Inspection& seen) {
   return seen.cracked || seen.leaking || seen.swollen || seen.frozen;
 }
 
+/// What changes something and can wait. Whatever ends energy or answers a place never waits for a disk.
+bool begins_something(const std::string& verb) {
+  constexpr std::array all{"ticket.add",           "ticket.move",     "ticket.close", "ticket.hold",
+                           "ticket.recheck",       "place.start",     "place.pause",  "place.resume",
+                           "place.out_of_service", "place.in_service"};
+  return std::ranges::find(all, verb) != all.end();
+}
+
 Response ticket_answer(int status, const Ticket& ticket) {
   return {status, to_json(ticket)};
 }
@@ -31,6 +40,13 @@ Response ticket_answer(int status, const Ticket& ticket) {
 
 void Bench::handle(Request request, std::function<void(Response)> answer) {
   const std::string& verb = request.verb;
+  if (unsaved_.is_full() && begins_something(verb)) {
+    return answer(
+        problem({Errc::busy,
+                 fmt::format("{} changes wait for a store that fails, and nothing new begins: {}",
+                             unsaved_.size(), store_problem_),
+                 "store", "mend the disk of the state directory; what waits is then written by itself"}));
+  }
   if (verb == "ticket.add") return ticket_add(request, std::move(answer));
   if (verb == "ticket.list") return ticket_list(request, answer);
   if (verb == "ticket.show") return ticket_show(request, answer);

@@ -81,7 +81,8 @@ void Bench::place_list(const Answer& answer) {
 void Bench::place_start(const Request& request, const Answer& answer) {
   Place* at = place(request.subject);
   if (at == nullptr) return answer(problem(no_place(request.subject)));
-  const Result<Arguments> arguments = Arguments::parse(request.body, {"procedure"}, {"parameters"});
+  const Result<Arguments> arguments =
+      Arguments::parse(request.body, {"procedure", "consented_by"}, {"parameters"});
   if (!arguments) return answer(problem(arguments.error()));
   TicketFile* file = ticket_at(*at);
   if (file == nullptr) {
@@ -105,7 +106,10 @@ void Bench::place_start(const Request& request, const Answer& answer) {
   if (!chosen) return answer(problem(chosen.error()));
   at->confirm_presence();
   Result<void> allowed = may_start(*file, *at, *wanted, request.actor, *chosen);
-  if (allowed) allowed = start_run(*file, *at, *wanted, request.actor, std::move(*chosen));
+  if (allowed) {
+    allowed = start_run(*file, *at, *wanted,
+                        {request.actor, std::move(*chosen), arguments->text("consented_by").value_or("")});
+  }
   if (!allowed) return answer(problem(allowed.error()));
   answer({202, fmt::format(R"({{"place":{},"ticket":{},"procedure":{}}})", json_string(at->name()),
                            json_string(shown(file->ticket.id)), json_string(name))});

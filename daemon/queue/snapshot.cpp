@@ -8,6 +8,7 @@
 #include "daemon/battery/forecast_interval.h"
 #include "daemon/queue/bench.h"
 #include "daemon/queue/cautions.h"
+#include "daemon/queue/consent.h"
 #include "daemon/queue/problem.h"
 #include "daemon/queue/supervision.h"
 #include "daemon/store/json.h"
@@ -180,8 +181,12 @@ std::string Bench::needs_of(const TicketFile& file) {
     case Activity::asking:
     case Activity::tripped:
       return fmt::format("{} needs an answer", at->name());
-    default:
-      return fmt::format("start the {} at {}", next->procedure, at->name());
+    default: {
+      const Procedure* due = procedure(next->procedure);
+      const std::string consent = due != nullptr ? consent_needed(file, *due) : "";
+      return fmt::format("start the {} at {}{}", next->procedure, at->name(),
+                         consent.empty() ? "" : fmt::format(" with the owner's consent ({})", consent));
+    }
   }
 }
 
@@ -213,6 +218,7 @@ void Bench::add_to(SnapshotParts& parts, Place& place) {
 void Bench::add_to(SnapshotParts& parts, const TicketFile& file) {
   if (file.ticket.state == TicketState::closed) return;
   const auto next = next_work(file, settings_.policy);
+  const Procedure* due = next ? procedure(next->procedure) : nullptr;
   if (!parts.queue.empty()) parts.queue += ',';
   parts.queue += fmt::format(
       R"({{"ticket":"{}","battery":"{}","label":{},"state":"{}","since":"{}",)"
@@ -222,8 +228,9 @@ void Bench::add_to(SnapshotParts& parts, const TicketFile& file) {
       file.ticket.state_since.rfc3339(), file.ticket.received_at.rfc3339(), text_or_null(file.ticket.place),
       file.grade ? json_string(std::string(1, file.grade->letter)) : "null",
       text_or_null(file.ticket.state_reason), reserve_capacity_json(file), rated_minutes(file),
-      next ? fmt::format(R"({{"procedure":{},"place_kind":"{}"}})", json_string(next->procedure),
-                         word(next->place_kind))
+      next ? fmt::format(R"({{"procedure":{},"place_kind":"{}","consent":{}}})", json_string(next->procedure),
+                         word(next->place_kind),
+                         text_or_null(due != nullptr ? consent_needed(file, *due) : ""))
            : "null",
       text_or_null(needs_of(file)));
 }

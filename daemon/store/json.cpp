@@ -80,29 +80,6 @@ std::string budget_line_json(const BudgetLine& line) {
   return ObjectText().add("quantity", line.quantity).add("u_input", line.u_input).add("u", line.u).take();
 }
 
-tl::unexpected<Error> unreadable(const char* what) {
-  return fail(Errc::garbled, std::string("a stored list can't be read: ") + what);
-}
-
-Result<json::array> array_of(std::string_view text) {
-  json::error_code failed;
-  json::value value = json::parse(json::string_view(text.data(), text.size()), failed);
-  if (failed || !value.is_array()) return unreadable("no JSON array");
-  return std::move(value.get_array());
-}
-
-std::optional<std::string> string_at(const json::object& object, const char* key) {
-  const json::value* value = object.if_contains(key);
-  if (value == nullptr || !value->is_string()) return std::nullopt;
-  return std::string(value->get_string().c_str(), value->get_string().size());
-}
-
-std::optional<double> number_at(const json::object& object, const char* key) {
-  const json::value* value = object.if_contains(key);
-  if (value == nullptr || !value->is_number()) return std::nullopt;
-  return value->to_number<double>();
-}
-
 }  // namespace
 
 std::string json_number(double value) {
@@ -162,6 +139,15 @@ std::string to_json(const Ticket& ticket) {
       .take();
 }
 
+std::string to_json(const Consent& consent) {
+  return ObjectText()
+      .add("to", consent.to)
+      .add("given_by", consent.given_by)
+      .add("recorded_by", consent.recorded_by)
+      .add("at", consent.at)
+      .take();
+}
+
 std::string to_json(const Run& run) {
   return ObjectText()
       .add("run", shown_or_none(run.id))
@@ -174,6 +160,7 @@ std::string to_json(const Run& run) {
       .add("ended_at", run.ended_at)
       .add("outcome", word(run.outcome))
       .add("end_reason", run.end_reason)
+      .raw("consent", run.consent ? to_json(*run.consent) : "null")
       .take();
 }
 
@@ -265,32 +252,6 @@ std::string strings_json(const std::vector<std::string>& texts) {
 }
 std::string budget_json(const std::vector<BudgetLine>& budget) {
   return array(budget, budget_line_json);
-}
-
-Result<std::vector<std::string>> strings_of(std::string_view text) {
-  const auto items = array_of(text);
-  if (!items) return tl::unexpected<Error>(items.error());
-  std::vector<std::string> texts;
-  for (const json::value& item : *items) {
-    if (!item.is_string()) return unreadable("not a text");
-    texts.emplace_back(item.get_string().c_str(), item.get_string().size());
-  }
-  return texts;
-}
-
-Result<std::vector<BudgetLine>> budget_of(std::string_view text) {
-  const auto items = array_of(text);
-  if (!items) return tl::unexpected<Error>(items.error());
-  std::vector<BudgetLine> budget;
-  for (const json::value& item : *items) {
-    if (!item.is_object()) return unreadable("not a line of a budget");
-    const auto quantity = string_at(item.get_object(), "quantity");
-    const auto u_input = string_at(item.get_object(), "u_input");
-    const auto u = number_at(item.get_object(), "u");
-    if (!quantity || !u_input || !u) return unreadable("a line of a budget lacks a part");
-    budget.push_back({*quantity, *u_input, *u});
-  }
-  return budget;
 }
 
 }  // namespace leadwright

@@ -136,12 +136,14 @@ Run run_of(Row& row) {
   run.ended_at = row.maybe_at(7);
   run.outcome = row.known(8, outcome_of);
   run.end_reason = row.text(9);
+  if (!row.is_null(10)) run.consent = Consent{row.text(10), row.text(11), row.text(12), row.at(13)};
   return run;
 }
 
 constexpr std::string_view run_sql =
     "SELECT run.id, ticket, run.place, procedure, procedure_version, procedure_hash, started_at, ended_at, "
-    "outcome, end_reason FROM run JOIN ticket ON ticket.id = run.ticket "
+    "outcome, end_reason, agreed_to, given_by, recorded_by, consent.at "
+    "FROM run JOIN ticket ON ticket.id = run.ticket LEFT JOIN consent ON consent.run = run.id "
     "WHERE outcome = 'running' OR state <> 'closed' ORDER BY run.id";
 
 Finding finding_of(Row& row) {

@@ -90,9 +90,12 @@ struct RecordWriter::Visitor {
       auto ended = (*this)(NoResume{run.id});
       if (!ended) return ended;
     }
-    return to.run.run(number(run.id), number(run.ticket), run.place, run.procedure, run.procedure_version,
-                      run.procedure_hash, run.started_at.ns(), ns_or_null(run.ended_at), word(run.outcome),
-                      run.end_reason);
+    auto done = to.run.run(number(run.id), number(run.ticket), run.place, run.procedure,
+                           run.procedure_version, run.procedure_hash, run.started_at.ns(),
+                           ns_or_null(run.ended_at), word(run.outcome), run.end_reason);
+    if (!done || !run.consent) return done;
+    const Consent& consent = *run.consent;
+    return to.consent.run(number(run.id), consent.to, consent.given_by, consent.recorded_by, consent.at.ns());
   }
 
   Result<void> operator()(const Finding& finding) {
@@ -170,6 +173,7 @@ Result<RecordWriter> RecordWriter::prepare(Database& database) {
       prepared(upsert_sql("run", "id",
                           {"id", "ticket", "place", "procedure", "procedure_version", "procedure_hash",
                            "started_at", "ended_at", "outcome", "end_reason"})),
+      prepared(upsert_sql("consent", "run", {"run", "agreed_to", "given_by", "recorded_by", "at"})),
       prepared(insert_sql(
           "finding", {"ticket", "run", "measurand", "value", "u", "method", "conditions", "budget", "at"})),
       prepared(insert_sql("fault", {"ticket", "run", "kind", "evidence", "at"})),

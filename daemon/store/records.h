@@ -18,8 +18,8 @@ class RecordWriter {
  private:
   struct Visitor;
   struct Statements {
-    Statement battery, ticket, run, finding, fault, grade, place, trace_block, audit, audit_end, audit_move,
-        journal, journal_end;
+    Statement battery, ticket, run, consent, finding, fault, grade, place, trace_block, audit, audit_end,
+        audit_move, journal, journal_end;
   };
   explicit RecordWriter(Statements statements) : statements_(std::move(statements)) {}
   Statements statements_;

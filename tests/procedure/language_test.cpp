@@ -427,6 +427,15 @@ TEST_F(Calls, puts_the_steps_of_the_called_procedure_in_its_place_with_its_argum
   EXPECT_EQ(linked->steps[3].amps->evaluate(values), 5.0);
 }
 
+TEST_F(Calls, what_the_owner_must_agree_to_is_all_that_the_called_procedures_ask_for) {
+  Procedure asking = short_draw;
+  asking.consent = "short discharge";
+  Procedure caller = named("caller", call("first", "short draw") + call("second", "short draw"));
+  EXPECT_EQ(link_calls(caller, {asking, caller})->consent, "short discharge");
+  caller.consent = "heavy draw";
+  EXPECT_EQ(link_calls(caller, {asking, caller})->consent, "heavy draw, short discharge");
+}
+
 TEST_F(Calls, an_argument_outside_the_limits_of_the_parameter_is_refused) {
   const Procedure caller = named("caller", call("first", "short draw", "with = { wanted = \"11 A\" }\n"));
   const auto linked = link_calls(caller, {short_draw, caller});

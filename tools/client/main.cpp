@@ -92,6 +92,8 @@ void add_place(Cli& cli) {
   start->add_option("place", started->place, "bay-1")->required();
   start->add_option("--procedure", started->procedure, "another one than what comes next");
   start->add_option("--with", started->with, "a parameter of it, \"name=25 A\"; may be repeated");
+  start->add_option("--consented-by", started->consented_by,
+                    "who agreed to it, where the owner's consent is needed");
 
   auto* const stop = place->add_subcommand("stop", "Turn everything there off");
   const auto stopped = cli.add<PlaceOptions>(stop, place_stop);

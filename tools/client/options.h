@@ -53,6 +53,7 @@ struct PlaceOptions {
   std::string place;
   std::string procedure;          ///< for start; empty: what comes next
   std::vector<std::string> with;  ///< for start: parameters, "name=25 A"
+  std::string consented_by;       ///< for start: the person who agreed to what needs consent
   std::string of;                 ///< for acknowledge; empty: what is asked there
   std::string answer;
   std::optional<int> cells;
