@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// The verbs of the service: what a person may do at places, and stop all.
+// The verbs of the service: what a person may do at places, stop all, and the trace of a run that goes on.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -20,6 +20,8 @@ constexpr const char* cautions_question =
     "before energy and off after it. Local codes, the battery maker's instructions and licensed practice "
     "come first. "
     "Acknowledge to go on; it counts for one shift.";
+/// Of a trace that is asked for while its run goes on, so that control is soon back at its work.
+constexpr std::size_t live_samples_max = 2000;
 
 }  // namespace
 
@@ -185,6 +187,20 @@ void Bench::stop_everything(const Request& request, const Answer& answer) {
   // Off needs no permission and no well-formed request.
   stop_all(fmt::format("stop all by {}{}{}", request.actor, why.empty() ? "" : ": ", why), request.actor);
   answer({200, R"({"stopped":true})"});
+}
+
+void Bench::run_trace(const Request& request, const Answer& answer) {
+  for (const auto& each : places_) {
+    const RunExecution* execution = each->run();
+    if (execution == nullptr || shown(execution->order().run.id) != request.subject) continue;
+    const Trace* trace = execution->trace();
+    const std::vector<Sample> none;
+    const auto& samples = trace != nullptr ? trace->samples : none;
+    return answer(
+        {200, trace_json(execution->order().run.id, samples, thinning(samples.size(), live_samples_max))});
+  }
+  answer(problem({Errc::not_found, "no run \"" + request.subject + "\" is going on", "run",
+                  "the ticket shows its runs"}));
 }
 
 }  // namespace leadwright

@@ -21,8 +21,6 @@ constexpr Second rebuild_period{0.5};
 /// Some 100 us of control's time (tools/bench): what a breach at another place may have to wait for.
 constexpr std::size_t places_a_turn = 4;
 constexpr std::size_t tickets_a_turn = 16;
-/// Of a trace that is asked for while its run goes on, so that control is soon back at its work.
-constexpr std::size_t live_samples_max = 2000;
 
 /// Rounded for people, without a minus before zero; null if missing.
 template <class Q>
@@ -284,20 +282,6 @@ Task<std::string> Bench::snapshot_in_turns() {
     co_await others;
   }
   co_return whole(parts);
-}
-
-void Bench::run_trace(const Request& request, const Answer& answer) {
-  for (const auto& each : places_) {
-    const RunExecution* execution = each->run();
-    if (execution == nullptr || shown(execution->order().run.id) != request.subject) continue;
-    const Trace* trace = execution->trace();
-    const std::vector<Sample> none;
-    const auto& samples = trace != nullptr ? trace->samples : none;
-    return answer(
-        {200, trace_json(execution->order().run.id, samples, thinning(samples.size(), live_samples_max))});
-  }
-  answer(problem({Errc::not_found, "no run \"" + request.subject + "\" is going on", "run",
-                  "the ticket shows its runs"}));
 }
 
 }  // namespace leadwright
