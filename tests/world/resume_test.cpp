@@ -151,7 +151,11 @@ TEST_F(ResumeTest, a_discharge_is_never_stitched) {
 }
 
 TEST_F(ResumeTest, the_discharge_of_a_procedure_that_goes_on_is_void_all_the_same) {
-  begin("cell:sound", "conditioning cycle", minutes(10.0));
+  bring("x", "cell:sound");
+  ticket = drop_off("S-1", "flooded", 6, "conditioning cycle");
+  carry("x", ticket, bay);
+  ASSERT_EQ(world->ask("place.acknowledge", bay, R"({"of":"cautions"})").status, 200);
+  ASSERT_EQ(world->ask("place.start", bay, R"({"consented_by":"A. Owner"})").status, 202);
   ASSERT_TRUE(world->clock().run_until([this] { return drawn(bay) > Ampere(2.0); },
                                        world->clock().now() + hours(40.0)));
   world->clock().run_for(Second(0.5));
