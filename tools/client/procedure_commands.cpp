@@ -183,20 +183,10 @@ Result<json::object> plan_body(const ProcedurePlanOptions& options) {
 }  // namespace
 
 ExitCode procedure_check(const ClientOptions& client, const ProcedureOptions& options) {
-  ExitCode code = ExitCode::ok;
-  json::array bodies;
-  for (const std::string& file : options.files) {
+  return check_files(options.files, client.json, [](const std::string& file) {
     const auto procedure = load_procedure(file);
-    const CheckedFile checked = procedure ? right(file, *procedure) : wrong_file(file, procedure.error());
-    if (code != ExitCode::bad_data && checked.code != ExitCode::ok) code = checked.code;
-    if (client.json) {
-      bodies.push_back(checked.body);
-    } else {
-      std::cout << checked.text;
-    }
-  }
-  if (client.json) std::cout << json::serialize(bodies) << "\n";
-  return std::cout.flush() ? code : ExitCode::io;
+    return procedure ? right(file, *procedure) : wrong_file(file, procedure.error());
+  });
 }
 
 ExitCode procedure_explain(const ClientOptions& client, const ProcedureOptions& options) {
