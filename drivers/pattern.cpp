@@ -5,12 +5,10 @@
 
 namespace leadwright {
 
-namespace {
-
-class Compiled {
+class Pattern::Compiled {
  public:
-  explicit Compiled(const std::string& pattern)
-      : is_valid_(::regcomp(&expression_, pattern.c_str(), REG_EXTENDED | REG_NOSUB) == 0) {}
+  explicit Compiled(const std::string& text)
+      : is_valid_(::regcomp(&expression_, text.c_str(), REG_EXTENDED | REG_NOSUB) == 0) {}
   Compiled(const Compiled&) = delete;
   Compiled& operator=(const Compiled&) = delete;
   ~Compiled() {
@@ -26,17 +24,14 @@ class Compiled {
   bool is_valid_;
 };
 
-}  // namespace
-
-bool is_pattern(const std::string& pattern) {
-  return Compiled(pattern).is_valid();
+Pattern::Pattern(const std::string& text) {
+  // Checked alone first: "a)(b" must not become valid by our own brackets.
+  if (Compiled(text).is_valid()) whole_ = std::make_shared<const Compiled>("^(" + text + ")$");
 }
 
-bool matches_whole(const std::string& pattern, const std::string& text) {
-  // Checked alone first: "a)(b" must not become valid by our own brackets.
+bool Pattern::matches_whole(const std::string& text) const {
   // C strings end at a NUL; text with one inside is no honest answer.
-  if (text.find('\0') != std::string::npos) return false;
-  return is_pattern(pattern) && Compiled("^(" + pattern + ")$").matches(text);
+  return whole_ != nullptr && text.find('\0') == std::string::npos && whole_->matches(text);
 }
 
 }  // namespace leadwright

@@ -14,6 +14,7 @@
 
 #include "daemon/quantities/quantity.h"
 #include "drivers/link.h"
+#include "drivers/pattern.h"
 #include "protocol/modbus.h"
 #include "protocol/modbus_values.h"
 #include "protocol/result.h"
@@ -188,6 +189,7 @@ struct LinkNeeds {
 struct IdentityRule {
   std::string ask;
   std::string match;                 ///< SCPI: POSIX extended regular expression for the whole answer
+  Pattern pattern;                   ///< it, read
   std::vector<std::uint16_t> words;  ///< Modbus: what the answer must hold
   std::string simulated_ask;         ///< Modbus: where a simulated unit states its scale; empty: nowhere
   std::optional<RegisterField> simulated;

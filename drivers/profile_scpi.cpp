@@ -3,7 +3,6 @@
 #include <array>
 #include <charconv>
 
-#include "drivers/pattern.h"
 #include "drivers/profile.h"
 #include "drivers/profile_tables.h"
 
@@ -151,7 +150,8 @@ IdentityRule read_identity(const TomlTable& table) {
   IdentityRule rule;
   rule.ask = need_message(table, "ask");
   rule.match = table.need_string("match");
-  if (!is_pattern(rule.match)) {
+  rule.pattern = Pattern(rule.match);
+  if (!rule.pattern.is_valid()) {
     table.error("match", "not a regular expression", "write a POSIX extended one");
   }
   for (const std::string& field : table.strings("pin")) {
