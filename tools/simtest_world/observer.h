@@ -46,17 +46,29 @@ class Observer {
   struct Spot {
     std::string name;
     Terminals* posts = nullptr;
+    const Place* place = nullptr;  ///< of the daemon that lives now
     Ampere load;
     Ampere charger;
+    // What the promises were told last.
+    bool is_too_low = false;
+    std::string trip;
+    bool has_problem = false;
     Going going;
   };
+  struct Plug {
+    std::string line;
+    const Cable* cable = nullptr;
+    bool was_out = false;
+  };
+  void look_at_plugs();
   void tell_wiring();
   void look_at(Spot& spot, bool settled);
+  void hear(Spot& spot);
   void look_at_run(Spot& spot);
   void run_ended(const Place& place, const RunResult& result);
   Coulomb allowance(const Going& going, Coulomb given) const;
   Coulomb given(const std::string& battery) const;
-  void arm();
+  void arm(Instant due);
 
   World& world_;
   const WorldShape& shape_;
@@ -65,13 +77,13 @@ class Observer {
   Promises& promises_;
   Tally& tally_;
   std::vector<Spot> spots_;
-  std::map<std::string, Cable*> cables_;  ///< by line
-  std::map<std::string, bool> out_;       ///< by line
+  std::vector<Plug> plugs_;
   std::map<TicketId, Utc> graded_at_;
   std::map<std::string, int> completed_;
   std::map<std::string, std::set<TicketId>> worked_on_;  ///< by battery: tickets whose runs it was in
   Instant store_idle_at_;                                ///< had nothing to write
   Timer due_;
+  Instant armed_ = Instant::never();
 };
 
 }  // namespace leadwright

@@ -85,7 +85,8 @@ struct EndedRunSeen {
 class Promises {
  public:
   void add(const std::string& link, const WatchedInstrument& instrument);
-  void add(const std::string& place, const WatchedPlace& wiring) { places_[place].wiring = wiring; }
+  /// After the instruments that it names.
+  void add(const std::string& place, const WatchedPlace& wiring);
 
   void daemon_began(Instant at);
   void daemon_died(Instant at);
@@ -135,6 +136,7 @@ class Promises {
     Instant back_at = WireEar::long_ago;
   };
   struct Side {
+    Heard* heard = nullptr;  ///< what lets it flow; null: nothing is watched there
     bool flows = false;
     Instant since = WireEar::long_ago;
   };
@@ -154,9 +156,10 @@ class Promises {
   static std::string key(const AuditEntry& row) { return row.actor + ' ' + row.what + ' ' + row.subject; }
   void broke(const char* promise, Instant at, const std::string& what);
   void check_start(const std::string& link, Instant at);
+  Heard* heard(const std::string& link);
   void judge(const std::string& name, Seen& seen, Side& side, const std::string& link, Instant at);
   Instant low_due(const Seen& seen) const;
-  Instant due(const Seen& seen, const Side& side, const Heard& heard) const;
+  Instant due(const Seen& seen, const Side& side) const;
   bool must_be_kept(Instant since, Instant at) const;
 
   std::map<std::string, Heard, std::less<>> links_;

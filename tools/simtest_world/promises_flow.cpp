@@ -33,6 +33,18 @@ void Promises::add(const std::string& link, const WatchedInstrument& instrument)
   links_.insert_or_assign(link, Heard{instrument, WireEar(instrument.kind)});
 }
 
+void Promises::add(const std::string& place, const WatchedPlace& wiring) {
+  Seen& seen = places_[place];
+  seen.wiring = wiring;
+  seen.load.heard = heard(wiring.load);
+  seen.charger.heard = heard(wiring.charger);
+}
+
+Promises::Heard* Promises::heard(const std::string& link) {
+  const auto found = links_.find(link);
+  return found == links_.end() ? nullptr : &found->second;
+}
+
 void Promises::broke(const char* promise, Instant at, const std::string& what) {
   violations_.push_back({promise, at, what});
 }
@@ -138,11 +150,9 @@ void Promises::too_low(const std::string& place, bool is_too_low, Instant at) {
 }
 
 Instant Promises::low_due(const Seen& seen) const {
-  const auto found = links_.find(seen.wiring.load);
-  const bool is_judged = alive_ && seen.low_since && seen.load.flows && found != links_.end() &&
-                         found->second.broken == 0 && !found->second.is_out;
-  if (!is_judged) return Instant::never();
-  const Heard& heard = found->second;
+  if (!alive_ || !seen.low_since || !seen.load.flows || seen.load.heard == nullptr) return Instant::never();
+  const Heard& heard = *seen.load.heard;
+  if (heard.broken != 0 || heard.is_out) return Instant::never();
   const Instant reachable = std::max(began_ + off_after_start, heard.back_at + off_after_return);
   return std::max(*seen.low_since, reachable) + heard.instrument.fresh * (4.0 / 3.0) + off_within_modbus;
 }
@@ -152,7 +162,9 @@ void Promises::joined(std::size_t times, Instant at) {
   joined_ = times;
 }
 
-Instant Promises::due(const Seen& seen, const Side& side, const Heard& heard) const {
+Instant Promises::due(const Seen& seen, const Side& side) const {
+  if (!side.flows || side.heard == nullptr) return Instant::never();
+  const Heard& heard = *side.heard;
   const WireEar& ear = heard.ear;
   if (!alive_) {
     const bool by_itself = heard.instrument.has_watchdog && heard.broken == 0;
@@ -171,11 +183,8 @@ Instant Promises::due(const Seen& seen, const Side& side, const Heard& heard) co
 }
 
 void Promises::judge(const std::string& name, Seen& seen, Side& side, const std::string& link, Instant at) {
-  const auto found = links_.find(link);
-  if (!side.flows || found == links_.end()) return;
-  const Heard& heard = found->second;
-  const Instant due_at = due(seen, side, heard);
-  if (at <= due_at) return;
+  if (at <= due(seen, side)) return;
+  const Heard& heard = *side.heard;
   const WireEar& ear = heard.ear;
   const bool unsaid = !alive_ || (ear.on_at() > ear.off_at() && !heard.is_out);
   const bool is_said = !seen.trip.empty() || seen.has_problem;
@@ -204,16 +213,8 @@ void Promises::time(Instant at) {
 
 Instant Promises::next_due() const {
   Instant next = Instant::never();
-  for (const auto& each : places_) {
-    const Seen& seen = each.second;
-    const auto consider = [&](const Side& side, const std::string& link) {
-      const auto found = links_.find(link);
-      if (side.flows && found != links_.end()) next = std::min(next, due(seen, side, found->second));
-    };
-    consider(seen.load, seen.wiring.load);
-    consider(seen.charger, seen.wiring.charger);
-    next = std::min(next, low_due(seen));
-  }
+  for (const auto& [name, seen] : places_)
+    next = std::min({next, due(seen, seen.load), due(seen, seen.charger), low_due(seen)});
   return next;
 }
 
