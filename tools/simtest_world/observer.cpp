@@ -87,6 +87,7 @@ void Observer::daemon_began() {
   };
   for (Spot& spot : spots_) {
     spot.going = {};
+    promises_.run_goes_on(spot.name, std::nullopt);
     spot.place = world_.bench().place(spot.name);
   }
   for (const auto& [id, file] : world_.bench().ledger().files()) {
@@ -182,7 +183,9 @@ void Observer::look_at_run(Spot& spot) {
   const RunExecution* run = spot.place->run();
   Going& going = spot.going;
   if (run == nullptr) {
-    if (going.run != RunId{}) going = {};
+    if (going.run == RunId{}) return;
+    going = {};
+    promises_.run_goes_on(spot.name, std::nullopt);
     return;
   }
   going.peak = std::max({going.peak, spot.load, spot.charger});
@@ -197,6 +200,7 @@ void Observer::look_at_run(Spot& spot) {
   going.battery = there;
   going.given = given(going.battery);
   going.since = world_.clock().now();
+  promises_.run_goes_on(spot.name, going.since);
   const TicketFile* file = world_.bench().ledger().find(run->order().run.ticket);
   going.own = file != nullptr && Crew::own_battery(*file) == there;
   if (clamped != nullptr && file != nullptr) worked_on_[going.battery].insert(file->ticket.id);

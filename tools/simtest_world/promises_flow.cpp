@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// The promises about what flows: 1 freshness, 2 one_way, 3 shouted, 8 safe_start, 10 apart, 12 limits.
+// The promises about what flows: 1 freshness, 2 one_way, 3 shouted, 8 safe_start, 10 apart, 12 limits,
+// 13 right_one.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -53,7 +54,10 @@ void Promises::daemon_began(Instant at) {
   alive_ = true;
   began_ = at;
   told_.clear();
-  for (auto& [link, heard] : links_) heard.ear.daemon_began();
+  for (auto& [link, heard] : links_) {
+    heard.ear.daemon_began();
+    heard.other_since.reset();
+  }
 }
 
 void Promises::daemon_died(Instant at) {
@@ -66,7 +70,10 @@ void Promises::crossing(const std::string& link, bool outward, std::string_view 
   const auto found = links_.find(link);
   if (found == links_.end()) return;
   Heard& heard = found->second;
-  if (outward && WireEar::switches_on(heard.instrument.kind, bytes)) check_start(link, at);
+  if (outward && WireEar::switches_on(heard.instrument.kind, bytes)) {
+    check_start(link, at);
+    check_right_one(link, heard, at);
+  }
   heard.ear.hear(outward, bytes, at);
 }
 
@@ -86,6 +93,27 @@ void Promises::check_start(const std::string& link, Instant at) {
     need(seen.wiring.charger);
     for (const std::string& box : seen.wiring.boxes) need(box);
   }
+}
+
+void Promises::check_right_one(const std::string& link, const Heard& heard, Instant at) {
+  if (!heard.other_since) return;
+  for (const auto& [name, seen] : places_) {
+    const bool serves = seen.wiring.load == link || seen.wiring.charger == link;
+    if (!serves || !seen.run_since || *seen.run_since <= *heard.other_since) continue;
+    if (!told_.insert(name + " right_one").second) continue;
+    broke("right_one", at,
+          fmt::format("{} is switched on for {}, and another instrument answers there for {:.2f} s", link,
+                      name, (at - *heard.other_since).si()));
+  }
+}
+
+void Promises::other_answers(const std::string& link, bool does, Instant at) {
+  const auto found = links_.find(link);
+  if (found == links_.end()) return;
+  Heard& heard = found->second;
+  heard.others += does ? 1 : -1;
+  if (heard.others == 0) heard.other_since.reset();
+  if (does && heard.others == 1 && heard.ear.is_proved()) heard.other_since = at;
 }
 
 void Promises::line_out(const std::string& link, bool is_out, Instant at) {
