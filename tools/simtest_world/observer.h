@@ -28,7 +28,7 @@ class Observer {
   void answered(const Answered& answered);
   void crossing(const std::string& link, bool outward, std::string_view bytes, Instant at);
 
-  /// Complete runs of a battery's ticket.
+  /// Complete runs of a battery's ticket that left their place as sound as it was.
   int completed(const std::string& battery) const;
 
  private:

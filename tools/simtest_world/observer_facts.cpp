@@ -65,7 +65,7 @@ void Observer::run_ended(const Place& place, const RunResult& result) {
   for (const Finding& finding : result.findings) promises_.shown(finding, now);
   tally_.add("findings", result.findings.size());
   tally_.add("faults found", result.faults.size());
-  if (seen.outcome == RunOutcome::complete) ++completed_[Crew::own_battery(file)];
+  if (seen.outcome == RunOutcome::complete && !seen.place_tripped) ++completed_[Crew::own_battery(file)];
   if (!file.ticket.needs_recharge && seen.own_battery && seen.outcome == RunOutcome::complete &&
       (result.run.procedure == "standard charge" || result.run.procedure == "recharge before leaving")) {
     crew_.battery(going.battery)->filled();

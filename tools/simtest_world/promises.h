@@ -28,7 +28,8 @@
 //  9. same_world: The same seed gives the same event log. By running it twice.
 // 10. apart: Two batteries are never joined. After every event.
 // 11. converges: When faults have stopped and people do what they are asked, every place is ready again,
-//     every ticket goes on and another run completes, within the bound. At the end.
+//     every ticket goes on, and another run completes and leaves its place ready, within the bound. At the
+//     end.
 // 12. limits: While the daemon lives and its meter is sound, a load does not draw on a battery below 1.5
 //     V a cell for longer than freshness allows. After every event.
 // 13. right_one: A run switches nothing on at an instrument that was not the one which this daemon had proved
