@@ -219,8 +219,8 @@ hashes() {
   "build/$1/bin/leadwright-simtest" --seeds "$2" --hours 0.5 --jobs "$jobs" --hashes | grep ' hash ' | sort -V
 }
 
-# Whole worlds from seeds: a thousand, and some twice, whose logs must be the same byte for byte; with --long a
-# hundred of them in the debug build as well.
+# Whole worlds from seeds: a thousand, and some twice, whose logs must be the same byte for byte; with --long
+# a hundred of them in the debug build as well.
 stage_seeds() {
   local hours=0.5 last=1000
   compile release leadwright-simtest
