@@ -138,6 +138,15 @@ TEST_F(PromisesOfFlow, shouted_is_broken_by_a_trip_that_a_restart_forgets) {
   EXPECT_THAT(broken(), ElementsAre("shouted"));
 }
 
+TEST_F(PromisesOfFlow, shouted_is_kept_where_a_trip_is_acknowledged_at_the_instant_of_the_restart) {
+  promises.says("bay-1", "too hot", false, at(10.0));
+  promises.daemon_died(at(100.0));
+  promises.daemon_began(at(105.0));
+  promises.trip_acknowledged("bay-1");
+  promises.says("bay-1", "", false, at(105.0));
+  EXPECT_THAT(broken(), IsEmpty());
+}
+
 TEST_F(PromisesOfFlow, a_store_that_failed_until_the_kill_may_forget_a_trip) {
   promises.says("bay-1", "too hot", false, at(10.0));
   promises.store_fails(true, at(9.0));

@@ -192,7 +192,9 @@ void Observer::look_at_run(Spot& spot) {
   const StandingBattery* const clamped = spot.posts->battery();
   const std::string_view there = clamped == nullptr ? std::string_view() : clamped->name;
   if (going.run == run->order().run.id) {
-    going.exchanged = going.exchanged || there != going.battery;
+    if (there == going.battery) return;
+    going.exchanged = true;
+    if (clamped != nullptr) worked_on_[clamped->name].insert(run->order().run.ticket);
     return;
   }
   going = {};

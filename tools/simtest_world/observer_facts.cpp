@@ -106,7 +106,10 @@ void Observer::answered(const Answered& answered) {
   if (verb != "ticket.close") return;
   const TicketFile& file = *world_.bench().ledger().find(*ticket);
   CountingBattery* const battery = crew_.battery(Crew::own_battery(file));
-  if (battery == nullptr || worked_on_[Crew::own_battery(file)].size() > 1) return;
+  // What another ticket's run drew from it, it never learns.
+  const auto& worked_on = worked_on_[Crew::own_battery(file)];
+  if (battery == nullptr || std::ranges::any_of(worked_on, [&](TicketId id) { return id != *ticket; }))
+    return;
   (void)given(Crew::own_battery(file));
   promises_.left(*ticket, *closing_of(text_of(request.body, "as")), battery->lacks(),
                  file.battery.nameplate.c20->value, world_.clock().now());

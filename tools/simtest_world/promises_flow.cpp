@@ -151,7 +151,7 @@ void Promises::says(const std::string& place, const std::string& trip, bool has_
   if (trip.empty()) {
     if (seen.acknowledged) seen.acknowledged_at = at;
     const bool after_restart = at == began_ && !seen.trip_at_death.empty();
-    if (after_restart && must_be_kept(seen.tripped_at, at)) {
+    if (after_restart && !seen.acknowledged && must_be_kept(seen.tripped_at, at)) {
       broke("shouted", at, fmt::format("{}: the trip \"{}\" is gone after a restart", place, seen.trip));
     } else if (!after_restart && !seen.acknowledged) {
       broke("shouted", at,
