@@ -4,7 +4,6 @@
 #include <algorithm>
 #include <array>
 
-
 namespace leadwright {
 
 const char* word(Role role) {

@@ -55,12 +55,13 @@ constexpr std::array odd_verbs{"ticket.add",      "ticket.move", "ticket.close",
                                "run.trace",       "ticket.show", "ticket.list",  "place.list",
                                "instrument.list", "metrics",     "bench.paint"};
 
-/// Each size is discharged once a process: a fifth of the time of a seed goes there otherwise.
-Second sound_at_25a(const std::string& spec) {
-  static std::map<std::string, Second, std::less<>> known;
+/// Minutes at 25 A of a sound one of this size, which are all that its label says: worked out once.
+double sound_minutes_at_25a(double c20_ah, int cells) {
+  thread_local std::map<std::string, double> known;
+  const std::string spec = fmt::format("cell:sound,c20_ah={:.0f},cells={}", c20_ah, cells);
   const auto found = known.find(spec);
   if (found != known.end()) return found->second;
-  return known[spec] = (*make_battery(spec))->truth_at_25a();
+  return known[spec] = as_minutes((*make_battery(spec))->truth_at_25a());
 }
 
 }  // namespace
@@ -141,9 +142,7 @@ std::string Crew::new_battery(const std::string& spec) {
 void Crew::write_ticket(const std::string& battery, const std::string& chemistry, int cells, double c20_ah,
                         const std::string& procedures) {
   // Labels say a little less or more than a sound one of its size gives.
-  const double minutes_at_25a =
-      as_minutes(sound_at_25a(fmt::format("cell:sound,c20_ah={:.0f},cells={}", c20_ah, cells))) *
-      dice_.between(0.7, 1.1);
+  const double minutes_at_25a = sound_minutes_at_25a(c20_ah, cells) * dice_.between(0.7, 1.1);
   std::string rated;
   if (minutes_at_25a >= 10.0 && dice_.chance(0.8)) {
     rated =

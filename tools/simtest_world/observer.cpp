@@ -45,8 +45,8 @@ Observer::Observer(World& world, const WorldShape& shape, Crew& crew, Mischief& 
       tally_(tally),
       reactions_(tally),
       due_(world.clock()) {
-  for (const std::string& name : world.sim().place_names())
-    spots_.push_back({name, world.sim().terminals(name), {}, {}, {}, {}, {}, false});
+  for (const std::string& name : world.sim().place_names()) spots_.emplace_back().name = name;
+  for (Spot& spot : spots_) spot.posts = world.sim().terminals(spot.name);
   tell_wiring(world_.sim());
 }
 
@@ -61,7 +61,9 @@ void Observer::tell_wiring(SimBench& sim) {
     reactions_.add(link, instrument);
   };
   const auto remember = [this, &sim](const std::string& instrument) {
-    if (const auto address = sim.address(instrument)) cables_[address->line] = &world_.cable(address->line);
+    const auto address = sim.address(instrument);
+    if (address && std::ranges::find(plugs_, address->line, &Plug::line) == plugs_.end())
+      plugs_.push_back({address->line, &world_.cable(address->line), false});
   };
   const Switchgear gear = shape_.bench.switchgear;
   const bool isolated = gear == Switchgear::isolators || gear == Switchgear::both;
@@ -97,6 +99,8 @@ void Observer::daemon_began() {
     run_ended(place, result);
   };
   for (Spot& spot : spots_) {
+    spot.place = world_.bench().place(spot.name);
+    promises_.run_goes_on(spot.name, std::nullopt);
     if (spot.going.run == RunId{}) continue;
     spot.cut = std::exchange(spot.going, {});
     spot.cut.drew_when_cut = spot.cut.drew_when_cut || spot.drew;
@@ -129,31 +133,39 @@ void Observer::crossing(const std::string& link, bool outward, std::string_view 
 
 void Observer::look() {
   const Instant now = world_.clock().now();
-  for (const auto& [line, cable] : cables_) {
-    const bool is_out = cable->is_out(now) || cable->is_taken() || mischief_.is_swapped(line);
-    if (bool& was_out = out_[line]; was_out != is_out) {
-      was_out = is_out;
-      promises_.line_out("memory:" + line, is_out, now);
-      reactions_.line_out("memory:" + line, is_out);
-    }
-  }
+  look_at_plugs();
   if (world_.store().backlog() == 0) store_idle_at_ = now;
   if (now - store_idle_at_ > store_late_after) promises_.store_is_late(now);
   promises_.joined(world_.sim().joined().size(), now);
   for (Spot& spot : spots_) look_at(spot, false);
+  Instant due = promises_.next_due();
   // What an instrument did by itself shows only at a settled instant, so nothing is judged before.
-  if (promises_.next_due() < now) {
+  if (due < now) {
     for (Spot& spot : spots_) look_at(spot, true);
     promises_.time(now);
+    due = promises_.next_due();
   }
-  arm();
+  arm(due);
 }
 
-void Observer::arm() {
-  const Instant due = promises_.next_due();
+void Observer::look_at_plugs() {
   const Instant now = world_.clock().now();
-  if (due == Instant::never()) return due_.cancel();
-  due_.set(std::max(due + Second(1e-6), now + Second(1e-3)), [] {});
+  for (Plug& plug : plugs_) {
+    const bool is_out = plug.cable->is_out(now) || plug.cable->is_taken() || mischief_.is_swapped(plug.line);
+    if (is_out == plug.was_out) continue;
+    plug.was_out = is_out;
+    promises_.line_out("memory:" + plug.line, is_out, now);
+    reactions_.line_out("memory:" + plug.line, is_out);
+  }
+}
+
+/// Each good sample puts it off: the timer fires where it was, and is armed anew then.
+void Observer::arm(Instant due) {
+  if (due == Instant::never()) return;
+  const Instant at = std::max(due + Second(1e-6), world_.clock().now() + Second(1e-3));
+  if (armed_ <= at) return;
+  armed_ = at;
+  due_.set(at, [this] { armed_ = Instant::never(); });
 }
 
 void Observer::look_at(Spot& spot, bool settled) {
@@ -167,13 +179,26 @@ void Observer::look_at(Spot& spot, bool settled) {
     spot.charger = charger;
     promises_.flows(spot.name, load, charger, now);
   }
-  if (!world_.is_alive()) return;
-  const Place& place = *world_.bench().place(spot.name);
+  if (world_.is_alive()) hear(spot);
+}
+
+void Observer::hear(Spot& spot) {
+  const Instant now = world_.clock().now();
+  const Place& place = *spot.place;
   const RunExecution* run = place.run();
   const int cells = run != nullptr ? run->order().battery.nameplate.cells : 0;
-  promises_.too_low(spot.name, load > Ampere(0.0) && spot.posts->volts() < cell_volts_min * cells, now);
-  promises_.says(spot.name, place.trip(), !place.problem().empty(), now);
-  reactions_.says(spot.name, place.trip(), now);
+  const bool is_too_low = spot.load > Ampere(0.0) && spot.posts->volts() < cell_volts_min * cells;
+  if (is_too_low != spot.is_too_low) {
+    spot.is_too_low = is_too_low;
+    promises_.too_low(spot.name, is_too_low, now);
+  }
+  const bool has_problem = !place.problem().empty();
+  if (has_problem != spot.has_problem || place.trip() != spot.trip) {
+    spot.has_problem = has_problem;
+    spot.trip = place.trip();
+    promises_.says(spot.name, spot.trip, has_problem, now);
+    reactions_.says(spot.name, spot.trip, now);
+  }
   look_at_run(spot);
 }
 
@@ -200,7 +225,10 @@ void Observer::answered(const Answered& answered) {
   if (verb != "ticket.close") return;
   const TicketFile& file = *world_.bench().ledger().find(*ticket);
   CountingBattery* const battery = crew_.battery(Crew::own_battery(file));
-  if (battery == nullptr || worked_on_[Crew::own_battery(file)].size() > 1) return;
+  // What another ticket's run drew from it, it never learns.
+  const auto& worked_on = worked_on_[Crew::own_battery(file)];
+  if (battery == nullptr || std::ranges::any_of(worked_on, [&](TicketId id) { return id != *ticket; }))
+    return;
   (void)given(Crew::own_battery(file));
   promises_.left(*ticket, *closing_of(text_of(request.body, "as")), battery->lacks(),
                  file.battery.nameplate.c20->value, world_.clock().now());

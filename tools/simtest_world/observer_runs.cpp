@@ -22,28 +22,30 @@ bool Observer::can_tell(const std::string& battery, const std::optional<Expected
 }
 
 void Observer::look_at_run(Spot& spot) {
-  const RunExecution* run = world_.bench().place(spot.name)->run();
-  if (run == nullptr) {
-    spot.going = {};
-    return;
-  }
+  const RunExecution* run = spot.place->run();
   Going& going = spot.going;
-  going.peak = std::max({going.peak, spot.load, spot.charger});
-  const std::string there = crew_.clamped(spot.name);
-  if (going.run == run->order().run.id) {
-    going.exchanged = going.exchanged || there != going.battery;
+  if (run == nullptr) {
+    if (going.run == RunId{}) return;
+    going = {};
+    promises_.run_goes_on(spot.name, std::nullopt);
     return;
   }
+  going.peak = std::max({going.peak, spot.load, spot.charger});
+  const StandingBattery* const clamped = spot.posts->battery();
+  const std::string_view there = clamped == nullptr ? std::string_view() : clamped->name;
+  if (going.run == run->order().run.id) {
+    if (there == going.battery) return;
+    going.exchanged = true;
+    if (clamped != nullptr) worked_on_[clamped->name].insert(run->order().run.ticket);
+    return;
+  }
+  promises_.run_goes_on(spot.name, world_.clock().now());
   if (run->order().run.id == spot.cut.run) return go_on(spot, *run);
   spot.cut = going = {};
   going.run = run->order().run.id;
-  going.battery = there;
-  going.given = given(there);
   going.since = world_.clock().now();
-  const TicketFile* file = world_.bench().ledger().find(run->order().run.ticket);
-  going.own = file != nullptr && Crew::own_battery(*file) == there;
-  if (!there.empty() && file != nullptr) worked_on_[there].insert(file->ticket.id);
-  going.no_meter_could_tell = !can_tell(there, run->order().expected);
+  stands(going, std::string(there), *run);
+  going.given = given(going.battery);
 }
 
 void Observer::go_on(Spot& spot, const RunExecution& run) {
@@ -55,11 +57,15 @@ void Observer::go_on(Spot& spot, const RunExecution& run) {
   if (there == going.battery) return;
   // Another one was clamped on meanwhile: it must be noticed if a meter could tell.
   going.replaced = true;
-  going.battery = there;
+  stands(going, there, run);
+}
+
+void Observer::stands(Going& going, const std::string& battery, const RunExecution& run) {
+  going.battery = battery;
   const TicketFile* file = world_.bench().ledger().find(run.order().run.ticket);
-  going.own = file != nullptr && Crew::own_battery(*file) == there;
-  going.no_meter_could_tell = !can_tell(there, run.order().expected);
-  if (!there.empty() && file != nullptr) worked_on_[there].insert(file->ticket.id);
+  going.own = file != nullptr && Crew::own_battery(*file) == battery;
+  if (!battery.empty() && file != nullptr) worked_on_[battery].insert(file->ticket.id);
+  going.no_meter_could_tell = !can_tell(battery, run.order().expected);
 }
 
 Coulomb Observer::given(const std::string& battery) const {
@@ -119,7 +125,7 @@ void Observer::run_ended(const Place& place, const RunResult& result) {
   for (const Finding& finding : result.findings) promises_.shown(finding, now);
   tally_.add("findings", result.findings.size());
   tally_.add("faults found", result.faults.size());
-  if (seen.outcome == RunOutcome::complete) ++completed_[Crew::own_battery(file)];
+  if (seen.outcome == RunOutcome::complete && !seen.place_tripped) ++completed_[Crew::own_battery(file)];
   if (!file.ticket.needs_recharge && seen.own_battery && seen.outcome == RunOutcome::complete &&
       (result.run.procedure == "standard charge" || result.run.procedure == "recharge before leaving")) {
     crew_.battery(going.battery)->filled();

@@ -31,9 +31,12 @@
 //  9. same_world: The same seed gives the same event log. By running it twice.
 // 10. apart: Two batteries are never joined. After every event.
 // 11. converges: When faults have stopped and people do what they are asked, every place is ready again,
-//     every ticket goes on and another run completes, within the bound. At the end.
+//     every ticket goes on, and another run completes and leaves its place ready, within the bound. At the
+//     end.
 // 12. limits: While the daemon lives and its meter is sound, a load does not draw on a battery below 1.5
 //     V a cell for longer than freshness allows. After every event.
+// 13. right_one: A run switches nothing on at an instrument that was not the one which this daemon had proved
+//     off there, when the run began and ever since: plugs change places. At every byte that switches on.
 //
 // Owned by one seed's run. Fed with what was seen, by observer.h or by a test. Never: asks the daemon.
 #pragma once
@@ -92,7 +95,8 @@ struct EndedRunSeen {
 class Promises {
  public:
   void add(const std::string& link, const WatchedInstrument& instrument);
-  void add(const std::string& place, const WatchedPlace& wiring) { places_[place].wiring = wiring; }
+  /// After the instruments that it names.
+  void add(const std::string& place, const WatchedPlace& wiring);
 
   void daemon_began(Instant at);
   void daemon_died(Instant at);
@@ -102,6 +106,13 @@ class Promises {
   /// The instrument, or the contact of the place, may not obey its own watchdog: one more reason, or one
   /// less.
   void broken(const std::string& link_or_place, bool is_broken);
+  /// Another instrument answers there now (its plug was moved, or it says to be another one): one more
+  /// reason, or one less.
+  void other_answers(const std::string& link, bool does, Instant at);
+  /// A run goes on there since; none: no run does.
+  void run_goes_on(const std::string& place, std::optional<Instant> since) {
+    places_[place].run_since = since;
+  }
   void flows(const std::string& place, Ampere load, Ampere charger, Instant at);
   /// What the place says: its trip, and whether it says that something is wrong.
   void says(const std::string& place, const std::string& trip, bool has_problem, Instant at);
@@ -145,8 +156,11 @@ class Promises {
     bool is_out = false;
     int broken = 0;  ///< reasons why it may not obey its watchdog
     Instant back_at = WireEar::long_ago;
+    int others = 0;                        ///< reasons why another one answers
+    std::optional<Instant> other_since{};  ///< of those; none: the daemon did not know the right one then
   };
   struct Side {
+    Heard* heard = nullptr;  ///< what lets it flow; null: nothing is watched there
     bool flows = false;
     Instant since = WireEar::long_ago;
   };
@@ -159,6 +173,7 @@ class Promises {
     std::string trip_at_death;
     Instant acknowledged_at = WireEar::long_ago;  ///< the last trip: from then on it must be said anew
     std::optional<Instant> low_since;
+    std::optional<Instant> run_since;
     bool has_problem = false;
     bool acknowledged = false;
     int broken = 0;
@@ -166,9 +181,11 @@ class Promises {
   static std::string key(const AuditEntry& row) { return row.actor + ' ' + row.what + ' ' + row.subject; }
   void broke(const char* promise, Instant at, const std::string& what);
   void check_start(const std::string& link, Instant at);
+  void check_right_one(const std::string& link, const Heard& heard, Instant at);
+  Heard* heard(const std::string& link);
   void judge(const std::string& name, Seen& seen, Side& side, const std::string& link, Instant at);
   Instant low_due(const Seen& seen) const;
-  Instant due(const Seen& seen, const Side& side, const Heard& heard) const;
+  Instant due(const Seen& seen, const Side& side) const;
   bool must_be_kept(Instant since, Instant at) const;
 
   std::map<std::string, Heard, std::less<>> links_;

@@ -192,7 +192,7 @@ void SeedRun::come_right() {
     }
     if (left.empty()) crew_->bring_sound(exam_bay);
     if (left.empty() && observer_->completed(crew_->sound_battery()) < (shape_.hasty ? 2 : 1))
-      left = "no further run has completed";
+      left = "no further run has completed and left its place ready";
     crew_->diligent_turn();
     run_to(now() + diligent_every);
     if (mischief_->next() <= now()) mischief_->turn();

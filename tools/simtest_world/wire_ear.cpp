@@ -15,6 +15,8 @@ namespace {
 constexpr std::string_view scpi_sample = "MEAS:VOLT?;:MEAS:CURR?";
 constexpr std::string_view tag_head = "*ESE ";
 constexpr std::string_view modbus_sample{"\x04\x00\x64\x00\x04", 5};
+constexpr std::string_view sample_answer{"\x04\x08", 2};
+constexpr std::string_view off_answer{"\x01\x01\x00", 3};
 constexpr std::string_view coil_on{"\x05\x00\x00\xFF\x00", 5};
 constexpr std::string_view coil_off{"\x05\x00\x00\x00\x00", 5};
 constexpr std::string_view ask_coil{"\x01\x00\x00\x00\x01", 5};
@@ -29,6 +31,14 @@ constexpr double not_measured = 9e37;
 /// What a unit is told, without its number and the check.
 std::string_view told(std::string_view frame) {
   return frame.size() > 3 ? frame.substr(1, frame.size() - 3) : std::string_view();
+}
+
+/// Its check is right.
+bool is_intact(std::string_view frame) {
+  const std::size_t size = frame.size();
+  const std::uint16_t check = modbus_crc(frame.substr(0, size - 2));
+  return static_cast<unsigned char>(frame[size - 2]) == (check & 0xFFU) &&
+         static_cast<unsigned char>(frame[size - 1]) == check >> 8U;
 }
 
 std::optional<double> measured_in(std::string_view text) {
@@ -137,23 +147,20 @@ void WireEar::hear_line(std::string_view line, Instant at) {
 }
 
 bool WireEar::hear_frame(Instant at) {
-  const std::size_t size = asked_ == Asked::sample ? 13 : 6;
+  const bool is_sample = asked_ == Asked::sample;
+  const std::size_t size = is_sample ? 13 : 6;
+  const std::string_view head = is_sample ? sample_answer : off_answer;
   for (std::size_t from = 0; asked_ != Asked::nothing && from + size <= came_.size(); ++from) {
     const std::string_view frame = std::string_view(came_).substr(from, size);
-    const std::uint16_t check = modbus_crc(frame.substr(0, size - 2));
-    if (static_cast<unsigned char>(frame[size - 2]) != (check & 0xFFU) ||
-        static_cast<unsigned char>(frame[size - 1]) != check >> 8U)
-      continue;
-    if (asked_ == Asked::sample && frame.substr(1, 2) == std::string_view("\x04\x08", 2)) {
-      const auto volts = measured_f32(frame.substr(3));
-      const auto amps = measured_f32(frame.substr(7));
-      if (volts && amps) measured(*volts, *amps, at);
-      return true;
-    }
-    if (asked_ == Asked::state && frame.substr(1, 3) == std::string_view("\x01\x01\x00", 3)) {
+    if (frame.substr(1, head.size()) != head || !is_intact(frame)) continue;
+    if (!is_sample) {
       answered(at);
       return true;
     }
+    const auto volts = measured_f32(frame.substr(3));
+    const auto amps = measured_f32(frame.substr(7));
+    if (volts && amps) measured(*volts, *amps, at);
+    return true;
   }
   return false;
 }
