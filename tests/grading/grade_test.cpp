@@ -204,9 +204,9 @@ TEST(Grade, by_forecast_is_never_given_to_a_battery_that_was_not_charged) {
 }
 
 TEST(Grade, of_a_whole_discharge_ignores_what_an_earlier_one_was_stopped_at) {
-  Evidence both = evidence(90.0);
-  both.findings.push_back(finding(Measurand::reserve_capacity_ref_at_least, 105.0, 2.0, 900, 4));
-  EXPECT_EQ(grade(both, policy()).letter, 'B');
+  Evidence twice = evidence(90.0);
+  twice.findings.push_back(finding(Measurand::reserve_capacity_ref_at_least, 105.0, 2.0, 900, 4));
+  EXPECT_EQ(grade(twice, policy()).letter, 'B');
 }
 
 }  // namespace

@@ -19,7 +19,7 @@ amps = "5 A"
 volts = "charge_volts"
 at_most = "1 h"
 )";
-constexpr const char* a_draw = R"(
+constexpr const char* an_hour_drawn = R"(
 [[step]]
 name = "draw"
 do = "draw"
@@ -28,7 +28,7 @@ amps = "5 A"
 cutoff = "1.72 V * cells"
 at_most = "1 h"
 )";
-constexpr const char* a_rest = R"(
+constexpr const char* an_hour_at_rest = R"(
 [[step]]
 name = "rest"
 do = "rest"
@@ -76,14 +76,14 @@ TEST(Interruption, another_word_or_a_limit_without_the_rule_is_refused) {
 
 TEST(Interruption, what_is_measured_in_one_piece_can_not_go_on) {
   for (const char* calculation : {"reserve_capacity", "capacity_20h"}) {
-    const auto errors = stitched_in(a_draw + finding(calculation, "draw"));
+    const auto errors = stitched_in(an_hour_drawn + finding(calculation, "draw"));
     ASSERT_EQ(errors.size(), 1U) << calculation;
     EXPECT_THAT(errors.front().what, HasSubstr("would be stitched together"));
   }
-  EXPECT_EQ(stitched_in(a_rest + finding("retention", "rest")).size(), 1U);
+  EXPECT_EQ(stitched_in(an_hour_at_rest + finding("retention", "rest")).size(), 1U);
   EXPECT_EQ(stitched_in(a_charge + finding("three_minute_charge", "charge")).size(), 1U);
   EXPECT_EQ(stitched_in(a_charge + finding("delivered_charge", "charge")).size(), 1U);
-  EXPECT_EQ(stitched_in(a_draw + finding("returned_charge", "draw")).size(), 1U);
+  EXPECT_EQ(stitched_in(an_hour_drawn + finding("returned_charge", "draw")).size(), 1U);
   EXPECT_EQ(stitched_in("\n[[step]]\nname = \"pulses\"\ndo = \"pulse\"\nwhat = \"Pulses.\"\namps = \"10 A\"\n"
                         "count = 3\nat_most = \"1 min\"\ncutoff = \"1.72 V * cells\"\n")
                 .size(),
@@ -92,14 +92,15 @@ TEST(Interruption, what_is_measured_in_one_piece_can_not_go_on) {
 
 TEST(Interruption, charges_and_rests_may_go_on_and_a_discharge_beside_them_stays_whole) {
   EXPECT_THAT(stitched_in(a_charge + finding("returned_charge", "charge")), IsEmpty());
-  EXPECT_THAT(stitched_in(a_rest + finding("ocv", "rest")), IsEmpty());
-  EXPECT_THAT(stitched_in(std::string(a_charge) + a_draw + finding("delivered_charge", "draw")), IsEmpty());
+  EXPECT_THAT(stitched_in(an_hour_at_rest + finding("ocv", "rest")), IsEmpty());
+  EXPECT_THAT(stitched_in(std::string(a_charge) + an_hour_drawn + finding("delivered_charge", "draw")),
+              IsEmpty());
 }
 
 TEST(Interruption, the_limit_of_the_run_has_room_for_the_interruptions) {
   const std::string limits = "\n[limits]\ntime_max = \"70 min\"\n";
-  EXPECT_THAT(unproved(*file(limits + a_rest, "")), IsEmpty());
-  const auto errors = unproved(*file(limits + a_rest, goes_on));
+  EXPECT_THAT(unproved(*file(limits + an_hour_at_rest, "")), IsEmpty());
+  const auto errors = unproved(*file(limits + an_hour_at_rest, goes_on));
   ASSERT_EQ(errors.size(), 1U);
   EXPECT_THAT(errors.front().what, HasSubstr("the steps and interruptions can take 1.75 h"));
 }
