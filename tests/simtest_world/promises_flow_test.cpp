@@ -233,5 +233,26 @@ TEST_F(PromisesOfFlow, apart_is_broken_by_two_batteries_that_were_joined) {
   EXPECT_THAT(broken(), ElementsAre("apart"));
 }
 
+TEST_F(PromisesOfFlow, gas_gone_is_broken_by_a_heavy_draw_too_soon_after_the_charge_and_told_once) {
+  promises.gas_off(Second(60.0));
+  promises.worked(TicketId{1}, none, Ampere(5.0), at(10.0));
+  promises.worked(TicketId{1}, none, none, at(100.0));
+  promises.daemon_died(at(110.0));
+  promises.daemon_began(at(120.0));
+  promises.worked(TicketId{1}, Ampere(50.0), none, at(159.0));
+  promises.worked(TicketId{1}, Ampere(60.0), none, at(159.5));
+  EXPECT_THAT(broken(), ElementsAre("gas_gone"));
+}
+
+TEST_F(PromisesOfFlow, gas_gone_allows_a_light_draw_and_another_tickets_and_a_heavy_one_after_the_wait) {
+  promises.gas_off(Second(60.0));
+  promises.worked(TicketId{1}, none, Ampere(5.0), at(10.0));
+  promises.worked(TicketId{1}, none, none, at(100.0));
+  promises.worked(TicketId{1}, some, none, at(101.0));
+  promises.worked(TicketId{2}, Ampere(50.0), none, at(101.0));
+  promises.worked(TicketId{1}, Ampere(50.0), none, at(160.0));
+  EXPECT_THAT(broken(), IsEmpty());
+}
+
 }  // namespace
 }  // namespace leadwright

@@ -41,6 +41,8 @@ constexpr std::array wishes{"",
                             R"("intake check")",
                             R"("intake check","internal resistance")",
                             R"("standard charge")",
+                            R"("half-CCA load test")",
+                            R"("standard charge","half-CCA load test")",
                             R"("recharge before leaving")"};
 constexpr std::array odd_bodies{"",
                                 "{",
@@ -148,6 +150,8 @@ void Crew::write_ticket(const std::string& battery, const std::string& chemistry
     rated =
         fmt::format(R"(,"reserve_capacity_min":{:.0f},"reserve_capacity_standard":"sae")", minutes_at_25a);
   }
+  // Cranking current by some twelve times the capacity (from memory): heavy draws for all but the smallest.
+  if (dice_.chance(0.8)) rated += fmt::format(R"(,"cca_a":{:.0f},"cca_standard":"en")", 12.0 * c20_ah);
   ask("ticket.add", "",
       fmt::format(R"({{"battery":{{"serial":"{}","chemistry":"{}","cells":{},"c20_ah":{:.0f}{}}},)"
                   R"("procedures":[{}]}})",

@@ -175,9 +175,13 @@ void Observer::look_at(Spot& spot, bool settled) {
   const Ampere load = spot.posts->load_amps();
   const Ampere charger = spot.posts->charger_amps();
   if (load != spot.load || charger != spot.charger) {
+    promises_.flows(spot.name, load, charger, now);
+    if (spot.going.own && !spot.going.exchanged) {
+      promises_.worked(spot.going.ticket, load, charger, now);
+      if (spot.load <= heavy_draw && load > heavy_draw) tally_.add("heavy draws");
+    }
     spot.load = load;
     spot.charger = charger;
-    promises_.flows(spot.name, load, charger, now);
   }
   if (world_.is_alive()) hear(spot);
 }

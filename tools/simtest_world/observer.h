@@ -40,7 +40,8 @@ class Observer {
     bool drew_when_cut = false;
     Second unwatched;     ///< meanwhile, until it was seen again
     std::string battery;  ///< clamped on then
-    Coulomb given{0.0};   ///< by it, until then
+    TicketId ticket{};
+    Coulomb given{0.0};  ///< by it, until then
     bool own = false;
     bool no_meter_could_tell = false;
     bool exchanged = false;

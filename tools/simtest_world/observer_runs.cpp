@@ -62,6 +62,7 @@ void Observer::go_on(Spot& spot, const RunExecution& run) {
 
 void Observer::stands(Going& going, const std::string& battery, const RunExecution& run) {
   going.battery = battery;
+  going.ticket = run.order().run.ticket;
   const TicketFile* file = world_.bench().ledger().find(run.order().run.ticket);
   going.own = file != nullptr && Crew::own_battery(*file) == battery;
   if (!battery.empty() && file != nullptr) worked_on_[battery].insert(file->ticket.id);

@@ -37,6 +37,8 @@
 //     V a cell for longer than freshness allows. After every event.
 // 13. right_one: A run switches nothing on at an instrument that was not the one which this daemon had proved
 //     off there, when the run began and ever since: plugs change places. At every byte that switches on.
+// 14. gas_gone: A ticket's battery is not drawn on heavily before the gas of its charge has had its time,
+//     also by the daemon after the one that charged it. After every event.
 //
 // Owned by one seed's run. Fed with what was seen, by observer.h or by a test. Never: asks the daemon.
 #pragma once
@@ -59,6 +61,9 @@ struct Violation {
 };
 
 /// One load or charger, or relay box, as the promises know it.
+/// Above 25 A is heavy (daemon/place/gas_off.h), and so far beyond it no 25 A were set.
+constexpr Ampere heavy_draw{26.0};
+
 struct WatchedInstrument {
   WireEar::Kind kind = WireEar::Kind::scpi;
   Second fresh{1.0};  ///< stale_ms of its profile
@@ -95,6 +100,8 @@ struct EndedRunSeen {
 class Promises {
  public:
   void add(const std::string& link, const WatchedInstrument& instrument);
+  /// What the bench's settings say.
+  void gas_off(Second wait) { gas_off_ = wait; }
   /// After the instruments that it names.
   void add(const std::string& place, const WatchedPlace& wiring);
 
@@ -114,6 +121,8 @@ class Promises {
     places_[place].run_since = since;
   }
   void flows(const std::string& place, Ampere load, Ampere charger, Instant at);
+  /// What flows in a ticket's run on its own battery.
+  void worked(TicketId ticket, Ampere load, Ampere charger, Instant at);
   /// What the place says: its trip, and whether it says that something is wrong.
   void says(const std::string& place, const std::string& trip, bool has_problem, Instant at);
   /// A person was heard to acknowledge the trip of a place.
@@ -159,6 +168,11 @@ class Promises {
     int others = 0;                        ///< reasons why another one answers
     std::optional<Instant> other_since{};  ///< of those; none: the daemon did not know the right one then
   };
+  struct Gas {
+    bool flows = false;  ///< current still goes in
+    std::optional<Instant> since;
+    bool was_broken = false;
+  };
   struct Side {
     Heard* heard = nullptr;  ///< what lets it flow; null: nothing is watched there
     bool flows = false;
@@ -188,6 +202,8 @@ class Promises {
   Instant due(const Seen& seen, const Side& side) const;
   bool must_be_kept(Instant since, Instant at) const;
 
+  Second gas_off_;
+  std::map<TicketId, Gas> gas_;
   std::map<std::string, Heard, std::less<>> links_;
   std::map<std::string, Seen, std::less<>> places_;
   bool alive_ = false;

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // The promises about what flows: 1 freshness, 2 one_way, 3 shouted, 8 safe_start, 10 apart, 12 limits,
-// 13 right_one.
+// 13 right_one, 14 gas_gone.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -183,6 +183,18 @@ Instant Promises::low_due(const Seen& seen) const {
   if (heard.broken != 0 || heard.is_out) return Instant::never();
   const Instant reachable = std::max(began_ + off_after_start, heard.back_at + off_after_return);
   return std::max(*seen.low_since, reachable) + heard.instrument.fresh * (4.0 / 3.0) + off_within_modbus;
+}
+
+void Promises::worked(TicketId ticket, Ampere load, Ampere charger, Instant at) {
+  Gas& gas = gas_[ticket];
+  const bool flows = charger > Ampere(0.0);
+  if (flows || gas.flows) gas.since = at;
+  gas.flows = flows;
+  if (load <= heavy_draw || gas.was_broken || !gas.since || at >= *gas.since + gas_off_) return;
+  gas.was_broken = true;
+  broke("gas_gone", at,
+        fmt::format("{:.1f} A are drawn from the battery of {}, {:.1f} s after its charge", load.si(),
+                    leadwright::shown(ticket), (at - *gas.since).si()));
 }
 
 void Promises::joined(std::size_t times, Instant at) {

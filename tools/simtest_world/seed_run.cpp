@@ -96,6 +96,7 @@ void SeedRun::make_world() {
   crew_ = std::make_unique<Crew>(*world_, shape_, tally_);
   mischief_ = std::make_unique<Mischief>(*world_, shape_, *crew_, promises_, tally_);
   observer_ = std::make_unique<Observer>(*world_, shape_, *crew_, *mischief_, promises_, tally_);
+  promises_.gas_off(short_gas_off);
   introduce();
 }
 
