@@ -2,7 +2,9 @@
 #include "daemon/assembly.h"
 
 #include <algorithm>
+#include <filesystem>
 
+#include "daemon/battery/design_curve_text.h"
 #include "daemon/battery/estimator_settings.h"
 
 namespace leadwright {
@@ -63,6 +65,13 @@ tl::expected<std::unique_ptr<Plan>, std::vector<Error>> Plan::read(Settings sett
     plan->estimator_ = *estimator;
   } else {
     append(errors, estimator.error());
+  }
+  const auto beside_it = std::filesystem::path(settings.estimator_file).parent_path() / "designs";
+  auto designs = load_design_curves(beside_it.string());
+  if (designs) {
+    plan->designs_ = std::move(*designs);
+  } else {
+    append(errors, designs.error());
   }
   if (!errors.empty()) return tl::unexpected(std::move(errors));
   std::map<std::string, const Profile*> first_on_line;
@@ -170,6 +179,7 @@ Result<std::unique_ptr<Bench>> Plan::build(Clocks clocks, Store& store, LinkFact
   bench_settings.simulated = settings_.bench_time.has_value();
   bench_settings.policy = policy_;
   bench_settings.estimator = estimator_;
+  bench_settings.designs = designs_;
   bench_settings.procedures = procedures_;
   bench_settings.precautions = settings_.precautions;
   bench_settings.alarm = settings_.alarm;

@@ -45,6 +45,7 @@ class Plan {
   std::vector<Procedure> procedures_;
   Policy policy_;
   EstimatorSettings estimator_;
+  std::vector<DesignCurve> designs_;
 };
 
 }  // namespace leadwright

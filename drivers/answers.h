@@ -47,6 +47,10 @@ Result<std::string> write_message(const RegisterField& field, double value);
 /// The number in the answer to read_message(field), scaled.
 double field_value(const RegisterField& field, std::string_view answer);
 
+/// The serial number in the answer to a rule's serial_ask: the number, or the text without blanks and zero
+/// bytes at its end. Fails with garbled if it has none: zero, no text, or characters that can't be printed.
+Result<std::string> serial_number(const IdentityRule& rule, std::string_view answer);
+
 /// A message for people: SCPI text as it is, a PDU in words.
 std::string shown_message(std::string_view message);
 /// An answer for people: SCPI text as it is, a PDU in hexadecimal.

@@ -91,6 +91,8 @@ class Instrument {
   Task<Result<void>> trip_amps(Ampere amps);
   Task<Result<void>> trip_volts(Volt volts);
   Task<Result<void>> cutoff_volts(Volt volts);  ///< load: low-voltage cut-off
+  /// The Modbus unit; 1 for other dialects.
+  int unit() const { return unit_; }
   /// The switch of the role; a two-quadrant unit is told which of its two is meant.
   Task<Result<void>> enable(bool on);
   Task<Result<void>> enable(Capability which, bool on);

@@ -90,13 +90,25 @@ Task<Result<void>> Instrument::identify_registers() {
     if (modbus_word(*answer, i) != profile_.identity.words[i]) co_return is_other(shown_answer(*answer));
   }
   Identity identity{"", profile_.name, "", "", std::nullopt};
+  std::string shown = shown_answer(*answer);
+  if (!profile_.identity.serial_ask.empty()) {
+    Result<std::string> stated = co_await ask_again(profile_.identity.serial_ask, Instant::never());
+    if (!stated) co_return pass(stated);
+    Result<std::string> serial = serial_number(profile_.identity, *stated);
+    if (!serial) {
+      serial.error().where = name_;
+      co_return pass(serial);
+    }
+    identity.serial = std::move(*serial);
+    shown.append(", serial number ").append(identity.serial);
+  }
   if (profile_.identity.simulated) {
     Result<std::string> stated = co_await ask_again(profile_.identity.simulated_ask, Instant::never());
     if (!stated) co_return pass(stated);
     const double scale = field_value(*profile_.identity.simulated, *stated);
     if (scale > 0.0) identity.simulated_scale = scale;
   }
-  co_return accept(std::move(identity), shown_answer(*answer));
+  co_return accept(std::move(identity), shown);
 }
 
 Task<Result<void>> Instrument::check_identity() {

@@ -3,11 +3,11 @@
 
 #include <regex.h>
 
+#include <utility>
+
 namespace leadwright {
 
-namespace {
-
-class Compiled {
+class Pattern::Compiled {
  public:
   explicit Compiled(const std::string& pattern)
       : is_valid_(::regcomp(&expression_, pattern.c_str(), REG_EXTENDED | REG_NOSUB) == 0) {}
@@ -18,7 +18,7 @@ class Compiled {
   }
   bool is_valid() const { return is_valid_; }
   bool matches(const std::string& text) const {
-    return is_valid_ && ::regexec(&expression_, text.c_str(), 0, nullptr, 0) == 0;
+    return ::regexec(&expression_, text.c_str(), 0, nullptr, 0) == 0;
   }
 
  private:
@@ -26,17 +26,16 @@ class Compiled {
   bool is_valid_;
 };
 
-}  // namespace
-
-bool is_pattern(const std::string& pattern) {
-  return Compiled(pattern).is_valid();
+Pattern::Pattern(std::string text) : text_(std::move(text)) {
+  // Checked alone first: "a)(b" must not become valid by our own brackets.
+  if (!Compiled(text_).is_valid()) return;
+  auto whole = std::make_shared<const Compiled>("^(" + text_ + ")$");
+  if (whole->is_valid()) compiled_ = std::move(whole);
 }
 
-bool matches_whole(const std::string& pattern, const std::string& text) {
-  // Checked alone first: "a)(b" must not become valid by our own brackets.
-  // C strings end at a NUL; text with one inside is no honest answer.
-  if (text.find('\0') != std::string::npos) return false;
-  return is_pattern(pattern) && Compiled("^(" + pattern + ")$").matches(text);
+bool Pattern::matches_whole(const std::string& answer) const {
+  // C strings end at a NUL; an answer with one inside is no honest one.
+  return compiled_ && answer.find('\0') == std::string::npos && compiled_->matches(answer);
 }
 
 }  // namespace leadwright

@@ -3,12 +3,24 @@
 // recurses once for each character and does not build without warnings under GCC 12's sanitizers.
 #pragma once
 
+#include <memory>
 #include <string>
 
 namespace leadwright {
 
-bool is_pattern(const std::string& pattern);
-/// True if `pattern` matches the whole of `text`; false too for what is no pattern.
-bool matches_whole(const std::string& pattern, const std::string& text);
+/// Compiled once, shared by its copies. An empty one, and one that is no expression, match nothing.
+class Pattern {
+ public:
+  Pattern() = default;
+  explicit Pattern(std::string text);
+  const std::string& text() const { return text_; }
+  bool is_valid() const { return compiled_ != nullptr; }
+  bool matches_whole(const std::string& answer) const;
+
+ private:
+  class Compiled;
+  std::string text_;
+  std::shared_ptr<const Compiled> compiled_;
+};
 
 }  // namespace leadwright

@@ -14,6 +14,7 @@
 
 #include "daemon/quantities/quantity.h"
 #include "drivers/link.h"
+#include "drivers/pattern.h"
 #include "protocol/modbus.h"
 #include "protocol/modbus_values.h"
 #include "protocol/result.h"
@@ -187,10 +188,13 @@ struct LinkNeeds {
 
 struct IdentityRule {
   std::string ask;
-  std::string match;                 ///< SCPI: POSIX extended regular expression for the whole answer
+  Pattern match;                     ///< SCPI: for the whole answer
   std::vector<std::uint16_t> words;  ///< Modbus: what the answer must hold
   std::string simulated_ask;         ///< Modbus: where a simulated unit states its scale; empty: nowhere
   std::optional<RegisterField> simulated;
+  std::string serial_ask;  ///< Modbus: where the unit states its serial number; empty: nowhere
+  std::optional<RegisterField> serial;
+  int serial_words = 0;  ///< Modbus: registers of a serial number in text, two characters each; 0: a number
   bool pin_model = false;
   bool pin_serial = false;
 };

@@ -47,6 +47,31 @@ SafeState read_safe(const TomlTable& table) {
   return safe;
 }
 
+/// `{ space, at, type, order }` of a number, or `{ space, at, words }` of text.
+void read_serial(const TomlTable& table, IdentityRule& rule) {
+  constexpr std::int64_t words_max = 32;  // our own number: 64 characters
+  const ModbusSpace space = read_space(table);
+  if (space == ModbusSpace::coil || space == ModbusSpace::discrete) {
+    table.error("space", "a serial number is made of words", "write \"holding\" or \"input\"");
+    return;
+  }
+  if (!table.has("words")) {
+    rule.serial = read_field(table);
+    rule.serial_ask = read_message(*rule.serial);
+  } else {
+    const std::int64_t words = table.need_integer("words");
+    if (words < 1 || words > words_max) {
+      table.error("words", "not a length for a serial number", "1 to 32 registers, two characters each");
+      return;
+    }
+    rule.serial_words = static_cast<int>(words);
+    const int at = read_address(table, rule.serial_words);
+    const Result<void> built = append_modbus_read(rule.serial_ask, space, at, rule.serial_words);
+    if (!built) table.error("words", built.error().what, built.error().mend);
+  }
+  rule.pin_serial = true;
+}
+
 IdentityRule read_identity(const TomlTable& table) {
   IdentityRule rule;
   const std::vector<double> equals = table.numbers("equals");
@@ -74,6 +99,7 @@ IdentityRule read_identity(const TomlTable& table) {
     rule.simulated = read_field(*simulated);
     rule.simulated_ask = read_message(*rule.simulated);
   }
+  if (const auto serial = table.table("serial")) read_serial(*serial, rule);
   return rule;
 }
 

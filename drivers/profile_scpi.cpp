@@ -3,7 +3,6 @@
 #include <array>
 #include <charconv>
 
-#include "drivers/pattern.h"
 #include "drivers/profile.h"
 #include "drivers/profile_tables.h"
 
@@ -150,8 +149,8 @@ FaultReport read_faults(const TomlTable& table) {
 IdentityRule read_identity(const TomlTable& table) {
   IdentityRule rule;
   rule.ask = need_message(table, "ask");
-  rule.match = table.need_string("match");
-  if (!is_pattern(rule.match)) {
+  rule.match = Pattern(table.need_string("match"));
+  if (!rule.match.is_valid()) {
     table.error("match", "not a regular expression", "write a POSIX extended one");
   }
   for (const std::string& field : table.strings("pin")) {

@@ -6,6 +6,7 @@
 #include <string>
 
 #include "drivers/answers.h"
+#include "protocol/scpi.h"
 
 namespace leadwright {
 
@@ -58,6 +59,27 @@ double field_value(const RegisterField& field, std::string_view answer) {
   if (field.is_bit()) return modbus_bit(answer, 0) ? 1.0 : 0.0;
   const std::array<std::uint16_t, 2> words{modbus_word(answer, 0), modbus_word(answer, 1)};
   return read_register(field.type, field.order, words) * field.scale + field.offset;
+}
+
+Result<std::string> serial_number(const IdentityRule& rule, std::string_view answer) {
+  std::string serial;
+  if (rule.serial) {
+    std::array<char, 48> room;
+    serial = std::string(write_scpi_number(field_value(*rule.serial, answer), 0, room));
+    if (serial == "0") serial.clear();
+  }
+  for (std::size_t i = 0; i < static_cast<std::size_t>(rule.serial_words); ++i) {
+    const std::uint16_t word = modbus_word(answer, i);
+    serial += static_cast<char>(word >> 8);
+    serial += static_cast<char>(word & 0xFF);
+  }
+  while (!serial.empty() && (serial.back() == ' ' || serial.back() == '\0')) serial.pop_back();
+  if (serial.empty() || !is_text(serial)) {
+    return fail(Errc::garbled, "the unit states no serial number where the profile expects one",
+                "identity.serial",
+                "correct the address, type or words in the profile, or leave `serial` out");
+  }
+  return serial;
 }
 
 Switch output_switch(const OutputBank& bank, int output) {

@@ -13,8 +13,17 @@
 namespace leadwright {
 namespace {
 
-std::optional<Fault> fault_by_end(const Trace::StepSpan& charge, std::span<const Sample> samples,
-                                  Coulomb taken) {
+struct MovedIn {
+  Trace::StepSpan span;  ///< its last part, if it was interrupted
+  std::span<const Sample> samples;
+  Coulomb out;  ///< of the battery; negative after a charge
+  Second lasted;
+};
+
+std::optional<Fault> fault_by_end(const MovedIn& step) {
+  const Trace::StepSpan& charge = step.span;
+  const std::span<const Sample> samples = step.samples;
+  const Coulomb taken = -step.out;
   const bool takes_none = charge.end == takes_no_charge_end;
   if (!takes_none && charge.end != stays_low_end) return {};
   Fault fault;
@@ -22,7 +31,7 @@ std::optional<Fault> fault_by_end(const Trace::StepSpan& charge, std::span<const
   fault.evidence = std::string("took ")
                        .append(fixed(as_ampere_hours(taken), 2))
                        .append(" Ah in ")
-                       .append(fixed(as_hours(charge.ended_at - charge.started_at), 1))
+                       .append(fixed(as_hours(step.lasted), 1))
                        .append(takes_none ? " h at the charge limit" : " h");
   if (!takes_none && !samples.empty() && samples.back().volts) {
     fault.evidence.append(" and still stands at only ")
@@ -31,12 +40,6 @@ std::optional<Fault> fault_by_end(const Trace::StepSpan& charge, std::span<const
   }
   return fault;
 }
-
-struct MovedIn {
-  Trace::StepSpan span;
-  std::span<const Sample> samples;
-  Coulomb out;  ///< of the battery; negative after a charge
-};
 
 struct Moved {
   std::vector<MovedIn> steps;  ///< at least one
@@ -50,14 +53,22 @@ Result<Moved> moved_in(const FindingRequest& request) {
   }
   Moved moved;
   for (const std::string& name : request.of) {
-    auto span = span_named(*request.trace, name);
-    if (!span) return pass(span);
-    const auto samples = samples_of(*request.trace, *span);
-    auto charge = charge_of(samples);
-    if (!charge) return pass(charge);
-    moved.steps.push_back({*span, samples, *charge});
-    moved.out += *charge;
-    moved.lasted += span->ended_at - span->started_at;
+    auto parts = parts_named(*request.trace, name);
+    if (!parts) return pass(parts);
+    MovedIn step;
+    for (const Trace::StepSpan& part : *parts) {
+      step.span = part;
+      step.samples = samples_of(*request.trace, part);
+      // An interruption may have come before the first sample of a part.
+      if (step.samples.empty() && parts->size() > 1) continue;
+      auto charge = charge_of(step.samples);
+      if (!charge) return pass(charge);
+      step.out += *charge;
+      step.lasted += part.ended_at - part.started_at;
+    }
+    moved.out += step.out;
+    moved.lasted += step.lasted;
+    moved.steps.push_back(std::move(step));
   }
   return moved;
 }
@@ -96,7 +107,7 @@ Result<Findings> state_returned_charge(const FindingRequest& request) {
   if (!moved) return pass(moved);
   Findings findings;
   for (const MovedIn& step : moved->steps) {
-    if (auto fault = fault_by_end(step.span, step.samples, -step.out)) {
+    if (auto fault = fault_by_end(step)) {
       findings.faults.push_back(std::move(*fault));
     }
   }

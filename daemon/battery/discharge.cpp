@@ -147,19 +147,13 @@ Result<Ampere> mean_current(Samples full, const DrawTarget& target) {
   return *charge / (full[last].at - full.front().at);
 }
 
-}  // namespace
-
-Result<Discharge> discharge_of(const Trace& trace, const Trace::StepSpan& draw, const DrawTarget& target) {
-  const Samples samples = samples_of(trace, draw);
-  if (samples.empty()) return fail(Errc::unsupported, "the draw has no samples", "trace", "run it again");
-  auto crossing = crossing_of(trace, draw, target);
-  if (!crossing) return pass(crossing);
-
+Result<Discharge> until(const Crossing& crossing, Samples samples, const Trace::StepSpan& draw,
+                        const DrawTarget& target) {
   Discharge result;
-  result.slope = crossing->slope;
-  result.u_crossing = crossing->u;
-  result.by_instrument = crossing->by_instrument;
-  const Samples before = samples.first(crossing->above + 1);
+  result.slope = crossing.slope;
+  result.u_crossing = crossing.u;
+  result.by_instrument = crossing.by_instrument;
+  const Samples before = samples.first(crossing.above + 1);
   result.temperature_initial = first_temperature(before);
   result.temperature_median = median_temperature(before);
 
@@ -173,7 +167,7 @@ Result<Discharge> discharge_of(const Trace& trace, const Trace::StepSpan& draw, 
   const Second lead_in = std::max(Second(0.0), ramp.front().at - draw.started_at);
   result.ramp = *ramp_charge + *ramp.front().amps * 0.5 * lead_in;
   if (!reached_full) {
-    result.ramp += *ramp.back().amps * (crossing->at - ramp.back().at);
+    result.ramp += *ramp.back().amps * (crossing.at - ramp.back().at);
     result.mean_at_full = target.full;
     return result;
   }
@@ -181,7 +175,7 @@ Result<Discharge> discharge_of(const Trace& trace, const Trace::StepSpan& draw, 
   auto mean = mean_current(before.subspan(first_full), target);
   if (!mean) return pass(mean);
   result.mean_at_full = *mean;
-  result.at_full = crossing->at - before[first_full].at;
+  result.at_full = crossing.at - before[first_full].at;
   // The switch lay anywhere between two samples; the trapezoid took the middle.
   const Second switch_gap = first_full > 0 ? before[first_full].at - before[first_full - 1].at : lead_in;
   const Ampere switch_step =
@@ -189,6 +183,34 @@ Result<Discharge> discharge_of(const Trace& trace, const Trace::StepSpan& draw, 
                      : *before[first_full].amps;
   result.u_start = switch_gap * (switch_step / target.full) / root_12;
   return result;
+}
+
+}  // namespace
+
+Result<Discharge> discharge_of(const Trace& trace, const Trace::StepSpan& draw, const DrawTarget& target) {
+  const Samples samples = samples_of(trace, draw);
+  if (samples.empty()) return fail(Errc::unsupported, "the draw has no samples", "trace", "run it again");
+  auto crossing = crossing_of(trace, draw, target);
+  if (!crossing) return pass(crossing);
+  return until(*crossing, samples, draw, target);
+}
+
+Result<Discharge> discharge_so_far(const Trace& trace, const Trace::StepSpan& draw,
+                                   const DrawTarget& target) {
+  const Samples samples = samples_of(trace, draw);
+  std::optional<std::size_t> last;
+  for (std::size_t i = 0; i < samples.size(); ++i) {
+    if (!samples[i].volts) continue;
+    if (*samples[i].volts <= target.cutoff && is_confirmed(samples, i, target)) {
+      return fail(Errc::unsupported, "the cut-off was crossed, so this is no draw that was stopped early",
+                  "trace", "state its reserve capacity");
+    }
+    if (*samples[i].volts > target.cutoff && is_full(samples[i], target)) last = i;
+  }
+  if (!last)
+    return fail(Errc::unsupported, "the draw never reached its full current", "trace", "run it again");
+  const VoltPerSecond slope = slope_of(samples.first(*last + 1)).value_or(VoltPerSecond(0.0));
+  return until({*last, samples[*last].at, Second(0.0), slope, false}, samples, draw, target);
 }
 
 }  // namespace leadwright

@@ -38,4 +38,9 @@ struct Discharge {
 /// target before it (EN/IEC ask for +-1 % (M), and the meter adds its own error).
 Result<Discharge> discharge_of(const Trace& trace, const Trace::StepSpan& draw, const DrawTarget& target);
 
+/// The same of a draw that was stopped before its cut-off: up to its last sample at full current above it.
+/// `slope` is that of the end, and zero if it can't be told. Fails with unsupported if the cut-off was
+/// crossed, and as discharge_of does for the current.
+Result<Discharge> discharge_so_far(const Trace& trace, const Trace::StepSpan& draw, const DrawTarget& target);
+
 }  // namespace leadwright

@@ -36,6 +36,14 @@ tl::expected<EstimatorSettings, std::vector<Error>> read(TomlDocument document) 
   double kelvin = settings.u_case_to_electrolyte.si();
   read_number(root, "u_case_to_electrolyte_k", {0.0, 10.0}, kelvin);
   settings.u_case_to_electrolyte = Kelvin(kelvin);
+  if (const auto forecast = root.table("forecast")) {
+    read_number(*forecast, "weak_cell_share", {0.0, 0.5}, settings.forecast.weak_cell_share);
+    read_number(*forecast, "spent_plates_share", {0.0, 0.5}, settings.forecast.spent_plates_share);
+    read_number(*forecast, "unwarned_from", {0.0, 0.95}, settings.forecast.unwarned_from);
+    read_number(*forecast, "label_share", {0.1, 1.2}, settings.forecast.label_share);
+    read_number(*forecast, "label_spread", {0.05, 1.0}, settings.forecast.label_spread);
+    read_number(*forecast, "earlier_spread", {0.02, 1.0}, settings.forecast.earlier_spread);
+  }
   document.finish();
   if (!document.errors().empty()) return tl::unexpected(document.errors());
   return settings;

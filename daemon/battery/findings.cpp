@@ -13,6 +13,7 @@
 #include "daemon/battery/ocv.h"
 #include "daemon/battery/pulse_resistance.h"
 #include "daemon/battery/reserve_capacity.h"
+#include "daemon/battery/reserve_capacity_bounds.h"
 #include "daemon/battery/resistance.h"
 #include "daemon/battery/retention.h"
 #include "daemon/battery/self_check.h"
@@ -35,14 +36,16 @@ struct RestReading {
 Result<RestReading> rest_reading(const FindingRequest& request) {
   if (request.of.size() != 1)
     return fail(Errc::bad_input, "this finding is made of one rest", "of", "name the rest");
-  auto span = span_named(*request.trace, request.of.front());
-  if (!span) return pass(span);
-  const auto samples = samples_of(*request.trace, *span);
+  const auto parts = parts_named(*request.trace, request.of.front());
+  if (!parts) return tl::unexpected<Error>(parts.error());
+  // Of a rest that was interrupted the last part is the one that was watched until its end.
+  const Trace::StepSpan& span = parts->back();
+  const auto samples = samples_of(*request.trace, span);
   auto volts = last_volts(samples, ocv_window);
   if (!volts) return pass(volts);
   return RestReading{{volts->mean, u_of(volts->mean, request.accuracy), median_temperature(samples)},
                      volts->u,
-                     request.rested || is_rested(*request.trace, *span)};
+                     request.rested || is_rested(*request.trace, span)};
 }
 
 std::string conditions_of(const RestReading& reading) {
@@ -97,7 +100,7 @@ Result<Findings> state_soc(const FindingRequest& request) {
 
 using Calculation = Result<Findings> (*)(const FindingRequest&);
 
-constexpr std::array<std::pair<std::string_view, Calculation>, 16> calculations{{
+constexpr std::array<std::pair<std::string_view, Calculation>, 17> calculations{{
     {"intake", state_intake},
     {"ocv", state_ocv},
     {"soc", state_soc},
@@ -114,6 +117,7 @@ constexpr std::array<std::pair<std::string_view, Calculation>, 16> calculations{
     {"three_minute_charge", state_three_minute_charge},
     {"self_check", state_self_check},
     {"new_battery", state_new_battery},
+    {"reserve_capacity_bounds", state_reserve_capacity_bounds},
 }};
 
 }  // namespace

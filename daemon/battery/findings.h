@@ -7,6 +7,7 @@
 #include <string_view>
 #include <vector>
 
+#include "daemon/battery/forecast_settings.h"
 #include "daemon/battery/nameplate.h"
 #include "daemon/battery/sample.h"
 #include "daemon/battery/ticket.h"
@@ -33,19 +34,24 @@ struct EstimatorSettings {
   double u_peukert = 0.06;                            ///< C: that range, rectangular
   double u_battery_repeatability = 0.03;              ///< M: run-to-run, relative, standard uncertainty
   Kelvin u_case_to_electrolyte{1.0};                  ///< P: common practice, no source
+  ForecastSettings forecast;
 };
+
+struct DesignCurve;
 
 struct FindingRequest {
   /// One of calculation_names(). Each is described where it is computed: faults.h, findings.cpp,
   /// resistance.h, reserve_capacity.h, charge.h, half_cca.h, pulse_resistance.h, cranking_estimate.h,
-  /// capacity_20h.h, retention.h, three_minute_charge.h, self_check.h, new_battery.h.
+  /// capacity_20h.h, retention.h, three_minute_charge.h, self_check.h, new_battery.h,
+  /// reserve_capacity_bounds.h.
   std::string_view calculation;
   const Trace* trace = nullptr;
   std::vector<std::string> of;  ///< names of the spans
   Nameplate nameplate;
   MeterAccuracy accuracy;
   EstimatorSettings settings;
-  bool rested = false;  ///< the ticket's rest was stable before this run
+  bool rested = false;                  ///< the ticket's rest was stable before this run
+  const DesignCurve* design = nullptr;  ///< as-new curve of the battery's design, if the bench knows it
 };
 
 struct Findings {

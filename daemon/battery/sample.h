@@ -30,6 +30,8 @@ struct Trace {
     Second started_at;
     Second ended_at;
     std::string end;  ///< name of the end condition that ended it, or "time", "instrument cut-off"
+    /// It goes on with the span before it of that name, which an interruption ended.
+    bool continues = false;
   };
   std::vector<Sample> samples;
   std::vector<StepSpan> steps;

@@ -37,7 +37,7 @@ constexpr std::array<std::pair<RunOutcome, const char*>, 5> outcome_words{{
     {RunOutcome::void_, "void"},
 }};
 
-constexpr std::array<std::pair<Measurand, const char*>, 22> measurand_words{{
+constexpr std::array<std::pair<Measurand, const char*>, 25> measurand_words{{
     {Measurand::ocv, "ocv_v"},
     {Measurand::soc, "soc_1"},
     {Measurand::resistance, "resistance_ohm"},
@@ -60,6 +60,9 @@ constexpr std::array<std::pair<Measurand, const char*>, 22> measurand_words{{
     {Measurand::charge_needed, "charge_needed_ah"},
     {Measurand::amps_zero, "amps_zero_a"},
     {Measurand::meters_apart, "meters_apart_v"},
+    {Measurand::reserve_capacity_at_least, "reserve_capacity_at_least_min"},
+    {Measurand::reserve_capacity_ref_at_least, "reserve_capacity_ref_at_least_min"},
+    {Measurand::reserve_capacity_ref_forecast, "reserve_capacity_ref_forecast_min"},
 }};
 
 constexpr std::array<std::pair<FaultKind, const char*>, 7> fault_words{{

@@ -86,6 +86,14 @@ struct Ticket {
 enum class RunOutcome { running, complete, stopped, tripped, void_ };
 const char* word(RunOutcome outcome);
 
+/// The owner's word for a run that takes more from the battery than a test must.
+struct Consent {
+  std::string to;           ///< what was agreed to: "complete discharge"
+  std::string given_by;     ///< name of the person who agreed
+  std::string recorded_by;  ///< who wrote it down
+  Utc at;
+};
+
 struct Run {
   RunId id{};
   TicketId ticket{};
@@ -97,6 +105,7 @@ struct Run {
   std::optional<Utc> ended_at;
   RunOutcome outcome = RunOutcome::running;
   std::string end_reason;  ///< plain sentence
+  std::optional<Consent> consent;
 };
 
 /// The quantities a finding may be of. The unit is fixed by the measurand and is part of its key.
@@ -123,6 +132,12 @@ enum class Measurand {
   charge_needed,         ///< charge_needed_ah, to be put in before fitting
   amps_zero,             ///< amps_zero_a, the ammeter's reading with nothing on
   meters_apart,          ///< meters_apart_v, the charger's voltmeter less the load's
+  /// reserve_capacity_at_least_min: it lasted so long and was stopped there.
+  reserve_capacity_at_least,
+  /// reserve_capacity_ref_at_least_min, the same at the reference temperature.
+  reserve_capacity_ref_at_least,
+  /// reserve_capacity_ref_forecast_min, where it would have ended by forecast; never a measurement.
+  reserve_capacity_ref_forecast,
 };
 const char* key(Measurand measurand);
 std::optional<Measurand> measurand_of(std::string_view key);

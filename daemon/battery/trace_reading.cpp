@@ -67,6 +67,15 @@ Result<Trace::StepSpan> span_named(const Trace& trace, std::string_view name) {
   return fail(Errc::not_found, "the trace has no step \"" + std::string(name) + "\"", "trace");
 }
 
+Result<std::vector<Trace::StepSpan>> parts_named(const Trace& trace, std::string_view name) {
+  const auto first = span_named(trace, name);
+  if (!first) return tl::unexpected<Error>(first.error());
+  std::vector<Trace::StepSpan> parts{*first};
+  for (const Trace::StepSpan& span : trace.steps)
+    if (span.name == name && span.continues && span.first >= parts.back().last) parts.push_back(span);
+  return parts;
+}
+
 std::span<const Sample> samples_of(const Trace& trace, const Trace::StepSpan& span) {
   if (span.first >= span.last || span.last > trace.samples.size()) return {};
   return std::span(trace.samples).subspan(span.first, span.last - span.first);

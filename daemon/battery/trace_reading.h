@@ -7,6 +7,7 @@
 #include <optional>
 #include <span>
 #include <string_view>
+#include <vector>
 
 #include "daemon/battery/sample.h"
 #include "protocol/result.h"
@@ -15,6 +16,10 @@ namespace leadwright {
 
 /// The span of that name; not_found names it.
 Result<Trace::StepSpan> span_named(const Trace& trace, std::string_view name);
+
+/// All spans of one step: the first of that name, and those that continue it after an interruption. What lies
+/// between them was not measured. not_found names it.
+Result<std::vector<Trace::StepSpan>> parts_named(const Trace& trace, std::string_view name);
 
 /// The samples of a span; empty if its indices lie outside the trace.
 std::span<const Sample> samples_of(const Trace& trace, const Trace::StepSpan& span);

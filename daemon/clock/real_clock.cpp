@@ -1,14 +1,17 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/clock/real_clock.h"
 
+#include <time.h>  // NOLINT(modernize-deprecated-headers): clock_gettime is POSIX
+
+#include <algorithm>
 #include <boost/asio/post.hpp>
 #include <chrono>
 #include <cmath>
+#include <utility>
 
 namespace leadwright {
 
 namespace asio = boost::asio;
-using TimePoint = asio::steady_timer::time_point;
 
 void AsioLoop::post(std::function<void()> work) {
   asio::post(context_, [this, work = std::move(work)] {
@@ -29,7 +32,8 @@ void AsioClock::earliest_changed() {
   // vain costs less than a system call for the deadline of each exchange.
   if (armed_for_ <= earliest()) return;
   armed_for_ = earliest();
-  timer_.expires_at(machine_time(earliest()));
+  const Second wait = std::min(machine_wait(earliest()), look_again);
+  timer_.expires_after(std::chrono::nanoseconds(static_cast<std::int64_t>(std::ceil(wait.si() * 1e9))));
   timer_.async_wait([self = std::weak_ptr<AsioClock*>(self_)](const boost::system::error_code& error) {
     if (error) return;
     if (const auto clock = self.lock()) (*clock)->expired();
@@ -43,8 +47,17 @@ void AsioClock::expired() {
   if (has_timers()) earliest_changed();
 }
 
+std::int64_t since_boot_ns() {
+  timespec since{};
+  clock_gettime(CLOCK_BOOTTIME, &since);
+  return std::int64_t{since.tv_sec} * 1'000'000'000 + since.tv_nsec;
+}
+
+RealClock::RealClock(AsioLoop& loop, std::function<std::int64_t()> since_boot)
+    : AsioClock(loop), since_boot_(std::move(since_boot)) {}
+
 Instant RealClock::now() const {
-  return Instant(std::chrono::steady_clock::now().time_since_epoch().count());
+  return Instant(since_boot_());
 }
 
 Utc RealClock::utc() const {
@@ -52,8 +65,8 @@ Utc RealClock::utc() const {
   return Utc(std::chrono::duration_cast<std::chrono::nanoseconds>(since).count());
 }
 
-TimePoint RealClock::machine_time(Instant at) const {
-  return TimePoint(std::chrono::nanoseconds(at.ns()));
+Second RealClock::machine_wait(Instant at) const {
+  return at - now();
 }
 
 Instant ScaledClock::now() const {
@@ -65,10 +78,8 @@ Utc ScaledClock::utc() const {
   return Utc(time_.utc_zero.ns() + now().ns());
 }
 
-TimePoint ScaledClock::machine_time(Instant at) const {
-  const double elapsed_ns = std::ceil(static_cast<double>(at.ns()) / time_.scale);
-  return TimePoint(
-      std::chrono::nanoseconds(time_.machine_zero_ns + static_cast<std::int64_t>(elapsed_ns) + 1));
+Second ScaledClock::machine_wait(Instant at) const {
+  return (at - now()) / time_.scale;
 }
 
 }  // namespace leadwright

@@ -26,6 +26,10 @@ class AsioLoop final : public Loop {
 /// Clock whose timers are driven by a system timer; the parent of the real and the scaled clock.
 class AsioClock : public Clock {
  public:
+  /// The system timer stands still while the machine sleeps: the clock is looked at again after this time of
+  /// the machine, whatever is due.
+  static constexpr Second look_again{0.25};
+
   explicit AsioClock(AsioLoop& loop);
 
  protected:
@@ -34,28 +38,34 @@ class AsioClock : public Clock {
  private:
   void earliest_changed() override;
   void expired();
-  /// Machine time at which `at` of this clock comes.
-  virtual boost::asio::steady_timer::time_point machine_time(Instant at) const = 0;
+  /// How long the machine has to wait until `at` of this clock, rounded up.
+  virtual Second machine_wait(Instant at) const = 0;
   boost::asio::steady_timer timer_;
-  Instant armed_for_ = Instant::never();  ///< when the system timer is due
+  Instant armed_for_ = Instant::never();  ///< for what the system timer was set
   std::shared_ptr<AsioClock*> self_;
 };
 
-/// CLOCK_MONOTONIC and the system's UTC.
+/// Nanoseconds since the machine started, its sleep counted (CLOCK_BOOTTIME): after a suspension every
+/// reading is as old as it really is.
+std::int64_t since_boot_ns();
+
+/// The time since the machine started and the system's UTC.
 class RealClock final : public AsioClock {
  public:
-  using AsioClock::AsioClock;
+  /// `since_boot` is since_boot_ns, or what a test puts in its place.
+  explicit RealClock(AsioLoop& loop, std::function<std::int64_t()> since_boot = since_boot_ns);
   Instant now() const override;
   Utc utc() const override;
 
  private:
-  boost::asio::steady_timer::time_point machine_time(Instant at) const override;
+  Second machine_wait(Instant at) const override;
+  std::function<std::int64_t()> since_boot_;
 };
 
 /// Where bench time starts and how fast it runs. Shared with the simulated instruments through a file.
 struct BenchTime {
   double scale = 1.0;
-  std::int64_t machine_zero_ns = 0;  ///< CLOCK_MONOTONIC at the zero of bench time
+  std::int64_t machine_zero_ns = 0;  ///< since_boot_ns() at the zero of bench time
   Utc utc_zero;                      ///< what bench UTC says at that moment
 };
 
@@ -69,7 +79,7 @@ class ScaledClock final : public AsioClock {
   double scale() const override { return time_.scale; }
 
  private:
-  boost::asio::steady_timer::time_point machine_time(Instant at) const override;
+  Second machine_wait(Instant at) const override;
   const Clock& machine_;
   BenchTime time_;
 };

@@ -30,4 +30,10 @@ void VirtualClock::run_for(Second time) {
   now_ = limit;
 }
 
+void VirtualClock::stand_still(Second time) {
+  now_ = now_ + time;
+  while (has_timers() && earliest() <= now_) fire_earliest();
+  loop_.settle();
+}
+
 }  // namespace leadwright

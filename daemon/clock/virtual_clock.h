@@ -27,11 +27,16 @@ class VirtualClock final : public Clock {
 
   Instant now() const override { return now_; }
   Utc utc() const override { return Utc(utc_zero_.ns() + now_.ns()); }
+  /// Somebody, or the network, sets the date; `by` may be negative.
+  void step_utc(Second by) { utc_zero_ = utc_zero_ + by; }
 
   /// Runs until `done` holds, nothing is left to happen, or `limit` is reached. True if `done` holds.
   bool run_until(const std::function<bool()>& done, Instant limit = Instant::never());
   /// Runs everything due up to now + `time`, and leaves the clock exactly there.
   void run_for(Second time);
+  /// The machine sleeps, or the process stands still: everything due meanwhile fires in its order when it
+  /// wakes, and only then does a coroutine go on.
+  void stand_still(Second time);
 
  private:
   VirtualLoop loop_;

@@ -49,10 +49,8 @@ std::optional<Comparison> by_c20(const Evidence& evidence, const std::optional<T
   return derived_minutes;
 }
 
-}  // namespace
-
-std::optional<Comparison> comparison_of(const Evidence& evidence, const Policy& policy) {
-  const auto test = mean_of_tests(evidence, Measurand::reserve_capacity_ref, policy.procedures.conditioning);
+std::optional<Comparison> by_criteria(const Evidence& evidence, const std::optional<TestResult>& test,
+                                      const Policy& policy) {
   for (const CriterionKind kind : policy.criteria) {
     const auto& label = evidence.nameplate.reserve_capacity;
     if (kind == CriterionKind::reserve_capacity && test && label) {
@@ -69,6 +67,22 @@ std::optional<Comparison> comparison_of(const Evidence& evidence, const Policy& 
     }
   }
   return std::nullopt;
+}
+
+}  // namespace
+
+std::optional<Comparison> comparison_of(const Evidence& evidence, const Policy& policy) {
+  return by_criteria(evidence,
+                     mean_of_tests(evidence, Measurand::reserve_capacity_ref, policy.procedures.conditioning),
+                     policy);
+}
+
+std::optional<Comparison> comparison_of_stopped(const Evidence& evidence, const Policy& policy) {
+  const Finding* least = newest(evidence, Measurand::reserve_capacity_ref_at_least);
+  if (least == nullptr) return std::nullopt;
+  auto found = by_criteria(evidence, TestResult{least, 1, least->value, least->u, least->u}, policy);
+  if (found) found->at_least = true;
+  return found;
 }
 
 }  // namespace leadwright

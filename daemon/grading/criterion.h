@@ -18,7 +18,8 @@ struct Comparison {
   CriterionKind kind = CriterionKind::reserve_capacity;
   TestResult test;
   double rated = 0.0;
-  double u_rated = 0.0;  ///< standard uncertainty of a rating that was derived
+  double u_rated = 0.0;   ///< standard uncertainty of a rating that was derived
+  bool at_least = false;  ///< the test was stopped: it may conform, and never fail
   RuleUnit unit{"min", 1};
   std::string of = "of reserve capacity";  ///< "of reserve capacity"
   std::string rated_text;                  ///< "the rated 110 min"
@@ -27,5 +28,8 @@ struct Comparison {
 /// The first criterion for which there is both a test and a rating. half_cca_load is none: it has a limit of
 /// its own.
 std::optional<Comparison> comparison_of(const Evidence& evidence, const Policy& policy);
+
+/// The same of the minutes that a discharge lasted at least, before it was stopped.
+std::optional<Comparison> comparison_of_stopped(const Evidence& evidence, const Policy& policy);
 
 }  // namespace leadwright

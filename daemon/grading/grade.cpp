@@ -3,12 +3,13 @@
 
 #include <algorithm>
 #include <array>
-#include <cmath>
 #include <optional>
 #include <utility>
 
 #include "daemon/battery/uncertainty.h"
+#include "daemon/grading/by_bounds.h"
 #include "daemon/grading/by_load.h"
+#include "daemon/grading/by_share.h"
 #include "daemon/grading/criterion.h"
 #include "daemon/grading/flags.h"
 #include "daemon/grading/warranty.h"
@@ -16,9 +17,6 @@
 
 namespace leadwright {
 namespace {
-
-/// M: "expanded uncertainty" is stated for 95 %.
-constexpr double coverage = 2.0;
 
 std::optional<Conclusion> by_inspection(const Inspection& inspection) {
   const std::array<std::pair<bool, const char*>, 4> unsafe{{{inspection.cracked, "its case is cracked"},
@@ -75,74 +73,6 @@ Conclusion by_faults(const std::vector<Fault>& faults) {
   return conclusion;
 }
 
-std::string amount_text(const Comparison& found) {
-  std::string text = fixed(found.test.value, found.unit.decimals);
-  text.append(" ").append(found.unit.unit).append(" ").append(found.of).append(" (+- ");
-  text.append(fixed(coverage * found.test.u, found.unit.decimals)).append(" ").append(found.unit.unit);
-  text.append(", k = 2");
-  if (found.test.count > 1)
-    text.append(", mean of ").append(std::to_string(found.test.count)).append(" tests");
-  return text.append(")");
-}
-
-std::string value_text(const Comparison& found) {
-  return amount_text(found).append(" against ").append(found.rated_text);
-}
-
-/// What would settle C's limit at the least cost of bay time.
-void name_next(Conclusion& conclusion, const Comparison& found, const Policy& policy) {
-  const double u_criterion = policy.share_c * found.u_rated;
-  if (u_criterion > found.test.u) {
-    conclusion.next_procedure = policy.procedures.capacity_20h;
-    conclusion.next_why =
-        "Most of the doubt is in the derived rating, which a test at the rating's own current does not need.";
-    return;
-  }
-  conclusion.next_procedure =
-      found.unit.unit == "Ah" ? policy.procedures.capacity_20h : policy.procedures.capacity;
-  conclusion.next_why = "One more test after a full charge brings the standard uncertainty from ";
-  conclusion.next_why.append(fixed(std::hypot(found.test.u, u_criterion), 2))
-      .append(" to ")
-      .append(fixed(std::hypot(found.test.u_repeated, u_criterion), 2))
-      .append(" ")
-      .append(found.unit.unit)
-      .append(".");
-}
-
-/// A, B, C: the highest letter whose limit the value conforms to. D: only if it does not conform to C's
-/// limit. Otherwise C's limit is undecided: U.
-Conclusion by_share(const Comparison& found, const Policy& policy) {
-  constexpr std::array<const char*, 3> opinion{"it meets its rating", "sound", "serviceable"};
-  const std::array<std::pair<char, double>, 3> shares{
-      {{'A', policy.share_a}, {'B', policy.share_b}, {'C', policy.share_c}}};
-  Conclusion conclusion;
-  const std::string value = value_text(found);
-  Conformance last = Conformance::undecided;
-  for (std::size_t i = 0; i < shares.size(); ++i) {
-    const auto [letter, share] = shares[i];
-    // The rating's own uncertainty counts with the value's: both stand on one side of the difference.
-    const Measured measured{found.test.value, std::hypot(found.test.u, share * found.u_rated)};
-    const double limit = share * found.rated;
-    const Decision decision = decide(measured, limit, policy.guard_factor);
-    conclusion.rules.push_back(
-        limit_rule(std::string("limit of ").append(1, letter), found.unit, measured, limit, decision));
-    last = decision.outcome;
-    if (decision.outcome != Conformance::conforms) continue;
-    conclusion.letter = letter;
-    conclusion.reason = std::string("Gives ").append(value).append(": ").append(opinion[i]);
-    return conclusion;
-  }
-  if (last == Conformance::does_not_conform) {
-    conclusion.letter = 'D';
-    conclusion.reason = std::string("Gives only ").append(value).append(": worn");
-  } else {
-    conclusion.reason = std::string("Gives ").append(value).append(
-        ", too near to the limit of what is serviceable to decide with this uncertainty");
-    name_next(conclusion, found, policy);
-  }
-  return conclusion;
-}
-
 /// Why nothing was compared, in a clause, and what comes next.
 Conclusion without_comparison(const Evidence& evidence, const Policy& policy) {
   Conclusion conclusion;
@@ -180,16 +110,15 @@ Conclusion without_comparison(const Evidence& evidence, const Policy& policy) {
 
 void add_second_life(Grade& grade, const Evidence& evidence, const Policy& policy) {
   if (grade.letter == 'F' || grade.letter == 'U') return;
-  const auto found = comparison_of(evidence, policy);
+  auto found = comparison_of(evidence, policy);
+  if (!found) found = comparison_of_stopped(evidence, policy);
   if (!found) return;
   for (const SecondLife& life : policy.second_life) {
-    const Measured measured{found->test.value, std::hypot(found->test.u, life.share * found->u_rated)};
-    const double limit = life.share * found->rated;
-    const Decision decision = decide(measured, limit, policy.guard_factor);
     std::string name("second life from ");
     name.append(fixed(100.0 * life.share, 0)).append(" % of the rating");
-    grade.rules.push_back(limit_rule(std::move(name), found->unit, measured, limit, decision));
-    if (decision.outcome != Conformance::conforms) continue;
+    ShareRuling ruling = share_ruling(*found, std::move(name), life.share, policy.guard_factor);
+    grade.rules.push_back(std::move(ruling.rule));
+    if (ruling.outcome != Conformance::conforms) continue;
     grade.second_life = life.words;
     return;
   }
@@ -213,14 +142,21 @@ Conclusion conclude(const Evidence& evidence, const Policy& policy) {
     conclusion = by_share(*found, policy);
     apply_load(conclusion, load, policy);
     conclusion.reason.append(".");
+  } else if (auto stopped = by_bounds(evidence, policy)) {
+    conclusion = std::move(*stopped);
+    apply_load(conclusion, load, policy);
+    conclusion.reason.append(".");
+    test = newest(evidence, Measurand::reserve_capacity_ref_at_least);
   } else {
     conclusion = without_comparison(evidence, policy);
-    if (load && std::ranges::find(policy.criteria, CriterionKind::half_cca_load) != policy.criteria.end()) {
-      const bool tested = newest(evidence, Measurand::reserve_capacity_ref) != nullptr;
-      conclusion = by_load_alone(
-          *load, tested ? "its label states no minutes" : "its minutes were not measured", policy);
-      test = load->margin;
-    }
+  }
+  const bool load_may_decide =
+      std::ranges::find(policy.criteria, CriterionKind::half_cca_load) != policy.criteria.end();
+  if (!found && conclusion.letter == 'U' && load && load_may_decide) {
+    const bool tested = newest(evidence, Measurand::reserve_capacity_ref) != nullptr;
+    conclusion = by_load_alone(
+        *load, tested ? "its label states no minutes" : "its minutes were not measured", policy);
+    test = load->margin;
   }
   if (test != nullptr) withdraw_unless_fair(conclusion, evidence, policy, *test);
   return conclusion;

@@ -195,6 +195,8 @@ tl::expected<Policy, std::vector<Error>> read_policy(std::string_view text, cons
   read_shares(root, policy);
   policy.high_rate_draw_required = root.boolean("high_rate_draw_required").value_or(false);
   policy.unattended_hard_charges = root.boolean("unattended_hard_charges").value_or(false);
+  policy.early_reached = root.boolean("early_reached").value_or(false);
+  policy.early_missed = root.boolean("early_missed").value_or(false);
   read_discharge(root, policy);
   read_limits_of_testing(root, policy);
   read_sizes(root, policy);

@@ -64,6 +64,10 @@ struct Policy {
   /// Recoveries, charges above 2.40 V a cell and first charges from below 1.75 V a cell may go on alone at
   /// places that are not attended only (daemon/place/attendance.h).
   bool unattended_hard_charges = false;
+  /// A discharge may be stopped when it has lasted for A with the guard band, by measurement.
+  bool early_reached = false;
+  /// A discharge may be stopped when the forecast, with its margin, ends below C with the guard band.
+  bool early_missed = false;
   double soc_min_to_test = 0.75;  ///< "never grade a discharged battery"
   CompleteDischarge complete_discharge = CompleteDischarge::yes;
   /// A test that began outside these is not corrected but repeated; missing: any temperature is corrected.

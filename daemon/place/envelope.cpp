@@ -6,6 +6,7 @@
 #include <algorithm>
 
 #include "daemon/battery/chemistry_limits.h"
+#include "daemon/procedure/expression_words.h"
 
 namespace leadwright {
 
@@ -16,11 +17,7 @@ Result<std::optional<double>> value_of(const std::optional<Expression>& limit, c
                                        const std::string& file) {
   if (!limit) return std::nullopt;
   const std::optional<double> value = limit->evaluate(values);
-  if (!value) {
-    return fail(Errc::bad_input,
-                fmt::format("the limit \"{}\" needs a datum that this battery lacks", limit->text()), file,
-                "complete the nameplate of the battery");
-  }
+  if (!value) return tl::unexpected<Error>(lacks_datum(*limit, values, file));
   return value;
 }
 

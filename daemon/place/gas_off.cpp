@@ -8,16 +8,16 @@
 
 namespace leadwright {
 
-Second GasOff::left(Utc now) const {
+Second GasOff::left(const Clock& bench) const {
   if (!charged_at) return Second(0.0);
-  return std::max(Second(0.0), *charged_at + wait - now);
+  return std::max(Second(0.0), *charged_at + wait - bench.now());
 }
 
-std::string GasOff::warning(Utc now) const {
-  const Second time = left(now);
+std::string GasOff::warning(const Clock& bench) const {
+  const Second time = left(bench);
   if (time <= Second(0.0)) return {};
   return fmt::format("do not unclamp until {}, {:.0f} min from now: the gas of the charge has not gone",
-                     (*charged_at + wait).rfc3339(), std::ceil(as_minutes(time)));
+                     (bench.utc() + time).rfc3339(), std::ceil(as_minutes(time)));
 }
 
 bool charges(const Procedure& procedure) {

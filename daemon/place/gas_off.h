@@ -6,7 +6,7 @@
 #include <optional>
 #include <string>
 
-#include "daemon/clock/instant.h"
+#include "daemon/clock/clock.h"
 #include "daemon/procedure/procedure.h"
 
 namespace leadwright {
@@ -14,16 +14,17 @@ namespace leadwright {
 /// A draw above this waits for the gas to go and for the shield to be closed.
 constexpr Ampere light_draw_max{25.0};
 
-/// Bench time, since the gas belongs to the battery.
+/// Bench time, since the gas belongs to the battery; by the monotonic clock, since setting the machine's date
+/// makes no gas go.
 struct GasOff {
   Second wait{0.0};
   /// When current last went into the battery.
-  std::optional<Utc> charged_at;
+  std::optional<Instant> charged_at;
 
   /// Zero once it has gone, or where there was none.
-  Second left(Utc now) const;
+  Second left(const Clock& bench) const;
   /// "do not unclamp until 2026-01-31T14:45:10Z, 43 min from now: ..."; empty once it has gone.
-  std::string warning(Utc now) const;
+  std::string warning(const Clock& bench) const;
 };
 
 /// A step of it puts current in.

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace leadwright {
 
@@ -32,6 +33,11 @@ constexpr double runaway_warmer_k = 0.5;
 constexpr Second runaway_holds = minutes(1.0);
 /// P: below this share of its limit the current tapers.
 constexpr double taper_share = 0.9;
+/// P: a current that was not a fiftieth higher for this long has stopped to rise. C: a tenth in 10 minutes is
+/// as fast, so that a slower rise is no runaway, and a faster one waits for the longest start.
+constexpr double still_rising_factor = 1.02;
+constexpr Second start_settles = minutes(2.0);
+constexpr Second start_longest = minutes(10.0);
 
 /// P: 0.25 kg of battery an ampere-hour, 1 kJ/(kg K).
 constexpr double heat_capacity_j_per_k_and_ah = 250.0;
@@ -74,14 +80,28 @@ RunawayWatch::RunawayWatch() : least_(runaway_window) {}
 void RunawayWatch::begin(Ampere limit) {
   limit_ = limit;
   tapers_ = false;
+  began_at_.reset();
+  last_ = highest_ = Ampere(0.0);
   least_.clear();
   since_.reset();
 }
 
+bool RunawayWatch::has_started(Second at, Ampere amps) {
+  if (!began_at_) began_at_ = at;
+  if (amps > highest_ * still_rising_factor) {
+    highest_ = amps;
+    risen_at_ = at;
+  }
+  const bool is_below = amps < limit_ * taper_share;
+  return is_below && (at - risen_at_ >= start_settles || at - *began_at_ >= start_longest);
+}
+
 std::optional<std::string> RunawayWatch::check(Second at, Ampere amps, Celsius temperature) {
-  tapers_ = tapers_ || amps < limit_ * taper_share;
+  // Of two readings the higher: one low reading is a flipped digit.
+  const Ampere agreed = std::max(amps, std::exchange(last_, amps));
+  tapers_ = tapers_ || has_started(at, agreed);
   if (!tapers_) return std::nullopt;
-  least_.add(at, amps, temperature);
+  least_.add(at, agreed, temperature);
   const auto& least = least_.lowest();
   const bool rises = amps > least.value * runaway_factor && amps - least.value > runaway_least &&
                      temperature.degc() - least.with.degc() > runaway_warmer_k;

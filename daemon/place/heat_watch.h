@@ -36,8 +36,9 @@ class WarmthWatch {
   int off_count_ = 0;
 };
 
-/// At constant voltage, once the current has begun to fall: it rises by more than a tenth within 10 minutes
-/// while the case warms.
+/// At constant voltage, once the current has begun to fall or stands: it rises by more than a tenth within 10
+/// minutes while the case warms. How a charge starts is no such rise: a charger comes up over some seconds,
+/// and a battery may take more from minute to minute at first.
 class RunawayWatch {
  public:
   RunawayWatch();
@@ -46,8 +47,15 @@ class RunawayWatch {
   std::optional<std::string> check(Second at, Ampere amps, Celsius temperature);
 
  private:
+  /// The start is over: the current is below the limit and no longer rises, or has had its time.
+  bool has_started(Second at, Ampere amps);
+
   Ampere limit_{0.0};
   bool tapers_ = false;
+  std::optional<Second> began_at_;
+  Ampere last_{0.0};
+  Ampere highest_{0.0};
+  Second risen_at_{0.0};
   SlidingLowest<Ampere, Celsius> least_;
   std::optional<Second> since_;
 };

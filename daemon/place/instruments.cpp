@@ -145,6 +145,18 @@ InstrumentReach PlaceInstruments::reach() const {
   return reach;
 }
 
+std::string PlaceInstruments::identities() const {
+  std::string all;
+  for (const Instrument* each : {load_, charger_, thermometer()}) {
+    if (!all.empty()) all += "; ";
+    if (each == nullptr || !each->identity()) continue;
+    const Identity& identity = *each->identity();
+    all.append(each->name()).append(" ").append(identity.maker).append(" ").append(identity.model);
+    all.append(" ").append(identity.serial);
+  }
+  return all;
+}
+
 Second PlaceInstruments::period_min() const {
   Second period{0.020 * clocks_.bench.scale()};
   for (const Instrument* meter : {load_, charger_}) {

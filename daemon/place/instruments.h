@@ -91,6 +91,8 @@ class PlaceInstruments {
   Second period_min() const;
 
   InstrumentReach reach() const;
+  /// Who load, charger and thermometer said they are, one line.
+  std::string identities() const;
   /// Of the meter that counts for `energy`, in the ranges that hold these readings.
   MeterAccuracy accuracy(Energy energy, Volt volts, Ampere amps) const;
 

@@ -62,9 +62,12 @@ Result<void> Place::start(RunOrder order) {
     return fail(Errc::conflict, "the instruments are not ready: " + problem_, name(),
                 "mend what the place says it needs");
   }
+  const bool goes_on = order.from != nullptr;
   order.place_is_attended_only = settings_.attended_only;
   auto execution = std::make_unique<RunExecution>(std::move(order), *instruments_, clocks_, store_);
-  if (const std::string because = execution->attended_because(); !because.empty() && !presence_.is_there()) {
+  const std::string because = execution->attended_because();
+  // What was interrupted stands still until a person lets it go on.
+  if (!because.empty() && !goes_on && !presence_.is_there()) {
     return fail(Errc::conflict, "nobody has confirmed to be at this place: " + because, name(),
                 "go there, then: leadwright place acknowledge " + name() + " --of presence");
   }

@@ -4,11 +4,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <limits>
 
 #include "daemon/place/envelope.h"
 #include "daemon/place/label_values.h"
 #include "daemon/place/reach.h"
 #include "daemon/place/run.h"
+#include "daemon/procedure/expression_words.h"
 #include "daemon/procedure/proof.h"
 
 namespace leadwright {
@@ -17,6 +19,7 @@ namespace {
 
 /// Rested and full (F: 12.6 V and a little more for six cells).
 constexpr Volt cell_rested{2.1};
+constexpr Unit in_amps{0, 1, 0, 0, false};
 
 InstrumentReach reach_of(const PlaceProfiles& place) {
   InstrumentReach reach;
@@ -58,6 +61,7 @@ class Planner {
     }
     const std::vector<int> runs = most_runs(procedure_);
     for (std::size_t at = 0; at < procedure_.steps.size(); ++at) add(procedure_.steps[at], runs[at]);
+    find_certain_stops();
     sum();
     return std::move(plan_);
   }
@@ -79,17 +83,40 @@ class Planner {
     demand(procedure_.needs_thermometer, request_.place.thermometer, "thermometer");
   }
 
+  /// What is known now, each exactly; what is measured may be anything.
+  Ranges known() const {
+    Ranges ranges;
+    for (int index = 0; index < static_cast<int>(Name::count_); ++index) {
+      const auto name = static_cast<Name>(index);
+      const auto& value = values_.get(name);
+      if (value && !is_live(name)) ranges.set(name, {*value, *value});
+    }
+    for (std::size_t slot = 0; slot < Scope::names_max; ++slot) {
+      if (const auto value = values_.own(slot)) ranges.set_own(slot, {*value, *value});
+    }
+    ranges.set(Name::volts, {std::numeric_limits<double>::min(), std::numeric_limits<double>::infinity()});
+    return ranges;
+  }
+
+  /// A run that comes to such a step is stopped there, whatever is measured. Behind a fork it need not come.
+  void find_certain_stops() {
+    for (const Step& step : procedure_.steps) {
+      if (step.branch || step.ends) return;
+      values_.enter(step.frame);
+      for (const Condition& condition : step.abort) {
+        if (range_of(condition.when, known()).low > 0.0)
+          obstacle({Errc::refused, condition.name, procedure_.file, "take another procedure"});
+      }
+    }
+  }
+
   /// Zero where the step has no such amount; an obstacle where a datum is missing. What a step keeps is known
   /// only when it runs.
   double amount(const std::optional<Expression>& expression) {
     if (!expression) return 0.0;
     const auto value = expression->evaluate(values_);
     if (value) return *value;
-    if (!expression->is_kept()) {
-      obstacle({Errc::bad_input,
-                fmt::format("\"{}\" needs a datum that this battery lacks", expression->text()),
-                procedure_.file, "complete the nameplate"});
-    }
+    if (!expression->is_kept()) obstacle(lacks_datum(*expression, values_, procedure_.file));
     return 0.0;
   }
 
@@ -98,10 +125,7 @@ class Planner {
     PlannedStep planned;
     planned.runs_max = runs_max;
     if (draws(step.kind)) plan_draw(step, planned);
-    const AmountWords words = [this](const Expression& expression) {
-      const auto value = expression.evaluate(values_);
-      return value ? amount_words(*value, expression.unit()) : expression.text();
-    };
+    const ExpressionWords words = [this](const Expression& each) { return in_words(each, values_); };
     planned.account = account_of(procedure_, step, words);
     planned.longest = Second(amount(step.at_most));
     planned.expected = lasts(step.kind) ? expected_length(step, values_).value_or(Second(0.0)) : Second(0.0);
@@ -147,7 +171,12 @@ class Planner {
     if (request_.place.charger != nullptr) {
       if (const auto possible = can_charge(*request_.place.charger, volts); !possible)
         obstacle(possible.error());
-      amps = charge_limit(*request_.place.charger, volts, amps);
+      const Ampere limit = charge_limit(*request_.place.charger, volts, amps);
+      if (limit < amps) {
+        planned.limited = fmt::format("the charger here gives {} of the {}",
+                                      amount_words(limit.si(), in_amps), amount_words(amps.si(), in_amps));
+      }
+      amps = limit;
     }
     if (step.watts && volts > Volt(0.0)) amps = std::min(amps, Watt(amount(step.watts)) / volts);
     if (!envelopes_.empty() && volts > envelopes_[step.frame].volts_max) {

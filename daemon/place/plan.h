@@ -29,6 +29,7 @@ struct PlannedStep {
   Coulomb drawn_max{0.0};  ///< once
   Coulomb given_max{0.0};  ///< once
   std::string estimated;   ///< by which variant; empty if the step itself is done
+  std::string limited;     ///< why less flows than the step asks for; empty if nothing limits it
 };
 
 struct RunPlan {

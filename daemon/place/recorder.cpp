@@ -1,7 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/place/recorder.h"
 
+#include <utility>
+
 namespace leadwright {
+
+namespace {
+constexpr const char* interrupted_end = "interrupted";
+}  // namespace
 
 Recorder::Recorder(RunId run, Clocks clocks, Store& store)
     : run_(run),
@@ -43,18 +49,46 @@ void Recorder::add(const Sample& sample) {
   if (covered >= block_span_max || clocks_.machine.now() - written_at_ >= write_every) flush();
 }
 
-void Recorder::flush() {
+Batch Recorder::take() {
   written_at_ = clocks_.machine.now();
-  if (written_ == trace_.samples.size()) return;
-  TraceBlock block{run_,
-                   sequence_++,
-                   {trace_.samples.begin() + static_cast<std::ptrdiff_t>(written_), trace_.samples.end()}};
-  written_ = trace_.samples.size();
   Batch batch;
-  batch.emplace_back(std::move(block));
+  if (written_ < trace_.samples.size()) {
+    batch.emplace_back(
+        TraceBlock{run_,
+                   sequence_++,
+                   {trace_.samples.begin() + static_cast<std::ptrdiff_t>(written_), trace_.samples.end()}});
+    written_ = trace_.samples.size();
+  }
+  std::optional<RunJournal> now = journal ? journal() : std::nullopt;
+  if (!now) return batch;
+  now->samples = written_;
+  now->blocks = sequence_;
+  now->spans = trace_.steps;
+  batch.emplace_back(std::move(*now));
+  return batch;
+}
+
+void Recorder::flush() {
+  Batch batch = take();
+  if (batch.empty()) return;
   store_.write(std::move(batch), [failed = failed_](const Result<void>& result) {
     if (!result) *failed = true;
   });
+}
+
+void Recorder::take_up(Trace trace, int blocks, Coulomb run_charge, Second elapsed) {
+  trace_ = std::move(trace);
+  written_ = trace_.samples.size();
+  sequence_ = blocks;
+  run_charge_ = run_charge;
+  started_ = clocks_.bench.now() - elapsed;
+}
+
+void Recorder::continue_step(int step, const std::string& name, Coulomb step_charge) {
+  if (!trace_.steps.empty()) trace_.steps.back().end = interrupted_end;
+  begin_step(step, name);
+  trace_.steps.back().continues = true;
+  step_charge_ = step_charge;
 }
 
 }  // namespace leadwright

@@ -1,8 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
-// Keeps a run's trace and hands it to the store in blocks. Thread: control. Never waits for the store.
+// Keeps a run's trace and hands it to the store in blocks, each with the run's journal as of then. Thread:
+// control. Never waits for the store.
 #pragma once
 
+#include <functional>
 #include <memory>
+#include <optional>
+#include <string>
 
 #include "daemon/clock/clock.h"
 #include "daemon/store/store.h"
@@ -16,15 +20,23 @@ class Recorder {
   static constexpr Second write_every{5.0};
 
   Recorder(RunId run, Clocks clocks, Store& store);
+  /// Goes on with what another daemon recorded, `elapsed` after the start of the run.
+  void take_up(Trace trace, int blocks, Coulomb run_charge, Second elapsed);
+  /// What is written with each block; nothing: no journal. The recorder fills in what it knows of the trace.
+  std::function<std::optional<RunJournal>()> journal;
 
   /// Bench time since the start of the run.
   Second elapsed() const { return clocks_.bench.now() - started_; }
   Instant started() const { return started_; }
   void begin_step(int step, const std::string& name);
+  /// After an interruption: `step_charge` of it moved before.
+  void continue_step(int step, const std::string& name, Coulomb step_charge);
   void end_step(const std::string& end);
   void add(const Sample& sample);
-  /// Writes what is left.
+  /// Writes what is left, and the journal.
   void flush();
+  /// The same for the caller to write.
+  Batch take();
 
   const Trace& trace() const { return trace_; }
   /// Ampere-seconds moved since the start of the current step and of the run, signed as the samples are.

@@ -1,15 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/place/run.h"
+#include "daemon/procedure/expression_words.h"
 
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <utility>
 
 namespace leadwright {
 
 namespace {
-constexpr Second lease_look_period{0.5};  ///< machine time
-constexpr Second durable_within{5.0};     ///< machine time for "run started" to reach the disk
 /// Machine time beyond which protection counts as not having run: after the deadman was due, and for three
 /// attempts to switch off and read back on a line that answers late.
 constexpr Second deadman_margin{1.0};
@@ -26,17 +26,9 @@ RunExecution::RunExecution(RunOrder order, PlaceInstruments& instruments, Clocks
   result_.run = order_.run;
   // What is wrong with a name is said when the run is admitted.
   static_cast<void>(fill_values(subject(std::nullopt), values_));
+  forecast_ = ForecastTrack(forecast_subject(order_.battery.nameplate, order_.found, order_.design),
+                            order_.estimator.forecast);
   judge_attendance(order_.expected ? std::optional(order_.expected->volts) : std::nullopt);
-}
-
-RunSubject RunExecution::subject(std::optional<Celsius> case_temperature) const {
-  return {*order_.procedure, order_.battery.nameplate, order_.parameters,
-          order_.found,      instruments_.reach(),     case_temperature};
-}
-
-void RunExecution::judge_attendance(std::optional<Volt> volts) {
-  attended_because_ = why_attended(*order_.procedure, order_.battery.nameplate, values_,
-                                   {order_.place_is_attended_only, order_.unattended_allowed, volts});
 }
 
 void RunExecution::halt(RunOutcome outcome, const std::string& reason) {
@@ -51,6 +43,12 @@ void RunExecution::halt(RunOutcome outcome, const std::string& reason) {
     batch.emplace_back(PlaceRecord{order_.run.place, false, with_samples(reason)});
     store_.write(std::move(batch), {});
     if (recorder_) recorder_->flush();
+  }
+  // What was stopped is never gone on with, however soon the daemon dies after it.
+  if (order_.procedure->resumes) {
+    Batch batch;
+    batch.emplace_back(NoResume{order_.run.id});
+    store_.write(std::move(batch), {});
   }
   wake_.notify();
 }
@@ -75,107 +73,12 @@ void RunExecution::stop(const std::string& reason) {
 
 Result<double> RunExecution::value(const Expression& expression) const {
   const std::optional<double> number = expression.evaluate(values_);
-  if (!number) {
-    return fail(Errc::bad_input,
-                fmt::format("\"{}\" needs a datum that this battery lacks", expression.text()),
-                order_.procedure->file, "complete the nameplate");
-  }
+  if (!number) return tl::unexpected<Error>(lacks_datum(expression, values_, order_.procedure->file));
   return *number;
 }
 
 Instrument* RunExecution::active() const {
   return energy_ == Energy::charge ? instruments_.charger() : instruments_.load();
-}
-
-Task<std::optional<Refusal>> RunExecution::admit() {
-  AdmissionFacts facts;
-  facts.nameplate = order_.battery.nameplate;
-  facts.expected = order_.expected;
-  facts.same_battery_confirmed = order_.same_battery_confirmed;
-  facts.cells_confirmed = order_.cells_confirmed;
-  facts.polarity_confirmed = order_.polarity_confirmed;
-  facts.shield_confirmed = order_.shield_confirmed;
-  const auto first_energy =
-      std::ranges::find_if(order_.procedure->steps, [](const Step& step) { return energises(step.kind); });
-  facts.begins_with_charge =
-      first_energy != order_.procedure->steps.end() && first_energy->kind == StepKind::charge;
-  const Procedure& procedure = *order_.procedure;
-  const bool equipped = (!procedure.needs_load || instruments_.load() != nullptr) &&
-                        (!procedure.needs_charger || instruments_.charger() != nullptr) &&
-                        (!procedure.needs_thermometer || instruments_.thermometer() != nullptr);
-  if (!equipped) {
-    Refusal refusal;
-    refusal.error = {Errc::unsupported, "this place lacks an instrument that the procedure needs", "",
-                     "move the battery to a place that has it"};
-    co_return refusal;
-  }
-  const Result<void> safe = co_await instruments_.make_safe();
-  if (!safe) {
-    result_.trip = "the instruments could not be made safe before the run: " + safe.error().line();
-    instruments_.alarm(fmt::format("{} tripped: {}", order_.run.place, result_.trip));
-    co_return Refusal{safe.error(), std::nullopt, std::nullopt};
-  }
-  if (auto not_reached = co_await reach_battery()) co_return not_reached;
-  const Instant zero = clocks_.bench.now();
-  const Result<Sample> first = co_await instruments_.sample(Energy::none, zero);
-  if (!first) co_return Refusal{first.error(), std::nullopt, std::nullopt};
-  facts.volts = first->volts;
-  const Result<void> named = fill_values(subject(first->temperature), values_);
-  if (!named) co_return Refusal{named.error(), std::nullopt, std::nullopt};
-  facts.heaviest_draw = heaviest_draw(procedure, values_);
-  if (instruments_.has_second_meter()) {
-    const Result<Sample> second = co_await instruments_.sample(Energy::charge, zero);
-    if (second) facts.second_volts = second->volts;
-  }
-  result_.last_volts = first->volts;
-  judge_attendance(first->volts);
-  watches_.begin_run(assumed_capacity(facts.nameplate), facts.nameplate.cells, first->volts,
-                     first->temperature);
-  co_return refusal(facts);
-}
-
-Task<std::optional<Refusal>> RunExecution::reach_battery() {
-  while (!instruments_.take_leases()) {
-    if (halted()) co_return Refusal{{Errc::stopped, halt_->reason, "", ""}, std::nullopt, std::nullopt};
-    co_await wake_.wait_until(clocks_.bench.now() + lease_look_period * clocks_.bench.scale());
-  }
-  const Result<void> same = co_await instruments_.check_identities();
-  if (!same) co_return Refusal{same.error(), std::nullopt, std::nullopt};
-  const Result<void> reached = co_await instruments_.connect_battery();
-  if (reached) co_return std::nullopt;
-  if (reached.error().code != Errc::refused) {
-    result_.trip = "the contacts to the battery can't be trusted: " + reached.error().line();
-    instruments_.alarm(fmt::format("{} tripped: {}", order_.run.place, result_.trip));
-  }
-  co_return Refusal{reached.error(), std::nullopt, std::nullopt};
-}
-
-Task<void> RunExecution::leave_battery() {
-  const Result<void> left = co_await instruments_.disconnect_battery();
-  if (left) co_return;
-  // Whatever ended the run, a battery may still hang on the leads.
-  const std::string what = "the contacts to the battery did not open: " + left.error().line();
-  result_.trip = result_.trip.empty() ? what : result_.trip + "; " + what;
-  instruments_.alarm(fmt::format("{} tripped: {}", order_.run.place, what));
-}
-
-Task<Result<void>> RunExecution::make_durable() {
-  auto outcome = std::make_shared<std::optional<Result<void>>>();
-  auto acknowledged = std::make_shared<Signal>(clocks_.machine);
-  Batch batch;
-  batch.emplace_back(result_.run);
-  store_.write(std::move(batch), [outcome, acknowledged](Result<void> result) {
-    *outcome = std::move(result);
-    acknowledged->notify();
-  });
-  const Instant deadline = clocks_.machine.now() + durable_within;
-  while (!*outcome) {
-    if (!co_await acknowledged->wait_until(deadline)) {
-      co_return fail(Errc::timed_out, "the store did not confirm the start of the run", "store",
-                     "check the disk that holds the state directory");
-    }
-  }
-  co_return std::move(**outcome);
 }
 
 Task<RunResult> RunExecution::execute() {
@@ -191,7 +94,14 @@ Task<RunResult> RunExecution::execute() {
     }
   }
   if (!refused) {
-    const Result<void> durable = co_await make_durable();
+    Batch batch;
+    batch.emplace_back(result_.run);
+    if (order_.from) {
+      const Second gap = order_.from->gap + (clocks_.bench.now() - order_.from->at);
+      batch.emplace_back(AuditEntry{clocks_.bench.utc(), "leadwrightd", "run.resume", shown(order_.run.id),
+                                    fmt::format("after an interruption of {:.0f} s", gap.si())});
+    }
+    const Result<void> durable = co_await make_durable(std::move(batch));
     if (!durable) refused = Refusal{durable.error(), std::nullopt, std::nullopt};
     // A store that was only late may still keep it as begun: its end must follow.
     result_.began = true;
@@ -204,12 +114,16 @@ Task<RunResult> RunExecution::execute() {
       result_.faults.push_back(
           {order_.run.ticket, order_.run.id, *refused->fault, refused->error.what, clocks_.bench.utc()});
     }
+    if (order_.from) give_up(refused->error.line());
     result_.run.ended_at = clocks_.bench.utc();
     co_await leave_battery();
     co_return std::move(result_);
   }
   result_.began = true;
   recorder_.emplace(order_.run.id, clocks_, store_);
+  recorder_->journal = [this] { return journal(); };
+  backs_.assign(order_.procedure->steps.size(), 0);
+  if (order_.from) take_up(*order_.from);
   co_await run_steps();
   result_.trace = recorder_->trace();
   co_return std::move(result_);
@@ -217,7 +131,6 @@ Task<RunResult> RunExecution::execute() {
 
 Task<void> RunExecution::run_steps() {
   const std::size_t count = order_.procedure->steps.size();
-  backs_.assign(count, 0);
   while (next_step_ < count && !halted()) {
     step_ = next_step_++;
     co_await run_step(step_);
@@ -237,8 +150,13 @@ Task<void> RunExecution::run_steps() {
   }
   recorder_->flush();
   result_.moved = recorder_->run_charge();
+  result_.interruptions = interruptions_;
+  result_.unmeasured = unmeasured_;
   result_.run.outcome = halt_ ? halt_->outcome : RunOutcome::complete;
   result_.run.end_reason = halt_ ? halt_->reason : "every step ended";
+  if (const std::string resumed = resumed_words(); !resumed.empty()) {
+    result_.run.end_reason.append("; ").append(resumed);
+  }
   if (halt_ && halt_->outcome == RunOutcome::tripped) result_.trip = with_samples(halt_->reason);
   co_await leave_battery();
   // The findings of a run that did not complete stay evidence in its trace, never a basis for a grade.
@@ -257,14 +175,25 @@ Task<void> RunExecution::run_step(std::size_t index) {
     think(step);
     co_return;
   }
-  recorder_->begin_step(static_cast<int>(index), step.name);
-  step_started_ = clocks_.bench.now();
-  good_at_ = step_started_;
+  step_started_ = good_at_ = clocks_.bench.now();
   step_energy_ = Joule(0.0);
   energy_counted_ = Coulomb(0.0);
+  if (const auto from = std::exchange(order_.from, nullptr)) {
+    recorder_->continue_step(static_cast<int>(index), step.name, from->journal.step_charge);
+    // What nobody watched does not count: a rest only gets longer.
+    step_started_ = step_started_ - from->journal.step_time;
+    step_energy_ = from->journal.step_energy;
+    energy_counted_ = abs(from->journal.step_charge);
+    rested_ = from->journal.rested;
+  } else {
+    recorder_->begin_step(static_cast<int>(index), step.name);
+    step_unmeasured_ = Coulomb(0.0);
+    rested_ = result_.last_volts;
+  }
   held_since_.assign(step.until.size() + step.abort.size(), std::nullopt);
-  // Asked for as the step before ended.
-  if (pause_) co_await stand_still();
+  co_await keep_journal(step.kind);
+  // Asked for as the step before ended, or of a run that was interrupted.
+  if (pause_ && !halted()) co_await stand_still();
   Result<void> begun;
   if (draws(step.kind) && !halted()) begun = co_await begin_draw(step);
   if (step.kind == StepKind::charge && !halted()) begun = co_await begin_charge(step);

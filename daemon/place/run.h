@@ -16,6 +16,7 @@
 #include "daemon/place/admission.h"
 #include "daemon/place/air.h"
 #include "daemon/place/attendance.h"
+#include "daemon/place/forecast_track.h"
 #include "daemon/place/gas_off.h"
 #include "daemon/place/instruments.h"
 #include "daemon/place/label_values.h"
@@ -25,11 +26,20 @@
 
 namespace leadwright {
 
+/// A run that its daemon did not end, as far as it came.
+struct Interruption {
+  RunJournal journal;
+  std::vector<Sample> samples;
+  Second gap{0.0};  ///< from the journal until everything was off and read back
+  Instant at;       ///< that moment, on the bench's clock
+};
+
 struct RunOrder {
   Run run;
   std::shared_ptr<const Procedure> procedure;
   Battery battery;
   EstimatorSettings estimator;
+  std::optional<DesignCurve> design;  ///< as-new curve of the battery's design
   bool rested = false;
   std::optional<ExpectedVolts> expected;
   bool same_battery_confirmed = false;
@@ -42,18 +52,23 @@ struct RunOrder {
   bool unattended_allowed = false;  ///< by the policy
   GasOff gas_off;
   Airflow air;  ///< that its charges need
+  std::string started_by;
+  /// It goes on with this instead of beginning anew; `expected` is what its battery must show.
+  std::shared_ptr<const Interruption> from;
 };
 
 struct RunResult {
   Run run;
   std::vector<Finding> findings;
   std::vector<Fault> faults;
-  std::optional<Ask> ask;          ///< the run did not begin: this question comes first
-  bool began = false;              ///< it was made durable as begun
-  std::string trip;                ///< not empty: the place is tripped for this reason
-  std::optional<Volt> last_volts;  ///< last reading with nothing on
-  std::optional<Utc> charged_at;   ///< when the last charge of the run ended
-  Coulomb moved{0.0};              ///< net charge given by the battery
+  std::optional<Ask> ask;             ///< the run did not begin: this question comes first
+  bool began = false;                 ///< it was made durable as begun
+  std::string trip;                   ///< not empty: the place is tripped for this reason
+  std::optional<Volt> last_volts;     ///< last reading with nothing on
+  std::optional<Instant> charged_at;  ///< when the last charge of the run ended
+  Coulomb moved{0.0};                 ///< net charge given by the battery
+  int interruptions = 0;              ///< after which it went on
+  Coulomb unmeasured{0.0};            ///< the most that went in meanwhile; positive
   Trace trace;
 };
 
@@ -63,6 +78,7 @@ struct RunProgress {
   Second elapsed{0.0};
   std::optional<Second> left;
   std::optional<Volt> cutoff;
+  std::optional<Forecast> forecast;  ///< of a draw at 25 A
 };
 
 /// What an answer in words is worth to an expression: an amount with or without its unit, yes or no as 1 and
@@ -115,7 +131,24 @@ class RunExecution {
   /// Leases, contacts and the proof that they lead to a battery, before the first look at it.
   Task<std::optional<Refusal>> reach_battery();
   Task<void> leave_battery();
-  Task<Result<void>> make_durable();
+  /// Fails with timed_out if the store does not confirm in time. Before energy only.
+  Task<Result<void>> make_durable(Batch batch);
+  /// The run as far as it is; nothing where it would not be gone on with.
+  std::optional<RunJournal> journal() const;
+  /// As of the beginning of a step. In the store before anything is switched on.
+  Task<void> keep_journal(StepKind kind);
+  /// After admission: everything as the journal has it.
+  void take_up(const Interruption& from);
+  /// Not resumed after all: void, with the reason.
+  void give_up(const std::string& why);
+  /// "resumed after an interruption of 12 s"; empty if it was never interrupted.
+  std::string resumed_words() const;
+  /// Says so in a finding, and widens it by the charge that nobody measured.
+  void mark_resumed(Finding& finding) const;
+  /// What was moved, with what may have gone in unmeasured where that makes it more.
+  Coulomb most_moved() const;
+  /// The values if all of that went in.
+  Values values_at_most() const;
   Task<void> run_steps();
   Task<void> run_step(std::size_t index);
   /// Steps that take no time: state, decide.
@@ -140,7 +173,7 @@ class RunExecution {
   Task<Result<void>> begin_draw(Step& step);
   /// Gas and shield, whatever the draw was expected to be before the run.
   Result<void> may_draw(Ampere full) const;
-  Task<Result<void>> ramp(Ampere full);
+  Task<Result<void>> ramp(const Step& step, Ampere full);
   Task<Result<void>> begin_charge(const Step& step);
   /// The charger on, its voltage set, up to `limit`.
   Task<Result<void>> give(Ampere limit);
@@ -161,9 +194,16 @@ class RunExecution {
   /// A current that strayed from its setting once is asked for again: a line may flip a digit, and one such
   /// reading in the trace would cost the finding.
   Task<Result<Sample>> sample_twice_if_it_strays();
+  /// The newest reading shows that an instrument set to this current gives none.
+  bool is_off_by_itself(Ampere set) const;
+  /// The load says so; false if its profile can't ask.
   Task<bool> cut_off_by_instrument();
   /// Why the load's own cut-off can't have been the battery's doing, or nothing.
   std::optional<std::string> implausible_cut_off(const Step& step, Ampere set) const;
+  /// What a cut-off at this stage of a ramp says of the clamps and the battery.
+  std::string cut_off_in_ramp(const Step& step, Ampere stage) const;
+  /// A load that did not go on: halts if that was its cut-off, or may have been. `error` must outlive it.
+  Task<void> blame_ramp(const Step& step, Ampere stage, const Error& error);
   Task<void> de_energise();
   Task<void> recheck();
   /// While drawing: what the other meter says of the same posts.
@@ -195,6 +235,12 @@ class RunExecution {
   Envelope envelope_;
   std::vector<Envelope> envelopes_;  ///< one for each frame of the procedure
   Values values_;
+  Coulomb unmeasured_{0.0};
+  Coulomb step_unmeasured_{0.0};
+  int interruptions_ = 0;
+  Second interrupted_{0.0};
+  std::optional<Instant> stands_since_;
+  std::optional<Volt> rested_;  ///< with nothing on, before this step
   Energy energy_ = Energy::none;
   FollowWatch follow_;
   FrozenWatch frozen_;
@@ -219,6 +265,7 @@ class RunExecution {
   Instant good_at_;                  ///< bench time of the last good sample
   std::optional<Ampere> ramp_amps_;  ///< set while a draw ramps up
   std::vector<std::optional<Instant>> held_since_;
+  mutable ForecastTrack forecast_;  ///< follows the trace when it is asked
 };
 
 /// Bench time that a step is expected to last, for people only: never used to decide anything.

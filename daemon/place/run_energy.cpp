@@ -51,7 +51,7 @@ Task<Result<void>> RunExecution::look_before(Energy energy) {
     co_return fail(Errc::refused, "the thermometer gives no reading: nothing is switched on without it",
                    order_.run.place, "check the thermometer and its cable");
   }
-  if (const auto reason = breach(envelope_, *sample, energy, recorder_->run_charge())) {
+  if (const auto reason = breach(envelope_, *sample, energy, most_moved())) {
     halt(RunOutcome::tripped, *reason);
   }
   co_return Result<void>();
@@ -90,7 +90,7 @@ Task<Result<void>> RunExecution::begin_draw(Step& step) {
   }
   frozen_ = FrozenWatch(load.profile().frozen_after);
   recheck_due_ = clocks_.bench.now() + load.profile().recheck;
-  Result<void> ramped = co_await ramp(full);
+  Result<void> ramped = co_await ramp(step, full);
   co_return ramped;
 }
 
@@ -106,7 +106,7 @@ Task<Result<void>> RunExecution::set_draw(Ampere amps) {
 
 Result<void> RunExecution::may_draw(Ampere full) const {
   if (full <= light_draw_max) return {};
-  if (const Second left = order_.gas_off.left(clocks_.bench.utc()); left > Second(0.0)) {
+  if (const Second left = order_.gas_off.left(clocks_.bench); left > Second(0.0)) {
     return fail(
         Errc::refused,
         fmt::format("no draw above {:.0f} A while the gas of the charge has not gone: {:.0f} min left",
@@ -120,7 +120,7 @@ Result<void> RunExecution::may_draw(Ampere full) const {
   return {};
 }
 
-Task<Result<void>> RunExecution::ramp(Ampere full) {
+Task<Result<void>> RunExecution::ramp(const Step& step, Ampere full) {
   Instrument& load = *instruments_.load();
   std::vector<Ampere> stages;
   for (const Ampere stage : ramp_stages) {
@@ -139,7 +139,10 @@ Task<Result<void>> RunExecution::ramp(Ampere full) {
       good_at_ = clocks_.bench.now();
       arm_stale();
       Result<void> on = co_await load.enable(Capability::draw, true);
-      if (!on) co_return on;
+      if (!on) {
+        co_await blame_ramp(step, stage, on.error());
+        co_return halted() ? Result<void>() : on;
+      }
     }
     if (stage == full) {
       // Watched for collapse as the smaller stages are: a bad clamp may carry 5 A and not 25.
@@ -148,7 +151,11 @@ Task<Result<void>> RunExecution::ramp(Ampere full) {
     }
     const Instant until = clocks_.bench.now() + ramp_hold;
     while (!halted() && clocks_.bench.now() < until) {
-      co_await take_sample();
+      const bool taken = co_await take_sample();
+      if (!halted() && taken && is_off_by_itself(stage)) {
+        const bool cut_off = co_await cut_off_by_instrument();
+        if (cut_off) halt(RunOutcome::stopped, cut_off_in_ramp(step, stage));
+      }
       if (halted()) break;
       const Instant next = clocks_.bench.now() + std::max(Second(0.5), instruments_.period_min());
       co_await wake_.wait_until(next);
@@ -261,7 +268,7 @@ Task<void> RunExecution::de_energise() {
   stale_timer_.cancel();
   const Result<void> off = co_await instruments_.make_safe();
   active()->set_energised(false);
-  if (energy_ == Energy::charge) result_.charged_at = order_.gas_off.charged_at = clocks_.bench.utc();
+  if (energy_ == Energy::charge) result_.charged_at = order_.gas_off.charged_at = clocks_.bench.now();
   energy_ = Energy::none;
   if (!off) shout(off.error());
 }

@@ -51,11 +51,14 @@ Task<void> RunExecution::pause_in(const Step& step) {
 
 Task<void> RunExecution::stand_still() {
   const Instant began = clocks_.bench.now();
+  stands_since_ = began;
   co_await de_energise();
+  recorder_->flush();
   while (!halted() && pause_) {
     co_await take_sample();
     if (!halted() && pause_) co_await wake_.wait_until(clocks_.bench.now() + pause_sample_period);
   }
+  stands_since_.reset();
   const Second stood = clocks_.bench.now() - began;
   step_started_ = step_started_ + stood;
   for (std::optional<Instant>& since : held_since_) {

@@ -8,6 +8,9 @@ namespace leadwright {
 
 namespace {
 
+/// Somebody who is there looks and answers (common practice, no source).
+constexpr Second answered_after{120.0};
+
 double evaluated(const std::optional<Expression>& expression, const Values& values) {
   return expression ? expression->evaluate(values).value_or(0.0) : 0.0;
 }
@@ -17,6 +20,7 @@ double evaluated(const std::optional<Expression>& expression, const Values& valu
 std::optional<Second> expected_length(const Step& step, const Values& values) {
   const double at_most_s = evaluated(step.at_most, values);
   if (at_most_s <= 0.0) return std::nullopt;
+  if (step.kind == StepKind::ask) return std::min(Second(at_most_s), answered_after);
   const double amps = evaluated(step.amps, values);
   const double capacity = values.get(Name::capacity).value_or(0.0);
   if (step.kind == StepKind::draw && amps > 0.0) {
@@ -45,11 +49,16 @@ RunProgress RunExecution::progress() const {
   }
   if (pause_) progress.what = "Stands still, everything off: " + *pause_;
   progress.elapsed = recorder_->elapsed();
+  if (step.kind == StepKind::draw) progress.forecast = forecast_.of(recorder_->trace());
+  const Second in_step = clocks_.bench.now() - step_started_;
   Second left{0.0};
   for (std::size_t later = index; later < steps.size(); ++later) {
     left += expected_length(steps[later], values_).value_or(Second(0.0));
   }
-  const Second in_step = clocks_.bench.now() - step_started_;
+  if (progress.forecast) {
+    const Second by_forecast = in_step + progress.forecast->whole.likely - progress.forecast->seen;
+    left += by_forecast - expected_length(step, values_).value_or(Second(0.0));
+  }
   if (left > in_step) progress.left = left - in_step;
   const double cutoff_v = evaluated(step.ends_at ? step.ends_at : step.cutoff, values_);
   if (cutoff_v > 0.0) progress.cutoff = Volt(cutoff_v);

@@ -16,11 +16,6 @@ namespace {
 
 /// Below this share of its setting a load counts as off by its own protection.
 constexpr double share_off_max = 0.1;
-constexpr double share_loaded_min = 0.9;
-/// A weak cell takes up to about 1 V a few seconds before it reverses; a lost clamp takes everything at once
-/// (common practice, no source).
-constexpr Volt cut_off_step_max{0.5};
-constexpr VoltPerSecond cut_off_fall_max{0.2};
 /// A draw that pulls the battery below this share of its resting voltage while ramping has collapsed
 /// (common practice, no source). Below it while charging it is the meter that is wrong: what flows in lifts
 /// the voltage.
@@ -47,7 +42,7 @@ void RunExecution::protect(const Sample& sample) {
              result_.last_volts->si(), sample.volts->si(), ramp_amps_->si()));
     return;
   }
-  const Coulomb moved = recorder_->run_charge();
+  const Coulomb moved = most_moved();
   if (const auto reason = breach(envelope_, sample, energy_, moved)) {
     halt(RunOutcome::tripped, *reason);
     return;
@@ -74,6 +69,11 @@ void RunExecution::protect(const Sample& sample) {
   if (!halted() && !ramp_amps_) heed(watches_.check(sample, energy_));
 }
 
+bool RunExecution::is_off_by_itself(Ampere set) const {
+  const std::optional<Ampere>& amps = recorder_->trace().samples.back().amps;
+  return amps && *amps < set * share_off_max;
+}
+
 void RunExecution::heed(std::optional<WatchAlarm> alarm) {
   if (alarm && alarm->trips) halt(RunOutcome::tripped, alarm->sentence);
   if (alarm && !alarm->trips) suspicion_ = std::move(alarm);
@@ -89,7 +89,7 @@ Task<Result<Sample>> RunExecution::sample_twice_if_it_strays() {
   Result<Sample> sample = co_await instruments_.sample(energy_, recorder_->started());
   if (halted() || energy_ == Energy::none || !sample || !sample->amps) co_return sample;
   const bool strays = !follow_.follows(clocks_.bench.now(), abs(*sample->amps));
-  if (!strays || breach(envelope_, *sample, energy_, recorder_->run_charge())) co_return sample;
+  if (!strays || breach(envelope_, *sample, energy_, most_moved())) co_return sample;
   Result<Sample> again = co_await instruments_.sample(energy_, recorder_->started());
   co_return again ? again : sample;
 }
@@ -127,36 +127,15 @@ Task<bool> RunExecution::take_sample() {
   co_return true;
 }
 
-Task<bool> RunExecution::cut_off_by_instrument() {
-  const Sample& last = recorder_->trace().samples.back();
-  const auto set = values_.get(Name::amps);
-  if (energy_ != Energy::draw || !last.amps || !set) co_return false;
-  if (!instruments_.load()->profile().has(Capability::faults)) co_return false;
-  const Result<std::string> faults = co_await instruments_.load()->faults();
-  co_return faults && faults->find("cut-off") != std::string::npos;
-}
-
-std::optional<std::string> RunExecution::implausible_cut_off(const Step& step, Ampere set) const {
-  const std::span<const Sample> samples = samples_of(recorder_->trace(), recorder_->trace().steps.back());
-  const auto loaded = std::find_if(samples.rbegin(), samples.rend(), [set](const Sample& sample) {
-    return sample.volts && sample.amps && *sample.amps > set * share_loaded_min;
-  });
-  const auto cutoff = step.cutoff ? step.cutoff->evaluate(values_) : std::nullopt;
-  if (loaded == samples.rend() || !cutoff)
-    return "the load cut off before it drew its full current: check the clamps";
-  const Volt allowed = cut_off_step_max + cut_off_fall_max * (samples.back().at - loaded->at);
-  if (*loaded->volts - Volt(*cutoff) <= allowed) return std::nullopt;
-  return fmt::format(
-      "the load cut off at once from {:.2f} V: check the clamps, a battery does not fall so fast",
-      loaded->volts->si());
-}
-
 std::optional<std::string> RunExecution::ended_by(const Step& step) {
   const Instant now = clocks_.bench.now();
   std::size_t slot = 0;
-  const auto holds = [&](const Condition& condition) {
+  // What may have gone in unmeasured stops a run, and never proves anything.
+  const bool in_doubt = unmeasured_ > Coulomb(0.0);
+  const std::optional<Values> at_most = in_doubt ? std::optional(values_at_most()) : std::nullopt;
+  const auto holds = [&](const Condition& condition, bool stops) {
     std::optional<Instant>& since = held_since_[slot++];
-    if (!condition.when.holds(values_)) {
+    if (!condition.when.holds(values_) && !(stops && at_most && condition.when.holds(*at_most))) {
       since.reset();
       return false;
     }
@@ -164,7 +143,7 @@ std::optional<std::string> RunExecution::ended_by(const Step& step) {
     return now - *since >= condition.hold;
   };
   for (const Condition& condition : step.abort) {
-    if (holds(condition)) {
+    if (holds(condition, true)) {
       halt(RunOutcome::stopped, condition.name);
       return condition.name;
     }
@@ -172,7 +151,7 @@ std::optional<std::string> RunExecution::ended_by(const Step& step) {
   for (const Condition& condition : step.until) {
     // One reading never ends a step well: a line may flip a digit, and the next reading then says otherwise.
     const bool held_before = held_since_[slot].has_value();
-    if (holds(condition) && held_before) return condition.name;
+    if (holds(condition, false) && held_before) return condition.name;
   }
   return std::nullopt;
 }
@@ -219,8 +198,8 @@ Task<void> RunExecution::sample_step(const Step& step) {
       const Sample& sample = recorder_->trace().samples.back();
       update_values(step, sample);
       const Ampere set = energy_ == Energy::draw ? set_amps_ : Ampere(0.0);
-      if (sample.amps && *sample.amps < set * share_off_max) {
-        const bool cut_off = co_await cut_off_by_instrument();
+      if (is_off_by_itself(set)) {
+        const bool cut_off = energy_ == Energy::draw && co_await cut_off_by_instrument();
         if (cut_off) {
           if (const auto why = implausible_cut_off(step, set)) halt(RunOutcome::stopped, *why);
           if (!halted()) recorder_->end_step("instrument cut-off");

@@ -51,6 +51,7 @@ void RunExecution::compute(const Step& step) {
   request.accuracy = instruments_.accuracy(of_charge ? Energy::charge : Energy::none, volts_max, amps_max);
   request.settings = order_.estimator;
   request.rested = order_.rested;
+  request.design = order_.design ? &*order_.design : nullptr;
   Result<Findings> stated = state(request);
   if (!stated) {
     halt(RunOutcome::stopped, fmt::format("{} can't be stated: {}", step.finding, stated.error().line()));
@@ -61,6 +62,7 @@ void RunExecution::compute(const Step& step) {
       const auto note = estimated_.find(name);
       if (note != estimated_.end()) finding.method = fmt::format("{}; {}", note->second, finding.method);
     }
+    mark_resumed(finding);
     finding.ticket = order_.run.ticket;
     finding.run = order_.run.id;
     finding.at = clocks_.bench.utc();

@@ -60,6 +60,12 @@ void RunExecution::update_values(const Step& step, const Sample& sample) {
   values_.set(Name::cell_volts,
               sample.volts && cells > 0 ? std::optional(sample.volts->si() / cells) : std::nullopt);
   values_.set(Name::warming, uses(step, Name::warming) ? warming_of(recorder_->trace()) : std::nullopt);
+  values_.set(Name::forecast_end_max, std::nullopt);
+  if (step.kind == StepKind::draw && uses(step, Name::forecast_end_max)) {
+    const auto forecast = forecast_.of(recorder_->trace());
+    const auto latest = forecast ? end_at_most(*forecast, forecast_.nominal()) : std::nullopt;
+    if (latest) values_.set(Name::forecast_end_max, latest->si());
+  }
   values_.set(Name::slope, std::nullopt);
   values_.set(Name::amps_change, std::nullopt);
   if (step.kind == StepKind::draw) return;

@@ -3,7 +3,9 @@
 
 #include <fmt/format.h>
 
-#include <cmath>
+#include <algorithm>
+
+#include "daemon/procedure/expression_words.h"
 
 namespace leadwright {
 namespace {
@@ -12,54 +14,60 @@ std::string where_to(const Procedure& procedure, std::size_t step) {
   return step < procedure.steps.size() ? "\"" + procedure.steps[step].name + "\"" : std::string("the end");
 }
 
-std::string draw_words(const Step& step, const AmountWords& amount) {
+std::string draw_words(const Step& step, const ExpressionWords& words) {
   std::string text = "draws ";
-  if (step.amps) text += amount(*step.amps);
-  if (step.watts) text += amount(*step.watts);
-  if (step.ohms) text += "through " + amount(*step.ohms);
-  if (step.amps_max) text += ", at most " + amount(*step.amps_max);
+  if (step.amps) text += words(*step.amps);
+  if (step.watts) text += words(*step.watts);
+  if (step.ohms) text += "through " + words(*step.ohms);
+  if (step.amps_max) text += ", at most " + words(*step.amps_max);
   if (step.pulse) {
-    text = fmt::format("gives {} pulses of {} for {:g} s, with {} for {:g} s before each", step.pulse->count,
-                       amount(*step.amps), step.pulse->width.si(), amount(step.pulse->base),
+    text = fmt::format("draws {} pulses of {} for {:g} s each, and {} for {:g} s before each",
+                       step.pulse->count, words(*step.amps), step.pulse->width.si(), words(step.pulse->base),
                        step.pulse->pause.si());
   }
-  if (step.cutoff) text += "; the load's own cut-off at " + amount(*step.cutoff);
+  if (step.cutoff) text += "; the load itself cuts off at " + words(*step.cutoff);
   if (step.instead) {
-    text += fmt::format("; where the load can't: {} instead ({})", amount(step.instead->amps),
+    text += fmt::format("; at a load that can't do this it draws {} ({})", words(step.instead->amps),
                         step.instead->note);
   }
   return text;
 }
 
-std::string charge_words(const Step& step, const AmountWords& amount) {
-  std::string text = fmt::format("charges with at most {} up to {}", amount(*step.amps), amount(*step.volts));
-  if (step.watts) text += ", at most " + amount(*step.watts);
+std::string charge_words(const Step& step, const ExpressionWords& words) {
+  std::string text = fmt::format("charges with at most {}, up to {}", words(*step.amps), words(*step.volts));
+  if (step.watts) text += ", at most " + words(*step.watts);
   return text;
 }
 
-std::string state_words(const Step& step) {
-  std::string text;
-  if (step.fault) text = fmt::format("states the fault {}: {}", word(step.fault->kind), step.fault->evidence);
-  if (!step.fault) {
-    text = "states " + step.finding + " from ";
-    for (std::size_t i = 0; i < step.of.size(); ++i) text.append(i == 0 ? "" : " and ").append(step.of[i]);
-  }
-  if (step.when) text += " if " + step.when->text();
-  return step.ends ? text + ", and ends the run then" : text;
+std::string finding_words(const Step& step) {
+  std::string finding = step.finding;
+  std::ranges::replace(finding, '_', ' ');
+  std::string text = "works out the finding \"" + finding + "\" from what \"";
+  for (std::size_t i = 0; i < step.of.size(); ++i) text.append(i == 0 ? "" : "\" and \"").append(step.of[i]);
+  return text + "\" recorded";
 }
 
-std::string branch_words(const Procedure& procedure, const Step& step) {
+std::string state_words(const Step& step, const ExpressionWords& words) {
   std::string text =
-      fmt::format("if {} it goes on at {}, else at {}", step.branch->when.text(),
+      step.fault ? fmt::format("records the fault \"{}\": {}", word(step.fault->kind), step.fault->evidence)
+                 : finding_words(step);
+  if (step.when) text += ", if " + words(*step.when);
+  return step.ends ? text + ", and then ends the run" : text;
+}
+
+std::string branch_words(const Procedure& procedure, const Step& step, const ExpressionWords& words) {
+  std::string text =
+      fmt::format("if {} it goes on at {}, else at {}", words(step.branch->when),
                   where_to(procedure, step.branch->then), where_to(procedure, step.branch->otherwise));
-  if (step.branch->times_max > 0) text += fmt::format("; back at most {} times", step.branch->times_max);
+  if (step.branch->times_max > 0)
+    text += fmt::format("; it goes back at most {} times", step.branch->times_max);
   return text;
 }
 
-std::string does(const Procedure& procedure, const Step& step, const AmountWords& amount) {
+std::string does(const Procedure& procedure, const Step& step, const ExpressionWords& words) {
   switch (step.kind) {
     case StepKind::rest:
-      return "rests with nothing on";
+      return "waits with nothing on";
     case StepKind::measure:
       return step.stable
                  ? fmt::format("measures with nothing on until the voltage stays within {:g} mV for {:g} s",
@@ -67,64 +75,42 @@ std::string does(const Procedure& procedure, const Step& step, const AmountWords
                  : "measures with nothing on";
     case StepKind::draw:
     case StepKind::pulse:
-      return draw_words(step, amount);
+      return draw_words(step, words);
     case StepKind::charge:
-      return charge_words(step, amount);
+      return charge_words(step, words);
     case StepKind::ask:
       return "asks: " + step.question->text;
     case StepKind::decide:
-      return branch_words(procedure, step);
+      return branch_words(procedure, step, words);
     case StepKind::call:
       return "does what \"" + step.call->procedure + "\" does";
     case StepKind::state:
-      return state_words(step);
+      return state_words(step, words);
   }
   return {};
 }
 
-std::string held(const Condition& condition) {
-  return condition.hold > Second(0.0) ? " for " + amount_words(condition.hold.si(), {0, 0, 1, 0, false}) : "";
+std::string when_words(const Condition& condition, const ExpressionWords& words) {
+  std::string text = words(condition.when);
+  if (condition.hold > Second(0.0))
+    text += " for " + amount_words(condition.hold.si(), unit_of(Name::step_time));
+  return text + " (" + condition.name + ")";
 }
 
 }  // namespace
 
-std::string as_written(const Expression& expression) {
-  return expression.text();
-}
-
-std::string amount_words(double si, const Unit& unit) {
-  const auto rounded = [](double value) {
-    const double size = std::abs(value);
-    return size >= 100.0 ? fmt::format("{:.0f}", value) : fmt::format("{:.{}f}", value, size >= 10.0 ? 1 : 2);
-  };
-  if (unit == unit_of(Name::step_time)) {
-    if (std::abs(si) < 120.0) return fmt::format("{:g} s", si);
-    return std::abs(si) < 7200.0 ? fmt::format("{:g} min", std::round(si / 6.0) / 10.0)
-                                 : fmt::format("{:g} h", std::round(si / 360.0) / 10.0);
-  }
-  if (unit == unit_of(Name::capacity)) return rounded(si / 3600.0) + " Ah";
-  if (unit == unit_of(Name::step_energy)) return rounded(si / 3600.0) + " Wh";
-  if (unit == unit_of(Name::case_temperature)) return fmt::format("{:.1f} degC", si);
-  if (unit == unit_of(Name::resistance_found)) return rounded(si * 1e3) + " mohm";
-  return unit == Unit{} ? fmt::format("{:g}", si) : rounded(si) + " " + unit.text();
-}
-
-StepAccount account_of(const Procedure& procedure, const Step& step, const AmountWords& amount) {
-  StepAccount account{step.name, step.what, does(procedure, step, amount), {}};
+StepAccount account_of(const Procedure& procedure, const Step& step, const ExpressionWords& words) {
+  StepAccount account{step.name, step.what, does(procedure, step, words), {}};
   if (step.at_most) {
-    account.does += "; at most " + amount(*step.at_most);
-    if (step.time_limit_is_failure) account.does += ", which would be a failure";
+    account.does += "; at most " + words(*step.at_most);
+    if (step.time_limit_is_failure) account.does += ", and the run fails if that is not enough";
   }
-  for (const Condition& condition : step.until) {
-    account.ends.push_back(
-        fmt::format("ends when {}{} ({})", condition.when.text(), held(condition), condition.name));
-  }
-  for (const Condition& condition : step.abort) {
-    account.ends.push_back(
-        fmt::format("stops the run when {}{} ({})", condition.when.text(), held(condition), condition.name));
-  }
+  for (const Condition& condition : step.until)
+    account.ends.push_back("goes on when " + when_words(condition, words));
+  for (const Condition& condition : step.abort)
+    account.ends.push_back("stops the run when " + when_words(condition, words));
   if (step.unanswered)
-    account.ends.push_back("unanswered, it goes on at " + where_to(procedure, *step.unanswered));
+    account.ends.push_back("goes on at " + where_to(procedure, *step.unanswered) + " if nobody answers");
   return account;
 }
 

@@ -13,18 +13,13 @@ namespace leadwright {
 struct StepAccount {
   std::string name;
   std::string what;               ///< the file's own sentence
-  std::string does;               ///< "draws 25 A; the load's own cut-off at 1.72 V * cells; at most 12 h"
-  std::vector<std::string> ends;  ///< "ends when volts <= 1.75 V * cells (cut-off reached)"
+  std::string does;               ///< "draws 25 A; the load itself cuts off at 1.72 V a cell; at most 12 h"
+  std::vector<std::string> ends;  ///< "goes on when the voltage is at most 1.75 V a cell (cut-off reached)"
 };
 
-/// How an amount is written: as the file has it, or as the number that it is for one battery.
-using AmountWords = std::function<std::string(const Expression&)>;
-/// The text of the file.
-std::string as_written(const Expression& expression);
+/// How an expression is written: in_words() with or without the values of one battery.
+using ExpressionWords = std::function<std::string(const Expression&)>;
 
-StepAccount account_of(const Procedure& procedure, const Step& step, const AmountWords& amount);
-
-/// An amount in SI in the unit that people use for it: "25 A", "10.5 V", "60 Ah", "12 h", "90 s".
-std::string amount_words(double si, const Unit& unit);
+StepAccount account_of(const Procedure& procedure, const Step& step, const ExpressionWords& words);
 
 }  // namespace leadwright

@@ -11,13 +11,11 @@ namespace {
 
 using Value = std::optional<double>;
 
-Value number_of(const Expression::Node& node, const Values& values);
-
 Value truth_of(const Expression::Node& node, const Values& values) {
-  const Value left = number_of(*node.left, values);
+  const Value left = value_of(*node.left, values);
   const bool decisive = node.operation == Operation::either;
   if (left && (*left != 0.0) == decisive) return left;
-  const Value right = number_of(*node.right, values);
+  const Value right = value_of(*node.right, values);
   if (right && (*right != 0.0) == decisive) return right;
   return left && right ? right : Value();
 }
@@ -47,7 +45,9 @@ double combine(Operation operation, double left, double right) {
   }
 }
 
-Value number_of(const Expression::Node& node, const Values& values) {
+}  // namespace
+
+std::optional<double> value_of(const Expression::Node& node, const Values& values) {
   switch (node.operation) {
     case Operation::number:
       return node.number;
@@ -59,21 +59,19 @@ Value number_of(const Expression::Node& node, const Values& values) {
     case Operation::either:
       return truth_of(node, values);
     case Operation::negate: {
-      const Value value = number_of(*node.left, values);
+      const Value value = value_of(*node.left, values);
       return value ? Value(-*value) : Value();
     }
     default:
       break;
   }
-  const Value left = number_of(*node.left, values);
+  const Value left = value_of(*node.left, values);
   if (!left) return {};
-  const Value right = number_of(*node.right, values);
+  const Value right = value_of(*node.right, values);
   if (!right) return {};
   const double result = combine(node.operation, *left, *right);
   return std::isfinite(result) ? Value(result) : Value();
 }
-
-}  // namespace
 
 Result<Expression> Expression::parse(std::string_view text, std::string_view where, const Scope& scope) {
   auto parsed = parse_expression(text, scope);
@@ -99,7 +97,7 @@ const std::string& Expression::text() const {
 }
 
 std::optional<double> Expression::evaluate(const Values& values) const {
-  return root_ ? number_of(*root_, values) : std::nullopt;
+  return root_ ? value_of(*root_, values) : std::nullopt;
 }
 
 bool Expression::holds(const Values& values) const {

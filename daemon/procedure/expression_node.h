@@ -4,6 +4,7 @@
 
 #include <cstdint>
 #include <memory>
+#include <string>
 
 #include "daemon/procedure/expression.h"
 
@@ -34,6 +35,7 @@ struct Expression::Node {
   double number = 0.0;
   Name name = Name::cells;
   std::size_t slot = 0;  ///< of an own name
+  OwnName own;           ///< what it is
   std::unique_ptr<const Node> left;
   std::unique_ptr<const Node> right;
 };
@@ -46,6 +48,9 @@ struct ParsedExpression {
 
 /// Fails with bad_input: what is wrong and at which character of the text.
 Result<ParsedExpression> parse_expression(std::string_view text, const Scope& scope);
+
+/// As Expression::evaluate(), of a part of it.
+std::optional<double> value_of(const Expression::Node& node, const Values& values);
 
 /// A unit's word: its dimension and how many SI units it is.
 struct UnitWord {

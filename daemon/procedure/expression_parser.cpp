@@ -198,12 +198,12 @@ class Parser : private ExpressionScanner {
   }
 
   Part own(std::size_t slot) {
-    const OwnName& name = scope_.names()[slot];
-    is_kept_ |= !name.is_settled;
     auto node = std::make_unique<Node>();
     node->operation = Operation::own;
     node->slot = slot;
-    node->unit = name.unit;
+    node->own = scope_.names()[slot];
+    node->unit = node->own.unit;
+    is_kept_ |= !node->own.is_settled;
     return node;
   }
 

@@ -70,7 +70,8 @@ void read_question(const TomlTable& table, Draft& draft, Step& step) {
     }
   }
   if (const auto keep = table.string("keep")) {
-    question.slot = add_name(table, "keep", draft, {*keep, question.unit, false});
+    const bool is_yes_or_no = question.kind == AnswerKind::yes_or_no;
+    question.slot = add_name(table, "keep", draft, {*keep, question.unit, false, is_yes_or_no});
     if (question.kind == AnswerKind::text) {
       table.error("keep", "a text has no value that could be kept", "leave keep out: the answer is recorded");
     }

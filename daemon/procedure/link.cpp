@@ -115,7 +115,9 @@ class Linker {
     linked_.needs_charger |= called->needs_charger;
     linked_.needs_thermometer |= called->needs_thermometer;
     linked_.attended |= called->attended;
-    if (linked_.consent.empty()) linked_.consent = called->consent;
+    if (linked_.consent.find(called->consent) == std::string::npos) {
+      linked_.consent.append(linked_.consent.empty() ? "" : ", ").append(called->consent);
+    }
     return add(*called, frame, prefix + step.name + ": ", std::move(arguments));
   }
 

@@ -61,6 +61,10 @@ struct Procedure {
   std::string file;
   std::string hash;  ///< hex BLAKE2b-256 of the file's text, and of those that it calls
   bool attended = false;
+  /// After the daemon died in the middle of it: it goes on where it stood, or it is void. A step that draws
+  /// is never gone on with.
+  bool resumes = false;
+  Second interruption_max = minutes(15.0);  ///< longer, and it is void all the same
   bool needs_load = false;
   bool needs_charger = false;
   bool needs_thermometer = false;
@@ -70,6 +74,9 @@ struct Procedure {
   /// Of the whole run.
   const EnvelopeLimits& limits() const { return frames.front().limits; }
 };
+
+/// A run that was interrupted more often is void: what kills the daemon may be the run itself (our own rule).
+inline constexpr int interruptions_max = 3;
 
 /// Reads and checks one file's text. Every mistake is reported (all at once): unknown keys, units that do not
 /// agree, a step that can't end, a name used before it is stated, an `of` without its step. Calls are not

@@ -11,6 +11,10 @@ namespace leadwright {
 namespace {
 
 constexpr std::size_t steps_max = 64;
+/// A daemon that is started again by itself needs some seconds, and a battery that stood for half a day is
+/// looked at by a person first (our own rule).
+constexpr Second interruption_shortest{60.0};
+constexpr Second interruption_longest = hours(12.0);
 
 void read_needs(const TomlTable& root, Procedure& procedure) {
   const std::vector<std::string> known{"load", "charger", "thermometer"};
@@ -33,6 +37,23 @@ void read_limits(const TomlTable& table, const Scope& scope, EnvelopeLimits& lim
   limits.case_max = read_expression(table, "case_max", a_temperature, scope);
   limits.charge_max = read_expression(table, "charge_max", a_charge, scope);
   limits.time_max = read_expression(table, "time_max", a_time, scope);
+}
+
+void read_interruption(const TomlTable& root, Procedure& procedure) {
+  const std::string rule = root.string("after_interruption").value_or("void");
+  procedure.resumes = rule == "resume";
+  if (rule != "void" && rule != "resume") {
+    root.error("after_interruption", "a run is not \"" + rule + "\" after an interruption",
+               "\"void\", or \"resume\" where nothing is measured in one piece");
+  }
+  if (const auto longest =
+          read_duration(root, "interruption_max", interruption_shortest, interruption_longest)) {
+    procedure.interruption_max = *longest;
+  }
+  if (root.has("interruption_max") && !procedure.resumes) {
+    root.error("interruption_max", "nothing goes on after an interruption",
+               "write after_interruption = \"resume\"");
+  }
 }
 
 bool uses_temperature(const Procedure& procedure) {
@@ -82,6 +103,7 @@ tl::expected<Procedure, std::vector<Error>> read_procedure(std::string_view text
   procedure.attended = root.boolean("attended").value_or(false);
   procedure.consent = root.string("consent").value_or("");
   read_needs(root, procedure);
+  read_interruption(root, procedure);
 
   Draft draft;
   Frame frame;

@@ -216,12 +216,14 @@ void find_too_long(const Procedure& procedure, std::vector<Error>& errors) {
   for (const Case& battery : cases()) {
     Values values = label_of(battery);
     if (!bind_names(procedure, battery.chemistry, {}, values)) continue;
-    const auto most = longest(procedure, values);
+    auto most = longest(procedure, values);
+    if (most && procedure.resumes) *most += procedure.interruption_max * interruptions_max;
     const auto limit = procedure.limits().time_max->evaluate(values);
     if (!most || !limit || *most <= Second(*limit)) continue;
     errors.push_back({Errc::bad_input,
-                      fmt::format("the steps can take {:.2f} h, and the run's limit is {:.2f} h for {}",
-                                  as_hours(*most), *limit / 3600.0, battery.text()),
+                      fmt::format("the steps{} can take {:.2f} h, and the run's limit is {:.2f} h for {}",
+                                  procedure.resumes ? " and interruptions" : "", as_hours(*most),
+                                  *limit / 3600.0, battery.text()),
                       procedure.file, "raise time_max of [limits], or lower at_most of the steps"});
     return;
   }
@@ -269,6 +271,7 @@ std::vector<Error> unproved(const Procedure& procedure) {
   find_unreachable(procedure, errors);
   find_outside(procedure, errors);
   find_too_long(procedure, errors);
+  for (Error& error : stitched(procedure)) errors.push_back(std::move(error));
   return errors;
 }
 

@@ -50,8 +50,13 @@ std::optional<Second> longest(const Procedure& procedure, Values values);
 /// The same for a usual battery, to be told with a file: flooded, 12 V, 60 Ah, 600 A, 100 min.
 std::optional<Second> longest_usual(const Procedure& procedure);
 
+/// Findings and pulses that the rule after an interruption would stitch together of two parts, if the
+/// procedure says that its runs go on. A draw never does, whatever it says.
+std::vector<Error> stitched(const Procedure& procedure);
+
 /// What can't be proved of a linked procedure: a step that can never be reached, a voltage or current that
-/// could leave the envelope, a time limit of the run shorter than its steps could take.
+/// could leave the envelope, a time limit of the run shorter than its steps and interruptions could take, a
+/// measurement that an interruption would stitch.
 std::vector<Error> unproved(const Procedure& procedure);
 
 }  // namespace leadwright

@@ -53,6 +53,7 @@ constexpr std::array<NameRow, static_cast<std::size_t>(Name::count_)> names{{
     {"run_charge", Name::run_charge, in_coulomb, true},
     {"step_energy", Name::step_energy, in_joule, true},
     {"warming", Name::warming, in_kelvin_per_second, true},
+    {"forecast_end_max", Name::forecast_end_max, in_second, true},
 }};
 
 constexpr bool rows_are_in_order() {

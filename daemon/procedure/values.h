@@ -8,6 +8,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace leadwright {
@@ -49,7 +50,9 @@ enum class Name {
   run_charge,   ///< C, net charge that the battery has given since the run began; negative after a charge
   step_energy,  ///< J, magnitude of the energy moved in this step
   warming,      ///< K/s over the last 10 min of this step; signed
-  count_,       ///< number of names
+  forecast_end_max,  ///< s: latest end of a draw at 25 A that an early decision may believe, since its full
+                     ///< current
+  count_,            ///< number of names
 };
 std::optional<Name> name_of(std::string_view word);
 const char* word(Name name);
@@ -61,7 +64,8 @@ bool is_live(Name name);
 struct OwnName {
   std::string word;
   Unit unit;
-  bool is_settled = true;  ///< known before the run begins: a parameter or a table
+  bool is_settled = true;     ///< known before the run begins: a parameter or a table
+  bool is_yes_or_no = false;  ///< the answer of a person, 1 or 0
 };
 
 /// The own names of one file, each with its slot.
@@ -84,6 +88,14 @@ class Values {
  public:
   void set(Name name, std::optional<double> si) { values_[static_cast<std::size_t>(name)] = si; }
   const std::optional<double>& get(Name name) const { return values_[static_cast<std::size_t>(name)]; }
+
+  using Own = std::vector<std::vector<std::optional<double>>>;
+  /// Own values of all frames, by slot.
+  const Own& all_own() const { return frames_; }
+  void set_all_own(Own own) {
+    frames_ = std::move(own);
+    enter(frame_);
+  }
 
   /// Makes `frame` current; what was never set there is missing.
   void enter(std::size_t frame);

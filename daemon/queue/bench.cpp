@@ -39,6 +39,7 @@ Bench::Bench(BenchSettings settings, Clocks clocks, Store& store)
       clocks_(clocks),
       store_(store),
       unsaved_(ledger_, clocks.machine, store),
+      interrupted_look_(clocks.machine),
       housekeeping_(clocks.machine),
       alarm_calls_(clocks.machine, settings_.alarm),
       alarm_look_(clocks.machine) {
@@ -46,7 +47,16 @@ Bench::Bench(BenchSettings settings, Clocks clocks, Store& store)
     const Place* found = place(name);
     return found != nullptr ? found->trip() : std::string();
   };
-  unsaved_.on_saved = [this] { store_problem_.clear(); };
+  unsaved_.on_saved = [this] {
+    store_problem_.clear();
+    if (unsaved_.rows_lost() == 0) return;
+    Batch batch;
+    batch.emplace_back(audit("leadwrightd", "audit.lost", settings_.name,
+                             fmt::format("{} more acts were carried out while the store failed, and are not "
+                                         "written down one by one",
+                                         unsaved_.rows_lost())));
+    commit(std::move(batch), {}, {});
+  };
 }
 
 Place* Bench::place(std::string_view name) {
@@ -65,44 +75,43 @@ TicketFile* Bench::ticket_at(const Place& place) {
   return place.kind() == PlaceKind::shelf ? nullptr : ledger_.at_place(place.name());
 }
 
+TicketFile* Bench::ticket_of(RunId run) {
+  for (auto& [id, file] : ledger_.files()) {
+    if (std::ranges::find(file.runs, run, &Run::id) != file.runs.end()) return &file;
+  }
+  return nullptr;
+}
+
 void Bench::begin(StoredBench stored) {
   for (const PlaceRecord& record : stored.places) {
     if (Place* found = place(record.name)) found->restore(record);
   }
+  std::vector<StoredJournal> journals = std::move(stored.journals);
   ledger_.load(std::move(stored));
   Batch batch;
-  for (auto& [id, file] : ledger_.files()) {
-    for (Run& run : file.runs) {
-      if (run.outcome != RunOutcome::running) continue;
-      run.outcome = RunOutcome::void_;
-      run.ended_at = clocks_.bench.utc();
-      run.end_reason = "the daemon stopped during this run; its samples stay as evidence";
-      if (run.procedure == procedure_name::reserve_capacity) file.ticket.needs_recharge = true;
-      batch.emplace_back(run);
-      batch.emplace_back(audit("leadwrightd", "run.void", shown(run.id), run.end_reason));
-      log_event(Level::warning, "run.void", {{"run", shown(run.id)}, {"ticket", shown(id)}});
-      // The end of its run may be what the store lost.
-      if (file.ticket.state == TicketState::closed) continue;
-      set_state(file, TicketState::waiting,
-                fmt::format("{} of the {} is void: {}", shown(run.id), run.procedure, run.end_reason));
-      batch.emplace_back(file.ticket);
-    }
-  }
+  take_interrupted(std::move(journals), batch);
   for (auto& [id, file] : ledger_.files()) {
     for (const Run& run : file.runs) {
       // Whether it came as far as its charge is no longer known, nor what an old procedure did.
       const Procedure* done = procedure(run.procedure);
-      if (done == nullptr || charges(*done)) file.charged_at = std::max(file.charged_at, run.ended_at);
+      const bool goes_on = run.outcome == RunOutcome::running;
+      if ((!goes_on && !run.ended_at) || (done != nullptr && !charges(*done))) continue;
+      // What waits to go on may have been charging until this start. Of what happened before it only the date
+      // is known; one in the future means a full wait.
+      const Second ago = goes_on ? Second(0.0) : std::max(Second(0.0), clocks_.bench.utc() - *run.ended_at);
+      file.charged_at = std::max(file.charged_at, std::optional(clocks_.bench.now() - ago));
     }
-    if (!is_at_work(file.ticket.state)) continue;
+    if (!is_at_work(file.ticket.state) || is_interrupted(file.ticket.place)) continue;
     set_state(file, TicketState::waiting, "the daemon stopped before the run began");
     batch.emplace_back(file.ticket);
   }
   if (!batch.empty()) commit(std::move(batch), {}, {});
+  find_twins();
   for (const auto& each : boxes_) each->open();
   for (const auto& each : shared_) each->open();
   for (const auto& each : places_) each->open();
   keep_house();
+  if (!interrupted_.empty()) look_at_interrupted();
 }
 
 void Bench::keep_house() {
@@ -230,6 +239,8 @@ void Bench::run_ended(Place& place, RunResult result) {
     batch.emplace_back(PlaceRecord{place.name(), false, result.trip});
     batch.emplace_back(audit("leadwrightd", "place.trip", place.name(), result.trip));
   }
+  if (result.run.outcome == RunOutcome::void_)
+    batch.emplace_back(audit("leadwrightd", "run.void", shown(result.run.id), result.run.end_reason));
   if (result.began || !result.faults.empty()) {
     take_results(*file, result, batch);
     settle_ticket(*file, batch);

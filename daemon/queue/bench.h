@@ -11,12 +11,14 @@
 #include <utility>
 #include <vector>
 
+#include "daemon/battery/design_curve_text.h"
 #include "daemon/grading/policy.h"
 #include "daemon/place/air.h"
 #include "daemon/place/place.h"
 #include "daemon/queue/alarm_calls.h"
 #include "daemon/queue/arguments.h"
 #include "daemon/queue/chart.h"
+#include "daemon/queue/interrupted.h"
 #include "daemon/queue/ledger.h"
 #include "daemon/queue/planner.h"
 #include "daemon/queue/service.h"
@@ -29,6 +31,7 @@ struct BenchSettings {
   bool simulated = false;
   Policy policy;
   EstimatorSettings estimator;
+  std::vector<DesignCurve> designs;  ///< as-new curves that the bench has learnt
   std::vector<Procedure> procedures;
   std::string software;
   Precautions precautions;
@@ -41,6 +44,8 @@ class Bench final : public Service, public PlaceEvents {
   static constexpr Second shift{8.0 * 3600.0};
   /// How often held tickets are looked at, in machine time.
   static constexpr Second housekeeping_period{60.0};
+  /// How often a run that waits to go on is looked at, in machine time.
+  static constexpr Second interrupted_look_period{1.0};
   /// Within this machine time of an alarm somebody is called.
   static constexpr Second alarm_look_period{1.0};
 
@@ -51,8 +56,9 @@ class Bench final : public Service, public PlaceEvents {
   void add_shared(std::unique_ptr<Instrument> instrument);
   /// `wiring` holds the place's own instruments; what it shares follows from `settings`.
   void add_place(PlaceSettings settings, PlaceWiring wiring);
-  /// Takes over what the store kept: a run that was going on is void and its ticket waits again, with the
-  /// reason. Then opens every place, which makes its instruments safe first.
+  /// Takes over what the store kept: a run that was going on goes on once its place is ready, if its
+  /// procedure lets it; else it is void and its ticket waits again, with the reason. Then opens every place,
+  /// which makes its instruments safe first.
   void begin(StoredBench stored);
 
   void handle(Request request, std::function<void(Response)> answer) override;
@@ -121,8 +127,27 @@ class Bench final : public Service, public PlaceEvents {
 
   Result<void> may_start(const TicketFile& file, Place& place, const Procedure& wanted,
                          const std::string& actor, const Choices& parameters);
-  Result<void> start_run(TicketFile& file, Place& place, const Procedure& procedure, const std::string& actor,
-                         Choices parameters = {});
+  /// What every order holds, whether its run begins or goes on.
+  RunOrder order_for(const TicketFile& file, const Place& place, const Procedure& procedure,
+                     const Choices& parameters) const;
+  /// Every run that the store has as going on: void, or to go on later.
+  void take_interrupted(std::vector<StoredJournal> journals, Batch& batch);
+  void void_run(TicketFile& file, Run& run, const std::string& reason, Batch& batch);
+  /// Each interrupted run goes on, waits for its place, or is void by now.
+  void look_at_interrupted();
+  /// Why it can't go on any more, or nothing.
+  std::string why_lost(const Place& place, const StoredJournal& stored, const TicketFile& file) const;
+  void resume_run(Place& place, const StoredJournal& stored, TicketFile& file, Second gap);
+  /// By a person, or because something else happens at the place. False if nothing waits there.
+  bool give_up_interrupted(const Place& place, const std::string& reason, Batch& batch);
+  bool is_interrupted(const std::string& place) const { return interrupted_.contains(place); }
+  /// Who starts a run, and what was said with it.
+  struct RunWish {
+    std::string actor;
+    Choices parameters;
+    std::string consented_by;  ///< as typed
+  };
+  Result<void> start_run(TicketFile& file, Place& place, const Procedure& procedure, RunWish wish);
   /// The parameters of a request, in SI.
   static Result<Choices> chosen_parameters(const Procedure& procedure, const Arguments& arguments);
   Result<void> acknowledge(Place& place, AskOf of, const Arguments& arguments, const std::string& actor,
@@ -142,6 +167,8 @@ class Bench final : public Service, public PlaceEvents {
   /// person says why: what leaks or burns must come off its clamps all the same.
   Result<std::string> unclamped(const TicketFile& file, const std::string& why) const;
   TicketFile* ticket_at(const Place& place);
+  /// Whose run this is, or null.
+  TicketFile* ticket_of(RunId run);
   /// An instrument and the place that has it; boxes and shared instruments belong to none.
   struct WatchedAt {
     std::string place;
@@ -167,6 +194,8 @@ class Bench final : public Service, public PlaceEvents {
                    const std::string& why) const;
   std::string needs_of(const TicketFile& file);
   std::string chart_of(const Place& place);
+  /// Says at each place which of its instruments has a twin that nobody could tell from it.
+  void find_twins();
   /// A snapshot under way: what was written so far, and what comes next.
   struct SnapshotParts {
     std::string places;
@@ -188,7 +217,8 @@ class Bench final : public Service, public PlaceEvents {
   std::vector<std::unique_ptr<Box>> boxes_;
   std::vector<std::unique_ptr<SharedInstrument>> shared_;
   std::vector<std::unique_ptr<Place>> places_;
-  std::map<std::string, Instant, std::less<>> cautions_until_;  ///< by actor, machine time
+  std::map<std::string, Instant, std::less<>> cautions_until_;          ///< by actor, machine time
+  std::map<std::string, std::vector<std::string>, std::less<>> twins_;  ///< by place: notices
   std::map<std::string, std::string, std::less<>> started_by_;  ///< by place: who started the work there
   struct EndedRun {
     RunId run;
@@ -198,6 +228,8 @@ class Bench final : public Service, public PlaceEvents {
   std::map<std::string, Chart, std::less<>> charts_;     ///< by place: of what its run, or its newest, showed
   std::string store_problem_;
   Unsaved unsaved_;
+  std::map<std::string, StoredJournal, std::less<>> interrupted_;  ///< by place: a run to go on
+  Timer interrupted_look_;
   Timer housekeeping_;
   AlarmCalls alarm_calls_;
   Timer alarm_look_;

@@ -5,6 +5,8 @@
 #include <algorithm>
 
 #include "daemon/queue/bench.h"
+#include "daemon/queue/consent.h"
+#include "daemon/queue/early_parameters.h"
 #include "daemon/settings/log.h"
 
 namespace leadwright {
@@ -17,22 +19,46 @@ void Bench::go_on(TicketFile& file, Place& place) {
   const Procedure* wanted = procedure(next->procedure);
   const std::string actor = started_by_[place.name()];
   if (wanted == nullptr) return;
-  const Result<void> started = start_run(file, place, *wanted, actor);
+  const Result<void> started = start_run(file, place, *wanted, {actor, {}, {}});
   if (!started)
     log_event(Level::warning, "run.not_started", {{"place", place.name()}, {"why", started.error().line()}});
 }
 
-Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& wanted,
-                              const std::string& actor, Choices parameters) {
+RunOrder Bench::order_for(const TicketFile& file, const Place& place, const Procedure& procedure,
+                          const Choices& parameters) const {
+  RunOrder order;
+  order.procedure = std::make_shared<const Procedure>(procedure);
+  order.battery = file.battery;
+  order.estimator = settings_.estimator;
+  if (const auto key = design_of(file.battery.nameplate)) {
+    if (const DesignCurve* curve = newest_of(settings_.designs, *key)) order.design = *curve;
+  }
+  order.rested = is_rested(file);
+  order.cells_confirmed = file.cells_confirmed;
+  order.found = file.findings;
+  order.parameters = parameters;
+  order.polarity_confirmed = file.polarity_confirmed;
+  order.shield_confirmed = file.shield_confirmed;
+  order.unattended_allowed = settings_.policy.unattended_hard_charges;
+  order.gas_off = gas_off(file);
+  order.air = air_needed(heaviest_charge(procedure, values_of(procedure, file, place, parameters)),
+                         file.battery.nameplate.cells);
+  return order;
+}
+
+Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& wanted, RunWish wish) {
   if (const auto why = alarm()) {
     return fail(Errc::refused, "nothing is energised on this bench: " + *why, place.name(),
                 "put it right first; it clears by itself");
   }
-  const Airflow air = air_needed(heaviest_charge(wanted, values_of(wanted, file, place, parameters)),
-                                 file.battery.nameplate.cells);
-  Result<void> aired = has_air(file, air);
+  const std::string agreed_to = consent_needed(file, wanted, settings_.policy);
+  Result<std::string> consented_by = consent_given(agreed_to, wish.consented_by, file, wanted);
+  if (!consented_by) return pass(consented_by);
+  add_early_parameters(wanted, settings_.policy, file.battery.nameplate, settings_.estimator,
+                       place.live().temperature, wish.parameters);
+  RunOrder order = order_for(file, place, wanted, wish.parameters);
+  Result<void> aired = has_air(file, order.air);
   if (!aired) return aired;
-  RunOrder order;
   order.run.id = ledger_.next_run();
   order.run.ticket = file.ticket.id;
   order.run.place = place.name();
@@ -40,31 +66,28 @@ Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& w
   order.run.procedure_version = wanted.version;
   order.run.procedure_hash = wanted.hash;
   order.run.started_at = clocks_.bench.utc();
-  order.procedure = std::make_shared<const Procedure>(wanted);
-  order.battery = file.battery;
-  order.estimator = settings_.estimator;
-  order.rested = is_rested(file);
+  if (!agreed_to.empty()) {
+    order.run.consent = Consent{agreed_to, *consented_by, wish.actor, clocks_.bench.utc()};
+  }
   order.expected = expected_volts(file);
   order.same_battery_confirmed = file.same_battery_confirmed;
-  order.cells_confirmed = file.cells_confirmed;
-  order.found = file.findings;
-  order.parameters = std::move(parameters);
-  order.polarity_confirmed = file.polarity_confirmed;
-  order.shield_confirmed = file.shield_confirmed;
-  order.unattended_allowed = settings_.policy.unattended_hard_charges;
-  order.gas_off = gas_off(file);
-  order.air = air;
+  order.started_by = wish.actor;
   const std::string run = shown(order.run.id);
   Result<void> started = place.start(std::move(order));
   if (!started) return started;
-  started_by_[place.name()] = actor;
+  started_by_[place.name()] = wish.actor;
   set_state(file, state_during(wanted.name), fmt::format("{} at {}", wanted.name, place.name()));
   log_event(
       Level::info, "run.started",
       {{"run", run}, {"ticket", shown(file.ticket.id)}, {"place", place.name()}, {"procedure", wanted.name}});
   Batch batch;
   batch.emplace_back(file.ticket);
-  batch.emplace_back(audit(actor, "run.start", shown(file.ticket.id), wanted.name + " at " + place.name()));
+  if (!agreed_to.empty()) {
+    batch.emplace_back(audit(wish.actor, "run.consent", shown(file.ticket.id),
+                             fmt::format("{}: agreed to by the person whom {} names", agreed_to, run)));
+  }
+  batch.emplace_back(
+      audit(wish.actor, "run.start", shown(file.ticket.id), wanted.name + " at " + place.name()));
   commit(std::move(batch), {}, {});
   return {};
 }

@@ -78,6 +78,7 @@ void Bench::stop_all(const std::string& reason, const std::string& actor) {
   off_now();
   Batch batch;
   for (const auto& each : places_) {
+    give_up_interrupted(*each, reason, batch);
     if (each->activity() != Activity::running) continue;
     each->stop_all(reason);
     each->latch(reason);

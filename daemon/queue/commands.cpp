@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
 #include "daemon/queue/bench.h"
 #include "daemon/queue/problem.h"
@@ -23,6 +24,14 @@ bool looks_unsafe(const Inspection& seen) {
   return seen.cracked || seen.leaking || seen.swollen || seen.frozen;
 }
 
+/// What changes something and can wait. Whatever ends energy or answers a place never waits for a disk.
+bool begins_something(const std::string& verb) {
+  constexpr std::array all{"ticket.add",           "ticket.move",     "ticket.close", "ticket.hold",
+                           "ticket.recheck",       "place.start",     "place.pause",  "place.resume",
+                           "place.out_of_service", "place.in_service"};
+  return std::ranges::find(all, verb) != all.end();
+}
+
 Response ticket_answer(int status, const Ticket& ticket) {
   return {status, to_json(ticket)};
 }
@@ -31,6 +40,13 @@ Response ticket_answer(int status, const Ticket& ticket) {
 
 void Bench::handle(Request request, std::function<void(Response)> answer) {
   const std::string& verb = request.verb;
+  if (unsaved_.is_full() && begins_something(verb)) {
+    return answer(
+        problem({Errc::busy,
+                 fmt::format("{} changes wait for a store that fails, and nothing new begins: {}",
+                             unsaved_.size(), store_problem_),
+                 "store", "mend the disk of the state directory; what waits is then written by itself"}));
+  }
   if (verb == "ticket.add") return ticket_add(request, std::move(answer));
   if (verb == "ticket.list") return ticket_list(request, answer);
   if (verb == "ticket.show") return ticket_show(request, answer);
@@ -71,7 +87,7 @@ void Bench::ticket_add(const Request& request, Answer answer) {
   Ticket ticket;
   const Battery* known = ledger_.battery_of_serial(battery.serial);
   battery.id = known != nullptr ? known->id : ledger_.next_battery();
-  std::optional<Utc> charged_at;
+  std::optional<Instant> charged_at;
   if (known != nullptr) {
     const TicketFile* earlier = ledger_.newest_of(known->id);
     if (earlier != nullptr) {
@@ -157,7 +173,8 @@ void Bench::ticket_move(const Request& request, Answer answer) {
   }
   Ticket& ticket = file->ticket;
   const Place* from = place(ticket.place);
-  if (from != nullptr && from->run() != nullptr && ticket_at(*from) == file) {
+  const bool is_taken = from != nullptr && (from->run() != nullptr || is_interrupted(from->name()));
+  if (is_taken && ticket_at(*from) == file) {
     return answer(problem({Errc::conflict, "a run is going on at " + ticket.place, shown(ticket.id),
                            "wait for its end or stop it first"}));
   }
@@ -203,7 +220,7 @@ void Bench::ticket_close(const Request& request, Answer answer) {
   Ticket& ticket = file->ticket;
   const Place* at = place(ticket.place);
   if (ticket.state == TicketState::closed ||
-      (at != nullptr && at->run() != nullptr && ticket_at(*at) == file)) {
+      (at != nullptr && (at->run() != nullptr || is_interrupted(at->name())) && ticket_at(*at) == file)) {
     return answer(problem(
         {Errc::conflict, "the ticket is closed already, or a run is going on", shown(ticket.id), ""}));
   }

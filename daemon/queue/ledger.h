@@ -27,10 +27,10 @@ struct TicketFile {
   Coulomb drawn{0.0};  ///< since the last finished charge; starts anew with the daemon
   bool same_battery_confirmed = false;
   bool cells_confirmed = false;
-  bool polarity_confirmed = false;  ///< by the marks on its posts, for what is clamped on now
-  bool too_flat = false;            ///< a person said it is on, and it did not show its polarity
-  bool shield_confirmed = false;    ///< for the next run only
-  std::optional<Utc> charged_at;    ///< when current last went in
+  bool polarity_confirmed = false;    ///< by the marks on its posts, for what is clamped on now
+  bool too_flat = false;              ///< a person said it is on, and it did not show its polarity
+  bool shield_confirmed = false;      ///< for the next run only
+  std::optional<Instant> charged_at;  ///< when current last went in
 
   /// Newest finding of a measurand from a complete run, or null.
   const Finding* newest(Measurand measurand) const;

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// The verbs of the service: what a person may do at places, and stop all.
+// The verbs of the service: what a person may do at places, stop all, and the trace of a run that goes on.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -20,6 +20,8 @@ constexpr const char* cautions_question =
     "before energy and off after it. Local codes, the battery maker's instructions and licensed practice "
     "come first. "
     "Acknowledge to go on; it counts for one shift.";
+/// Of a trace that is asked for while its run goes on, so that control is soon back at its work.
+constexpr std::size_t live_samples_max = 2000;
 
 }  // namespace
 
@@ -50,7 +52,7 @@ Result<void> Bench::may_start(const TicketFile& file, Place& place, const Proced
                 "start without naming a procedure: the next one is due");
   }
   const bool is_heavy = heaviest_draw(wanted, values_of(wanted, file, place, parameters)) > light_draw_max;
-  if (const std::string gas = gas_off(file).warning(clocks_.bench.utc()); is_heavy && !gas.empty()) {
+  if (const std::string gas = gas_off(file).warning(clocks_.bench); is_heavy && !gas.empty()) {
     return fail(
         Errc::conflict,
         fmt::format("no draw above {:.0f} A begins before the gas has gone: {}", light_draw_max.si(), gas),
@@ -81,12 +83,17 @@ void Bench::place_list(const Answer& answer) {
 void Bench::place_start(const Request& request, const Answer& answer) {
   Place* at = place(request.subject);
   if (at == nullptr) return answer(problem(no_place(request.subject)));
-  const Result<Arguments> arguments = Arguments::parse(request.body, {"procedure"}, {"parameters"});
+  const Result<Arguments> arguments =
+      Arguments::parse(request.body, {"procedure", "consented_by"}, {"parameters"});
   if (!arguments) return answer(problem(arguments.error()));
   TicketFile* file = ticket_at(*at);
   if (file == nullptr) {
     return answer(
         problem({Errc::conflict, "no ticket stands here", at->name(), "scan a battery to this place first"}));
+  }
+  if (is_interrupted(at->name())) {
+    return answer(problem({Errc::conflict, "an interrupted run is about to go on here", at->name(),
+                           "wait for it, or stop it: leadwright place stop"}));
   }
   const auto next = next_work(*file, settings_.policy);
   const std::string name = arguments->text("procedure").value_or(next ? next->procedure : "");
@@ -101,7 +108,10 @@ void Bench::place_start(const Request& request, const Answer& answer) {
   if (!chosen) return answer(problem(chosen.error()));
   at->confirm_presence();
   Result<void> allowed = may_start(*file, *at, *wanted, request.actor, *chosen);
-  if (allowed) allowed = start_run(*file, *at, *wanted, request.actor, std::move(*chosen));
+  if (allowed) {
+    allowed = start_run(*file, *at, *wanted,
+                        {request.actor, std::move(*chosen), arguments->text("consented_by").value_or("")});
+  }
   if (!allowed) return answer(problem(allowed.error()));
   answer({202, fmt::format(R"({{"place":{},"ticket":{},"procedure":{}}})", json_string(at->name()),
                            json_string(shown(file->ticket.id)), json_string(name))});
@@ -177,6 +187,20 @@ void Bench::stop_everything(const Request& request, const Answer& answer) {
   // Off needs no permission and no well-formed request.
   stop_all(fmt::format("stop all by {}{}{}", request.actor, why.empty() ? "" : ": ", why), request.actor);
   answer({200, R"({"stopped":true})"});
+}
+
+void Bench::run_trace(const Request& request, const Answer& answer) {
+  for (const auto& each : places_) {
+    const RunExecution* execution = each->run();
+    if (execution == nullptr || shown(execution->order().run.id) != request.subject) continue;
+    const Trace* trace = execution->trace();
+    const std::vector<Sample> none;
+    const auto& samples = trace != nullptr ? trace->samples : none;
+    return answer(
+        {200, trace_json(execution->order().run.id, samples, thinning(samples.size(), live_samples_max))});
+  }
+  answer(problem({Errc::not_found, "no run \"" + request.subject + "\" is going on", "run",
+                  "the ticket shows its runs"}));
 }
 
 }  // namespace leadwright

@@ -32,9 +32,14 @@ bool fills(std::string_view procedure) {
          procedure == procedure_name::conditioning;
 }
 
-/// Ends with an empty one.
+/// States minutes at 25 A, or what was shown of them.
+bool is_reserve_capacity(std::string_view procedure) {
+  return procedure == procedure_name::reserve_capacity || procedure == procedure_name::until_decided;
+}
+
+/// Ends with an empty one, or with one that is no longer full.
 bool empties(std::string_view procedure) {
-  return procedure == procedure_name::reserve_capacity || procedure == procedure_name::capacity_20h;
+  return is_reserve_capacity(procedure) || procedure == procedure_name::capacity_20h;
 }
 
 bool puts_charge_in(std::string_view procedure) {
@@ -77,7 +82,7 @@ Standing standing(const TicketFile& file) {
       now.drained = true;
     }
     if (run.procedure == procedure_name::half_cca_load) now.loaded |= complete;
-    if (run.procedure == procedure_name::reserve_capacity) now.tested |= complete;
+    if (is_reserve_capacity(run.procedure)) now.tested |= complete;
   }
   return now;
 }
@@ -128,7 +133,8 @@ std::optional<Work> next_test(const TicketFile& file, const Policy& policy) {
   const bool wants_load = policy.high_rate_draw_required && file.battery.nameplate.cca.has_value();
   if (wants_load && !now.loaded) return work(procedure_name::half_cca_load);
   if (!may_be_emptied) return std::nullopt;
-  return work(procedure_name::reserve_capacity);
+  const bool may_stop_early = policy.early_reached || policy.early_missed;
+  return work(may_stop_early ? procedure_name::until_decided : procedure_name::reserve_capacity);
 }
 
 }  // namespace
@@ -161,11 +167,15 @@ std::string out_of_turn(const TicketFile& file, const Policy& policy, std::strin
   const Standing now = standing(file);
   if (puts_charge_in(procedure) && !now.intake && !file.too_flat)
     return "the intake check comes before any charge";
-  if (procedure != procedure_name::reserve_capacity) return {};
+  if (!is_reserve_capacity(procedure)) return {};
   if (!now.intake) return "the intake check comes before a test";
   const bool is_charged = now.charged || (!now.drained && !looks_discharged(file, policy));
   if (is_charged && now.rested) return {};
   return "a battery is tested only when it is charged and rested, else it would be graded as worn";
+}
+
+bool takes_all(std::string_view procedure) {
+  return empties(procedure) || procedure == procedure_name::conditioning;
 }
 
 TicketState state_during(std::string_view procedure) {

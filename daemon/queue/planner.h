@@ -24,6 +24,7 @@ inline constexpr std::string_view charge = "standard charge";
 inline constexpr std::string_view rest = "stability rest";
 inline constexpr std::string_view half_cca_load = "half-CCA load test";
 inline constexpr std::string_view reserve_capacity = "reserve capacity";
+inline constexpr std::string_view until_decided = "reserve capacity until decided";
 inline constexpr std::string_view recharge = "recharge before leaving";
 inline constexpr std::string_view recovery = "recovery of a deep-discharged battery";
 inline constexpr std::string_view conditioning = "conditioning cycle";
@@ -53,6 +54,8 @@ std::string attempts_exhausted(const TicketFile& file, std::string_view procedur
 /// battery that is not charged and rested would be graded as if it were worn; nothing that charges before the
 /// intake check.
 std::string out_of_turn(const TicketFile& file, const Policy& policy, std::string_view procedure);
+/// A procedure that ends with an empty battery, or has emptied it on its way.
+bool takes_all(std::string_view procedure);
 /// The state that a ticket is in while a procedure runs.
 TicketState state_during(std::string_view procedure);
 /// True if a place of this kind can do work meant for `wanted`.

@@ -18,7 +18,7 @@ Result<std::string> Bench::unclamped(const TicketFile& file, const std::string& 
   const auto at =
       std::ranges::find_if(places_, [&file](const auto& each) { return each->name() == file.ticket.place; });
   const bool is_clamped = at != places_.end() && (*at)->kind() != PlaceKind::shelf;
-  const std::string gas = is_clamped ? gas_off(file).warning(clocks_.bench.utc()) : std::string();
+  const std::string gas = is_clamped ? gas_off(file).warning(clocks_.bench) : std::string();
   if (gas.empty()) return why;
   if (why.empty()) {
     return fail(Errc::conflict, gas, shown(file.ticket.id),
@@ -26,7 +26,7 @@ Result<std::string> Bench::unclamped(const TicketFile& file, const std::string& 
                 "ticket move or close, --why");
   }
   return fmt::format("{} (unclamped {:.0f} min before the gas had gone)", why,
-                     as_minutes(gas_off(file).left(clocks_.bench.utc())));
+                     as_minutes(gas_off(file).left(clocks_.bench)));
 }
 
 std::optional<std::string> Bench::protection_overdue() const {
@@ -78,10 +78,35 @@ Result<void> Bench::has_air(const TicketFile& file, Airflow needed) const {
       "wait until another charge has ended, or ventilate better and declare it: airflow_m3_per_h");
 }
 
+void Bench::find_twins() {
+  const auto is_blind = [](const Instrument& one) { return !one.profile().identity.pin_serial; };
+  const std::vector<WatchedAt> all = watches();
+  for (const WatchedAt& each : all) {
+    const Instrument& one = each.watch->instrument();
+    const auto twin = std::ranges::find_if(all, [&](const WatchedAt& at) {
+      const Instrument& other = at.watch->instrument();
+      return &other != &one && other.profile().name == one.profile().name && other.unit() == one.unit() &&
+             is_blind(other);
+    });
+    if (each.place.empty() || !is_blind(one) || twin == all.end()) continue;
+    const bool is_modbus = one.profile().dialect == DialectKind::modbus;
+    twins_[each.place].push_back(
+        fmt::format("{} and {} are of one kind and state no serial number: nobody sees it if they change "
+                    "places. {}, name "
+                    "each link by its socket (by-path), and label unit, cable and socket",
+                    one.name(), twin->watch->instrument().name(),
+                    is_modbus ? fmt::format("Both are unit {}: give each a number of its own", one.unit())
+                              : "Pin the serial number in the profile if they have one"));
+  }
+}
+
 std::vector<std::string> Bench::precautions_at(const Place& place, const TicketFile* file) const {
   std::vector<std::string> notices;
   if (file != nullptr && place.run() == nullptr) {
-    if (std::string gas = gas_off(*file).warning(clocks_.bench.utc()); !gas.empty()) notices.push_back(gas);
+    if (std::string gas = gas_off(*file).warning(clocks_.bench); !gas.empty()) notices.push_back(gas);
+  }
+  if (const auto twins = twins_.find(place.name()); twins != twins_.end()) {
+    notices.insert(notices.end(), twins->second.begin(), twins->second.end());
   }
   if (place.run() == nullptr || settings_.precautions.airflow) return notices;
   const double needed = place.run()->order().air.m3_per_h;

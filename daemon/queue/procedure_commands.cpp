@@ -44,10 +44,11 @@ std::string procedure_json(const Procedure& procedure) {
 std::string step_json(const PlannedStep& step) {
   return fmt::format(
       R"({{"step":{},"what":{},"does":{},"ends":{},"runs_max":{},"expected_s":{:.0f},"longest_s":{:.0f},)"
-      R"("estimated":{}}})",
+      R"("estimated":{},"limited":{}}})",
       json_string(step.account.name), json_string(step.account.what), json_string(step.account.does),
       strings_json(step.account.ends), step.runs_max, step.expected.si(), step.longest.si(),
-      step.estimated.empty() ? "null" : json_string(step.estimated));
+      step.estimated.empty() ? "null" : json_string(step.estimated),
+      step.limited.empty() ? "null" : json_string(step.limited));
 }
 
 std::string obstacle_json(const Error& error) {

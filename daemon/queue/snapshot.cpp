@@ -5,8 +5,10 @@
 
 #include <algorithm>
 
+#include "daemon/battery/forecast_interval.h"
 #include "daemon/queue/bench.h"
 #include "daemon/queue/cautions.h"
+#include "daemon/queue/consent.h"
 #include "daemon/queue/problem.h"
 #include "daemon/queue/supervision.h"
 #include "daemon/store/json.h"
@@ -19,8 +21,6 @@ constexpr Second rebuild_period{0.5};
 /// Some 100 us of control's time (tools/bench): what a breach at another place may have to wait for.
 constexpr std::size_t places_a_turn = 4;
 constexpr std::size_t tickets_a_turn = 16;
-/// Of a trace that is asked for while its run goes on, so that control is soon back at its work.
-constexpr std::size_t live_samples_max = 2000;
 
 /// Rounded for people, without a minus before zero; null if missing.
 template <class Q>
@@ -97,20 +97,36 @@ std::string label_of(const TicketFile& file) {
   return label + ", " + file.battery.serial;
 }
 
+std::string forecast_json(const std::optional<Forecast>& forecast) {
+  if (!forecast) return "null";
+  const EndInterval& whole = forecast->whole;
+  const EndInterval& alike = forecast->alike;
+  return fmt::format(
+      R"({{"method":"{}","batteries":{},"after_min":{:.1f},"earliest_min":{:.1f},"likely_min":{:.1f},)"
+      R"("latest_min":{:.1f},"coverage_1":{:.2f},"alike_earliest_min":{:.1f},"alike_latest_min":{:.1f},)"
+      R"("weak_cell_1":{:.3f},"unwarned_1":{:.3f},"leaves_plateau":{},"text":{}}})",
+      word(forecast->method), forecast->batteries, as_minutes(forecast->seen), as_minutes(whole.earliest),
+      as_minutes(whole.likely), as_minutes(whole.latest), forecast_level, as_minutes(alike.earliest),
+      as_minutes(alike.latest), forecast->weak_cell, forecast->unwarned, forecast->leaves_plateau,
+      json_string(text(*forecast)));
+}
+
 std::string place_json(Place& place, const TicketFile* file, const std::string& tickets,
                        const std::string& chart, const std::vector<std::string>& precautions,
                        const Clocks& clocks) {
   std::string run =
-      R"("procedure":null,"step":null,"elapsed_s":null,"left_s":null,"progress":null,"cutoff_v":null)";
+      R"("procedure":null,"step":null,"elapsed_s":null,"left_s":null,"progress":null,"cutoff_v":null,)"
+      R"("forecast":null)";
   LiveReading live = place.live();
   if (const RunExecution* execution = place.run()) {
     const RunProgress now = execution->progress();
     const std::string share =
         now.left ? fmt::format("{:.3f}", now.elapsed / (now.elapsed + *now.left)) : "null";
-    run =
-        fmt::format(R"("procedure":{},"step":{},"elapsed_s":{:.0f},"left_s":{},"progress":{},"cutoff_v":{})",
-                    json_string(execution->order().procedure->name), text_or_null(now.step), now.elapsed.si(),
-                    rounded(now.left, "{:.0f}"), share, rounded(now.cutoff, "{:.2f}"));
+    run = fmt::format(
+        R"("procedure":{},"step":{},"elapsed_s":{:.0f},"left_s":{},"progress":{},"cutoff_v":{},)"
+        R"("forecast":{})",
+        json_string(execution->order().procedure->name), text_or_null(now.step), now.elapsed.si(),
+        rounded(now.left, "{:.0f}"), share, rounded(now.cutoff, "{:.2f}"), forecast_json(now.forecast));
     const Trace* trace = execution->trace();
     if (trace != nullptr && !trace->samples.empty()) {
       const Sample& last = trace->samples.back();
@@ -152,8 +168,8 @@ std::string Bench::needs_of(const TicketFile& file) {
   const bool here = at != nullptr && place_serves(at->kind(), next->place_kind);
   const bool scarce = here && at->kind() == PlaceKind::bay && next->place_kind == PlaceKind::charging;
   if (!here || scarce) {
-    const bool waits = at != nullptr && at->kind() != PlaceKind::shelf &&
-                       gas_off(file).left(clocks_.bench.utc()) > Second(0.0);
+    const bool waits =
+        at != nullptr && at->kind() != PlaceKind::shelf && gas_off(file).left(clocks_.bench) > Second(0.0);
     return fmt::format("{}move to a {} for the {}", waits ? "when the gas has gone, " : "",
                        next->place_kind == PlaceKind::bay ? "bay" : "charging place", next->procedure);
   }
@@ -163,8 +179,12 @@ std::string Bench::needs_of(const TicketFile& file) {
     case Activity::asking:
     case Activity::tripped:
       return fmt::format("{} needs an answer", at->name());
-    default:
-      return fmt::format("start the {} at {}", next->procedure, at->name());
+    default: {
+      const Procedure* due = procedure(next->procedure);
+      const std::string consent = due != nullptr ? consent_needed(file, *due, settings_.policy) : "";
+      return fmt::format("start the {} at {}{}", next->procedure, at->name(),
+                         consent.empty() ? "" : fmt::format(" with the owner's consent ({})", consent));
+    }
   }
 }
 
@@ -196,6 +216,7 @@ void Bench::add_to(SnapshotParts& parts, Place& place) {
 void Bench::add_to(SnapshotParts& parts, const TicketFile& file) {
   if (file.ticket.state == TicketState::closed) return;
   const auto next = next_work(file, settings_.policy);
+  const Procedure* due = next ? procedure(next->procedure) : nullptr;
   if (!parts.queue.empty()) parts.queue += ',';
   parts.queue += fmt::format(
       R"({{"ticket":"{}","battery":"{}","label":{},"state":"{}","since":"{}",)"
@@ -205,8 +226,9 @@ void Bench::add_to(SnapshotParts& parts, const TicketFile& file) {
       file.ticket.state_since.rfc3339(), file.ticket.received_at.rfc3339(), text_or_null(file.ticket.place),
       file.grade ? json_string(std::string(1, file.grade->letter)) : "null",
       text_or_null(file.ticket.state_reason), reserve_capacity_json(file), rated_minutes(file),
-      next ? fmt::format(R"({{"procedure":{},"place_kind":"{}"}})", json_string(next->procedure),
-                         word(next->place_kind))
+      next ? fmt::format(R"({{"procedure":{},"place_kind":"{}","consent":{}}})", json_string(next->procedure),
+                         word(next->place_kind),
+                         text_or_null(due != nullptr ? consent_needed(file, *due, settings_.policy) : ""))
            : "null",
       text_or_null(needs_of(file)));
 }
@@ -260,20 +282,6 @@ Task<std::string> Bench::snapshot_in_turns() {
     co_await others;
   }
   co_return whole(parts);
-}
-
-void Bench::run_trace(const Request& request, const Answer& answer) {
-  for (const auto& each : places_) {
-    const RunExecution* execution = each->run();
-    if (execution == nullptr || shown(execution->order().run.id) != request.subject) continue;
-    const Trace* trace = execution->trace();
-    const std::vector<Sample> none;
-    const auto& samples = trace != nullptr ? trace->samples : none;
-    return answer(
-        {200, trace_json(execution->order().run.id, samples, thinning(samples.size(), live_samples_max))});
-  }
-  answer(problem({Errc::not_found, "no run \"" + request.subject + "\" is going on", "run",
-                  "the ticket shows its runs"}));
 }
 
 }  // namespace leadwright

@@ -3,12 +3,20 @@
 
 #include <algorithm>
 #include <iterator>
+#include <set>
+#include <string>
 #include <utility>
 
 namespace leadwright {
 
 void Unsaved::add(Batch batch) {
-  std::ranges::move(batch, std::back_inserter(batch_));
+  for (Record& record : batch) {
+    if (std::holds_alternative<AuditEntry>(record) && size() >= rows_max) {
+      ++rows_lost_;
+    } else {
+      batch_.push_back(std::move(record));
+    }
+  }
   if (!is_writing_) timer_.set(machine_.now() + try_again_every, [this] { try_again(); });
 }
 
@@ -29,10 +37,26 @@ void Unsaved::bring_up_to_date() {
   }
 }
 
+void Unsaved::drop_earlier_versions() {
+  using Key = std::pair<std::size_t, std::string>;
+  std::set<Key> seen;
+  // The first stays, since what refers to it stands behind it.
+  std::erase_if(batch_, [&seen](const Record& record) {
+    std::string id;
+    if (const auto* battery = std::get_if<Battery>(&record)) id = shown(battery->id);
+    if (const auto* ticket = std::get_if<Ticket>(&record)) id = shown(ticket->id);
+    if (const auto* run = std::get_if<Run>(&record)) id = shown(run->id);
+    if (const auto* place = std::get_if<PlaceRecord>(&record)) id = place->name;
+    return !id.empty() && !seen.insert({record.index(), id}).second;
+  });
+}
+
 void Unsaved::try_again() {
   bring_up_to_date();
+  drop_earlier_versions();
   is_writing_ = true;
   writing_ = std::exchange(batch_, {});
+  writing_size_ = writing_.size();
   store_.write(writing_, [this](const Result<void>& result) { written(result); });
 }
 
@@ -45,6 +69,7 @@ void Unsaved::written(const Result<void>& result) {
   }
   if (batch_.empty()) {
     on_saved();
+    rows_lost_ = 0;
   } else {
     timer_.set(machine_.now() + try_again_every, [this] { try_again(); });
   }

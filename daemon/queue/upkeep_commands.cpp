@@ -8,6 +8,13 @@
 
 namespace leadwright {
 
+namespace {
+/// In the batch that acknowledges it: what a person halted is not gone on with, whatever becomes of the rest.
+void never_resume(const Place& at, Batch& batch) {
+  if (at.run() != nullptr) batch.emplace_back(NoResume{at.run()->order().run.id});
+}
+}  // namespace
+
 void Bench::place_upkeep(const Request& request, const char* what, const UpkeepAct& act, Answer answer) {
   Place* at = place(request.subject);
   if (at == nullptr) return answer(problem(no_place(request.subject)));
@@ -30,8 +37,11 @@ void Bench::place_stop(const Request& request, Answer answer) {
   const std::string actor = request.actor;
   place_upkeep(
       request, "a stop",
-      [&actor](Place& at, const std::string& why, Batch&) {
-        return at.stop(fmt::format("stopped by {}: {}", actor, why));
+      [this, &actor](Place& at, const std::string& why, Batch& batch) -> Result<void> {
+        const std::string reason = fmt::format("stopped by {}: {}", actor, why);
+        if (give_up_interrupted(at, reason, batch)) return {};
+        never_resume(at, batch);
+        return at.stop(reason);
       },
       std::move(answer));
 }
@@ -40,8 +50,10 @@ void Bench::place_pause(const Request& request, Answer answer) {
   const std::string actor = request.actor;
   place_upkeep(
       request, "a pause",
-      [&actor](Place& at, const std::string& why, Batch&) {
+      [&actor](Place& at, const std::string& why, Batch& batch) {
         at.confirm_presence();
+        // Until the journal says that it stands still: what was paused must not go on by itself.
+        never_resume(at, batch);
         return at.pause(fmt::format("paused by {}: {}", actor, why));
       },
       std::move(answer));

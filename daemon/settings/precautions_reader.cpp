@@ -17,9 +17,15 @@ void read_command(const TomlTable& alarm, const char* key, std::vector<std::stri
   into = alarm.strings(key);
   if (into.empty()) return;
   std::error_code failed;
-  if (into.front().front() != '/' || !std::filesystem::is_regular_file(into.front(), failed)) {
+  if (!into.front().starts_with('/') || !std::filesystem::is_regular_file(into.front(), failed)) {
     alarm.error(key, "\"" + into.front() + "\" is no program by its whole path",
                 "name one that exists, like \"/usr/local/bin/call-somebody\"");
+    return;
+  }
+  using std::filesystem::perms;
+  const perms may = std::filesystem::status(into.front(), failed).permissions();
+  if ((may & (perms::owner_exec | perms::group_exec | perms::others_exec)) == perms::none) {
+    alarm.error(key, "\"" + into.front() + "\" can't be executed", "chmod +x it");
   }
 }
 }  // namespace
@@ -27,6 +33,9 @@ void read_command(const TomlTable& alarm, const char* key, std::vector<std::stri
 void read_alarm(const TomlTable& alarm, AlarmSettings& into) {
   read_command(alarm, "command", into.command);
   read_command(alarm, "second_command", into.second_command);
+  if (into.command.empty() && !into.second_command.empty()) {
+    alarm.error("second_command", "nobody is called first", "add command = [\"/path/of/a/program\"]");
+  }
   if (const auto repeat = alarm.number("repeat_s")) {
     into.repeat = Second(*repeat);
     if (!(*repeat >= repeat_lowest_s && *repeat <= repeat_highest_s)) {

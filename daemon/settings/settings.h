@@ -83,7 +83,7 @@ struct PlaceSettings {
 /// What a simulated bench says about its time (bench_time.toml).
 struct BenchTimeFile {
   double scale = 1.0;                ///< bench seconds per machine second
-  std::int64_t machine_zero_ns = 0;  ///< CLOCK_MONOTONIC at the zero of bench time
+  std::int64_t machine_zero_ns = 0;  ///< since_boot_ns() at the zero of bench time
   Utc utc_zero;                      ///< what bench UTC says at that moment
 };
 

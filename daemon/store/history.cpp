@@ -2,7 +2,6 @@
 #include "daemon/store/history.h"
 
 #include "daemon/store/records.h"
-#include "daemon/store/trace_codec.h"
 
 namespace leadwright {
 
@@ -12,21 +11,7 @@ class SqliteHistory final : public History {
  public:
   explicit SqliteHistory(Database database) : database_(std::move(database)) {}
 
-  Result<std::vector<Sample>> trace(RunId run) override {
-    auto blocks =
-        Statement::prepare(database_, "SELECT samples FROM trace_block WHERE run = ? ORDER BY sequence");
-    if (!blocks) return pass(blocks);
-    blocks->bind_all(static_cast<std::int64_t>(run));
-    std::vector<Sample> all;
-    for (;;) {
-      const auto more = blocks->next();
-      if (!more) return tl::unexpected<Error>(more.error());
-      if (!*more) return all;
-      auto samples = decode_samples(blocks->blob(0));
-      if (!samples) return pass(samples);
-      all.insert(all.end(), samples->begin(), samples->end());
-    }
-  }
+  Result<std::vector<Sample>> trace(RunId run) override { return load_trace(database_, run); }
 
   Result<bool> has_run(RunId run) override {
     auto rows = Statement::prepare(database_, "SELECT 1 FROM run WHERE id = ?");

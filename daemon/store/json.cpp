@@ -101,6 +101,15 @@ std::string to_json(const Ticket& ticket) {
       .take();
 }
 
+std::string to_json(const Consent& consent) {
+  return ObjectText()
+      .add("to", consent.to)
+      .add("given_by", consent.given_by)
+      .add("recorded_by", consent.recorded_by)
+      .add("at", consent.at)
+      .take();
+}
+
 std::string to_json(const Run& run) {
   return ObjectText()
       .add("run", shown_or_none(run.id))
@@ -113,6 +122,7 @@ std::string to_json(const Run& run) {
       .add("ended_at", run.ended_at)
       .add("outcome", word(run.outcome))
       .add("end_reason", run.end_reason)
+      .raw("consent", run.consent ? to_json(*run.consent) : "null")
       .take();
 }
 

@@ -28,8 +28,10 @@ std::string to_json(const Battery& battery);
 /// {"ticket":"T-..","battery":"B-..","previous","state","state_reason","place","received_at","state_since",
 /// "held_until","closing","needs_recharge","procedures":[],"story":{},"inspection":{}}
 std::string to_json(const Ticket& ticket);
+/// {"to","given_by","recorded_by","at"}
+std::string to_json(const Consent& consent);
 /// {"run":"R-..","ticket","place","procedure","procedure_version","procedure_hash","started_at","ended_at",
-/// "outcome","end_reason"}
+/// "outcome","end_reason","consent":{} or null}
 std::string to_json(const Run& run);
 /// {"ticket","run","measurand":"ocv_v","value","u","method","conditions",
 /// "budget":[{"quantity","value","u_input","sensitivity","u","share"}],"at"}: value and u (standard

@@ -4,6 +4,8 @@
 #include <set>
 #include <utility>
 
+#include "daemon/store/journal_codec.h"
+
 namespace leadwright {
 
 namespace {
@@ -27,7 +29,10 @@ struct MemoryStore::Keeper {
   Kept& kept;
   void operator()(Battery& battery) const { kept.batteries[battery.id] = std::move(battery); }
   void operator()(Ticket& ticket) const { kept.tickets[ticket.id] = std::move(ticket); }
-  void operator()(Run& run) const { kept.runs[run.id] = std::move(run); }
+  void operator()(Run& run) const {
+    if (run.outcome != RunOutcome::running) kept.journals.erase(run.id);
+    kept.runs[run.id] = std::move(run);
+  }
   void operator()(Finding& finding) const { kept.findings.push_back(std::move(finding)); }
   void operator()(Fault& fault) const { kept.faults.push_back(std::move(fault)); }
   void operator()(Grade& grade) const { kept.grades.push_back(std::move(grade)); }
@@ -35,6 +40,8 @@ struct MemoryStore::Keeper {
   void operator()(TraceBlock& block) const {
     kept.traces[block.run][block.sequence] = std::move(block.samples);
   }
+  void operator()(RunJournal& journal) const { kept.journals[journal.run] = std::move(journal); }
+  void operator()(NoResume& end) const { kept.journals.erase(end.run); }
   void operator()(AuditEntry& entry) const { kept.audit.push_back(std::move(entry)); }
 };
 
@@ -66,6 +73,8 @@ class References {
   bool operator()(const PlaceRecord&) const { return true; }
   bool operator()(const TraceBlock& block) const { return has(block.run); }
   bool operator()(const AuditEntry&) const { return true; }
+  bool operator()(const RunJournal& journal) const { return has(journal.run); }
+  bool operator()(const NoResume&) const { return true; }
 
  private:
   bool has(TicketId id) const { return kept_.tickets.contains(id) || tickets_.contains(id); }
@@ -95,6 +104,11 @@ Result<StoredBench> MemoryStore::load() {
   bench.faults = kept_.faults;
   bench.grades = kept_.grades;
   bench.places = values(kept_.places);
+  for (const auto& [id, journal] : kept_.journals) {
+    // By its text, as it comes out of a real store.
+    auto read = decode_journal(encode_journal(journal));
+    if (read) bench.journals.push_back({std::move(*read), *trace(id)});
+  }
   bench.last_battery = last(kept_.batteries);
   bench.last_ticket = last(kept_.tickets);
   bench.last_run = last(kept_.runs);

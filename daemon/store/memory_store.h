@@ -68,6 +68,7 @@ class MemoryStore final : public Store, public History {
     std::map<std::string, PlaceRecord> places;
     std::map<RunId, std::map<int, std::vector<Sample>>> traces;
     std::vector<AuditEntry> audit;
+    std::map<RunId, RunJournal> journals;
   };
   struct Keeper;
   double share();

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "daemon/store/journal_codec.h"
 #include "daemon/store/json.h"
 #include "daemon/store/records.h"
+#include "daemon/store/trace_codec.h"
 
 namespace leadwright {
 
@@ -135,12 +137,14 @@ Run run_of(Row& row) {
   run.ended_at = row.maybe_at(7);
   run.outcome = row.known(8, outcome_of);
   run.end_reason = row.text(9);
+  if (!row.is_null(10)) run.consent = Consent{row.text(10), row.text(11), row.text(12), row.at(13)};
   return run;
 }
 
 constexpr std::string_view run_sql =
     "SELECT run.id, ticket, run.place, procedure, procedure_version, procedure_hash, started_at, ended_at, "
-    "outcome, end_reason FROM run JOIN ticket ON ticket.id = run.ticket ";
+    "outcome, end_reason, agreed_to, given_by, recorded_by, consent.at "
+    "FROM run JOIN ticket ON ticket.id = run.ticket LEFT JOIN consent ON consent.run = run.id ";
 constexpr std::string_view run_order_sql = "ORDER BY run.id";
 constexpr std::string_view open_run_sql = "WHERE outcome = 'running' OR state <> 'closed' ";
 
@@ -188,9 +192,7 @@ Grade grade_of(Row& row) {
 
 constexpr std::string_view grade_sql =
     "SELECT id, ticket, letter, reason, policy, policy_hash, software, disposition, rules, at, "
-    "next_procedure, "
-    "next_why, flags, warranty, second_life FROM grade "
-    "ORDER BY id";
+    "next_procedure, next_why, flags, warranty, second_life FROM grade ORDER BY id";
 
 PlaceRecord place_of(Row& row) {
   return {row.text(0), row.flag(1), row.text(2)};
@@ -227,7 +229,39 @@ class Loader {
   std::optional<Error> failed_;
 };
 
+/// A run whose journal or samples can't be read has none: it is void, as it was before there were journals.
+std::vector<StoredJournal> journals_of(Database& database, const std::vector<std::string>& texts) {
+  std::vector<StoredJournal> all;
+  for (const std::string& text : texts) {
+    auto journal = decode_journal(text);
+    if (!journal) continue;
+    auto samples = load_trace(database, journal->run);
+    if (samples) all.push_back({std::move(*journal), std::move(*samples)});
+  }
+  return all;
+}
+
+constexpr std::string_view journal_sql =
+    "SELECT journal FROM run_journal JOIN run ON run.id = run_journal.run WHERE outcome = 'running' "
+    "ORDER BY run.id";
+
 }  // namespace
+
+Result<std::vector<Sample>> load_trace(Database& database, RunId run) {
+  auto blocks =
+      Statement::prepare(database, "SELECT samples FROM trace_block WHERE run = ? ORDER BY sequence");
+  if (!blocks) return pass(blocks);
+  blocks->bind_all(static_cast<std::int64_t>(run));
+  std::vector<Sample> all;
+  for (;;) {
+    const auto more = blocks->next();
+    if (!more) return tl::unexpected<Error>(more.error());
+    if (!*more) return all;
+    auto samples = decode_samples(blocks->blob(0));
+    if (!samples) return pass(samples);
+    all.insert(all.end(), samples->begin(), samples->end());
+  }
+}
 
 Result<StoredBench> load_bench(Database& database, RunsOf runs) {
   StoredBench bench;
@@ -240,6 +274,9 @@ Result<StoredBench> load_bench(Database& database, RunsOf runs) {
   from.read(bench.faults, "fault", fault_sql, fault_of);
   from.read(bench.grades, "grade", grade_sql, grade_of);
   from.read(bench.places, "place", place_sql, place_of);
+  std::vector<std::string> journals;
+  from.read(journals, "run_journal", journal_sql, [](Row& row) { return row.text(0); });
+  bench.journals = journals_of(database, journals);
   bench.last_battery = from.integer("SELECT max(id) FROM battery");
   bench.last_ticket = from.integer("SELECT max(id) FROM ticket");
   bench.last_run = from.integer("SELECT max(id) FROM run");

@@ -3,6 +3,7 @@
 #include <initializer_list>
 
 #include "daemon/store/audit.h"
+#include "daemon/store/journal_codec.h"
 #include "daemon/store/json.h"
 #include "daemon/store/records.h"
 #include "daemon/store/trace_codec.h"
@@ -85,9 +86,16 @@ struct RecordWriter::Visitor {
   }
 
   Result<void> operator()(const Run& run) {
-    return to.run.run(number(run.id), number(run.ticket), run.place, run.procedure, run.procedure_version,
-                      run.procedure_hash, run.started_at.ns(), ns_or_null(run.ended_at), word(run.outcome),
-                      run.end_reason);
+    if (run.outcome != RunOutcome::running) {
+      auto ended = (*this)(NoResume{run.id});
+      if (!ended) return ended;
+    }
+    auto done = to.run.run(number(run.id), number(run.ticket), run.place, run.procedure,
+                           run.procedure_version, run.procedure_hash, run.started_at.ns(),
+                           ns_or_null(run.ended_at), word(run.outcome), run.end_reason);
+    if (!done || !run.consent) return done;
+    const Consent& consent = *run.consent;
+    return to.consent.run(number(run.id), consent.to, consent.given_by, consent.recorded_by, consent.at.ns());
   }
 
   Result<void> operator()(const Finding& finding) {
@@ -117,6 +125,12 @@ struct RecordWriter::Visitor {
     if (!samples) return pass(samples);
     return to.trace_block.run(number(block.run), block.sequence, *samples);
   }
+
+  Result<void> operator()(const RunJournal& journal) {
+    return to.journal.run(number(journal.run), encode_journal(journal));
+  }
+
+  Result<void> operator()(const NoResume& end) { return to.journal_end.run(number(end.run)); }
 
   Result<void> operator()(const AuditEntry& entry) {
     to.audit_end.bind_all();
@@ -161,6 +175,7 @@ Result<RecordWriter> RecordWriter::prepare(Database& database) {
       prepared(upsert_sql("run", "id",
                           {"id", "ticket", "place", "procedure", "procedure_version", "procedure_hash",
                            "started_at", "ended_at", "outcome", "end_reason"})),
+      prepared(upsert_sql("consent", "run", {"run", "agreed_to", "given_by", "recorded_by", "at"})),
       prepared(insert_sql(
           "finding", {"ticket", "run", "measurand", "value", "u", "method", "conditions", "budget", "at"})),
       prepared(insert_sql("fault", {"ticket", "run", "kind", "evidence", "at"})),
@@ -172,6 +187,8 @@ Result<RecordWriter> RecordWriter::prepare(Database& database) {
       prepared(insert_sql("audit", {"id", "at", "actor", "what", "subject", "why", "hash"})),
       prepared("SELECT audit_rows, audit_hash FROM meta"),
       prepared("UPDATE meta SET audit_rows = ?, audit_hash = ?"),
+      prepared(upsert_sql("run_journal", "run", {"run", "journal"})),
+      prepared("DELETE FROM run_journal WHERE run = ?"),
   };
   if (failed) return tl::unexpected<Error>(*failed);
   return RecordWriter(std::move(statements));

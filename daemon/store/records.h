@@ -11,14 +11,15 @@ namespace leadwright {
 class RecordWriter {
  public:
   static Result<RecordWriter> prepare(Database& database);
-  /// Battery, ticket, run, place and trace block replace their earlier version; all others are added. What a
-  /// record refers to must be stored before it, else this fails with bug.
+  /// Battery, ticket, run, place, trace block and journal replace their earlier version; all others are
+  /// added. What a record refers to must be stored before it, else this fails with bug.
   Result<void> write(const Record& record);
 
  private:
   struct Visitor;
   struct Statements {
-    Statement battery, ticket, run, finding, fault, grade, place, trace_block, audit, audit_end, audit_move;
+    Statement battery, ticket, run, consent, finding, fault, grade, place, trace_block, audit, audit_end,
+        audit_move, journal, journal_end;
   };
   explicit RecordWriter(Statements statements) : statements_(std::move(statements)) {}
   Statements statements_;
@@ -30,6 +31,9 @@ enum class RunsOf { open_tickets, all_tickets };
 /// Everything that control needs after a start, in order of id. Fails with garbled, naming the row, for a
 /// word that this version does not know.
 Result<StoredBench> load_bench(Database& database, RunsOf runs = RunsOf::open_tickets);
+
+/// All stored samples of a run, in order of time.
+Result<std::vector<Sample>> load_trace(Database& database, RunId run);
 
 /// Tickets by an SQL condition and order after "FROM ticket", with one bound number.
 Result<std::vector<Ticket>> load_tickets(Database& database, std::string_view rest, std::int64_t number);

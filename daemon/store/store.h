@@ -9,6 +9,7 @@
 #include <variant>
 #include <vector>
 
+#include "daemon/battery/journal.h"
 #include "daemon/battery/sample.h"
 #include "daemon/battery/ticket.h"
 #include "protocol/result.h"
@@ -29,8 +30,15 @@ struct PlaceRecord {
   std::string latched_trip;  ///< empty if none; else its reason, until acknowledged
 };
 
-/// New facts are inserted; battery, ticket, run and place replace their earlier version.
-using Record = std::variant<Battery, Ticket, Run, Finding, Fault, Grade, PlaceRecord, TraceBlock, AuditEntry>;
+/// From now on nothing goes on with this run after a restart.
+struct NoResume {
+  RunId run{};
+};
+
+/// New facts are inserted; battery, ticket, run, place and journal replace their earlier version. A run that
+/// has ended loses its journal.
+using Record = std::variant<Battery, Ticket, Run, Finding, Fault, Grade, PlaceRecord, TraceBlock, AuditEntry,
+                            RunJournal, NoResume>;
 using Batch = std::vector<Record>;
 
 /// Everything that control needs after a start.
@@ -42,6 +50,7 @@ struct StoredBench {
   std::vector<Fault> faults;
   std::vector<Grade> grades;
   std::vector<PlaceRecord> places;
+  std::vector<StoredJournal> journals;  ///< of runs still "running"; one that can't be read is left out
   std::int64_t last_battery = 0;
   std::int64_t last_ticket = 0;
   std::int64_t last_run = 0;

@@ -16,6 +16,12 @@ TEST(EstimatorSettings, read_the_shipped_file_as_the_built_in_values) {
   EXPECT_EQ(settings->u_peukert, built_in.u_peukert);
   EXPECT_EQ(settings->u_battery_repeatability, built_in.u_battery_repeatability);
   EXPECT_EQ(settings->u_case_to_electrolyte, built_in.u_case_to_electrolyte);
+  EXPECT_EQ(settings->forecast.weak_cell_share, built_in.forecast.weak_cell_share);
+  EXPECT_EQ(settings->forecast.spent_plates_share, built_in.forecast.spent_plates_share);
+  EXPECT_EQ(settings->forecast.unwarned_from, built_in.forecast.unwarned_from);
+  EXPECT_EQ(settings->forecast.label_share, built_in.forecast.label_share);
+  EXPECT_EQ(settings->forecast.label_spread, built_in.forecast.label_spread);
+  EXPECT_EQ(settings->forecast.earlier_spread, built_in.forecast.earlier_spread);
 }
 
 TEST(EstimatorSettings, report_every_mistake_with_its_place) {

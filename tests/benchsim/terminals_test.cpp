@@ -49,6 +49,17 @@ TEST(Terminals, cut_off_at_the_instant_of_the_crossing_though_nobody_asked_meanw
   EXPECT_EQ(posts.volts(), Volt(12.0));
 }
 
+TEST(Terminals, keep_the_battery_that_others_know_when_they_cut_off) {
+  StandingBattery battery = falling();
+  const SimBattery* const known = battery.battery.get();
+  Terminals posts;
+  posts.clamp(&battery, Instant());
+  draw(posts, Ampere(25.0), Volt(10.5));
+  posts.settle(at(hours(3.0)));
+  ASSERT_TRUE(posts.load.cut_at);
+  EXPECT_EQ(battery.battery.get(), known);
+}
+
 TEST(Terminals, cut_off_at_the_same_instant_however_often_they_are_asked) {
   StandingBattery battery = falling();
   Terminals posts;

@@ -48,5 +48,20 @@ TEST_F(Scaled, resumes_a_sleeper_after_the_scaled_time_and_not_before) {
   EXPECT_GE(woken, due);
 }
 
+TEST_F(Scaled, wakes_a_sleeper_whose_time_came_while_the_machine_slept) {
+  std::int64_t slept_ns = 0;
+  RealClock real(loop, [&slept_ns] { return since_boot_ns() + slept_ns; });
+  const auto sleeper = [](Clock& clock) -> Task<void> {
+    auto sleep = clock.sleep_for(hours(2.0));
+    co_await sleep;
+  };
+  const Job job(loop, sleeper(real));
+  const Instant began = real.now();
+  slept_ns = 3 * 3'600'000'000'000;
+  // The system timer, which stood still, would have two hours left.
+  while (!job.done()) context.run_one();
+  EXPECT_GE(real.now() - began, hours(3.0));
+}
+
 }  // namespace
 }  // namespace leadwright

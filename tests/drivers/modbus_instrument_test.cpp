@@ -2,12 +2,16 @@
 // Instruments behind Modbus RTU, alone and several on one line.
 #include <gmock/gmock.h>
 
+#include <fstream>
+#include <iterator>
+
 #include "fake_modbus.h"
 #include "world.h"
 
 namespace leadwright {
 namespace {
 
+using testing::AllOf;
 using testing::HasSubstr;
 
 struct ModbusWorld : testing::Test {
@@ -60,6 +64,54 @@ TEST_F(ModbusWorld, switches_off_before_it_asks_anything) {
   EXPECT_FALSE(device.units[1].coils[0]);
   EXPECT_EQ(device.units[1].holding[20], 20) << "the heartbeat is armed: 2.0 s in tenths";
   EXPECT_EQ(charger->state(), LinkState::ready);
+}
+
+/// The charger's profile with a line about its serial number.
+Profile with_serial(const std::string& serial) {
+  std::ifstream file(LEADWRIGHT_SOURCE_DIR "/config/profiles/generic_modbus_charger.toml");
+  std::string text((std::istreambuf_iterator<char>(file)), std::istreambuf_iterator<char>());
+  const std::string before = "equals = [0x1234, 0x0001]\n";
+  text.insert(text.find(before) + before.size(), "serial = " + serial + "\n");
+  auto profile = parse_profile(text, "charger.toml");
+  if (!profile) throw std::runtime_error(profile.error().front().line());
+  return *profile;
+}
+
+TEST_F(ModbusWorld, a_register_that_holds_a_serial_number_tells_a_unit_from_its_twin) {
+  no_current();
+  const Profile profile = with_serial(R"({ space = "holding", at = 40, type = "u32", order = "abcd" })");
+  charger = instrument("bay-1.charger", 1, profile);
+  device.units[1].holding = {{40, 1}, {41, 2}};
+  connect(*charger);
+  EXPECT_EQ(charger->identity()->serial, "65538");
+  EXPECT_TRUE(run(charger->check_identity()));
+  device.units[1].holding[41] = 3;
+  const Result<void> other = run(charger->check_identity());
+  ASSERT_FALSE(other);
+  EXPECT_EQ(other.error().code, Errc::conflict);
+  EXPECT_THAT(other.error().line(),
+              AllOf(HasSubstr("another instrument than before"), HasSubstr("serial number 65539"),
+                    HasSubstr("put back unit 65538")));
+}
+
+TEST_F(ModbusWorld, a_serial_number_may_be_text_and_must_be_there) {
+  no_current();
+  const Profile profile = with_serial(R"({ space = "holding", at = 40, words = 3 })");
+  charger = instrument("bay-1.charger", 1, profile);
+  device.units[1].holding = {{40, 0x4142}, {41, 0x3720}, {42, 0}};
+  connect(*charger);
+  EXPECT_EQ(charger->identity()->serial, "AB7");
+  device.units[1].holding = {{40, 0}, {41, 0}, {42, 0}};
+  const Result<void> none = run(charger->check_identity());
+  ASSERT_FALSE(none);
+  EXPECT_THAT(none.error().line(), HasSubstr("states no serial number"));
+}
+
+TEST_F(ModbusWorld, a_serial_number_that_no_register_can_hold_is_a_mistake_of_the_profile) {
+  for (const char* wrong : {R"({ space = "coil", at = 1 })", R"({ space = "holding", at = 1, words = 0 })",
+                            R"({ space = "holding", at = 65530, words = 8 })"}) {
+    EXPECT_ANY_THROW(with_serial(wrong)) << wrong;
+  }
 }
 
 TEST_F(ModbusWorld, says_that_current_still_flows_after_off) {

@@ -165,5 +165,55 @@ TEST(Grade, is_the_same_for_the_same_evidence) {
   for (std::size_t i = 0; i < one.rules.size(); ++i) EXPECT_EQ(one.rules[i].text, two.rules[i].text);
 }
 
+Evidence stopped_at(double lasted, std::optional<double> foretold = {}) {
+  Evidence stopped = evidence(0.0);
+  stopped.findings.clear();
+  stopped.findings.push_back(finding(Measurand::reserve_capacity_ref_at_least, lasted, 2.0, 1000, 5));
+  if (foretold)
+    stopped.findings.push_back(finding(Measurand::reserve_capacity_ref_forecast, *foretold, 5.0, 1000, 5));
+  return stopped;
+}
+
+TEST(Grade, of_a_discharge_stopped_beyond_the_limit_says_at_least) {
+  const Grade given = grade(stopped_at(105.0), policy());
+  EXPECT_EQ(given.letter, 'A');
+  EXPECT_EQ(given.reason,
+            "Gives at least 105 min of reserve capacity, where it was stopped, against the rated 100 min: it "
+            "meets its rating; not tested at cranking load.");
+  EXPECT_EQ(grade(stopped_at(86.0), policy()).letter, 'B');
+}
+
+TEST(Grade, of_a_discharge_stopped_too_early_is_undecided_and_never_worn) {
+  const Grade given = grade(stopped_at(30.0), policy());
+  EXPECT_EQ(given.letter, 'U');
+  EXPECT_EQ(given.next_procedure, "reserve capacity") << "the whole discharge decides";
+  EXPECT_NE(given.reason.find("too early to decide"), std::string::npos) << given.reason;
+}
+
+TEST(Grade, by_forecast_is_given_where_the_policy_allows_it_and_says_that_nobody_measured) {
+  Policy allows = policy();
+  allows.early_missed = true;
+  const Grade given = grade(stopped_at(20.0, 40.0), allows);
+  EXPECT_EQ(given.letter, 'D');
+  EXPECT_NE(given.reason.find("not by measurement"), std::string::npos) << given.reason;
+  EXPECT_EQ(grade(stopped_at(20.0, 40.0), policy()).letter, 'U');
+  EXPECT_EQ(grade(stopped_at(20.0, 55.0), allows).letter, 'U');
+  EXPECT_EQ(grade(stopped_at(20.0, 150.0), allows).letter, 'U');
+}
+
+TEST(Grade, by_forecast_is_never_given_to_a_battery_that_was_not_charged) {
+  Policy allows = policy();
+  allows.early_missed = true;
+  Evidence flat = stopped_at(20.0, 40.0);
+  flat.findings.push_back(finding(Measurand::soc, 0.6, 0.1, 900, 4));
+  EXPECT_EQ(grade(flat, allows).letter, 'U');
+}
+
+TEST(Grade, of_a_whole_discharge_ignores_what_an_earlier_one_was_stopped_at) {
+  Evidence twice = evidence(90.0);
+  twice.findings.push_back(finding(Measurand::reserve_capacity_ref_at_least, 105.0, 2.0, 900, 4));
+  EXPECT_EQ(grade(twice, policy()).letter, 'B');
+}
+
 }  // namespace
 }  // namespace leadwright

@@ -97,5 +97,40 @@ TEST(Envelope, a_resting_battery_below_the_draw_limit_is_no_breach) {
   EXPECT_FALSE(breach(envelope, reading(5.0, 0.0, 25.0), Energy::none, Coulomb(0.0)));
 }
 
+TEST(Envelope, a_case_that_may_be_no_warmer_than_it_must_be_is_an_error) {
+  EnvelopeLimits limits;
+  limits.case_min = limit("40 degC");
+  limits.case_max = limit("40 degC");
+  EXPECT_FALSE(envelope_of_limits(limits));
+}
+
+TEST(Envelope, a_battery_whose_hard_limits_nobody_knows_has_none) {
+  Nameplate plate = flooded_12v();
+  plate.cells = 4;
+  EXPECT_FALSE(envelopes_for(Procedure{}, plate, label_values(plate, Celsius(20.0)), reach));
+}
+
+TEST(Envelope, what_was_not_measured_breaches_nothing_and_hides_no_other_breach) {
+  Envelope envelope;
+  envelope.volts_min = Volt(9.0);
+  envelope.volts_max = Volt(16.0);
+  envelope.amps_max = Ampere(27.0);
+  envelope.case_max = Celsius(50.0);
+  envelope.charge_max = ampere_hours(60.0);
+  envelope.time_max = hours(10.0);
+  for (const Energy energy : {Energy::none, Energy::draw, Energy::charge}) {
+    EXPECT_FALSE(breach(envelope, Sample{}, energy, Coulomb(0.0)));
+  }
+  Sample amps_alone;
+  amps_alone.amps = Ampere(30.0);
+  EXPECT_TRUE(breach(envelope, amps_alone, Energy::draw, Coulomb(0.0)));
+  EXPECT_TRUE(breach(envelope, amps_alone, Energy::charge, Coulomb(0.0)));
+  EXPECT_FALSE(breach(envelope, amps_alone, Energy::none, Coulomb(0.0)));
+  Sample hot;
+  hot.temperature = Celsius(60.0);
+  EXPECT_TRUE(breach(envelope, hot, Energy::charge, Coulomb(0.0)));
+  EXPECT_FALSE(breach(envelope, hot, Energy::none, Coulomb(0.0)));
+}
+
 }  // namespace
 }  // namespace leadwright

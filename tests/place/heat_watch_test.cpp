@@ -63,6 +63,43 @@ TEST(RunawayWatch, needs_the_current_and_the_warmth_to_rise) {
   EXPECT_FALSE(runs_away(0.5, 1.3, 2.0)) << "0.15 A are a charger's own error";
 }
 
+/// True if the watch barks within `length` of a charge at up to 12 A, with a reading every 10 s and a case
+/// that warms by 0.12 K a minute, as a battery's does that takes 12 A.
+template <class AmpsAt>
+bool barks_from_the_start(AmpsAt amps_at, Second length = minutes(60.0)) {
+  RunawayWatch watch;
+  watch.begin(Ampere(12.0));
+  for (Second at{0.0}; at < length; at += Second(10.0)) {
+    if (watch.check(at, amps_at(at), Celsius(25.0 + 0.12 * as_minutes(at)))) return true;
+  }
+  return false;
+}
+
+TEST(RunawayWatch, a_charger_that_starts_softly_is_no_rise) {
+  const auto up_to = [](double amps) {
+    return [amps](Second at) { return Ampere(std::min(amps, amps * at.si() / 30.0)); };
+  };
+  EXPECT_FALSE(barks_from_the_start(up_to(12.0))) << "at its limit";
+  EXPECT_FALSE(barks_from_the_start(up_to(5.0))) << "at its voltage";
+}
+
+TEST(RunawayWatch, a_battery_that_takes_more_with_the_first_minutes_is_no_rise) {
+  EXPECT_FALSE(barks_from_the_start(
+      [](Second at) { return Ampere(std::min(5.0, 2.0 + 3.0 * as_minutes(at) / 8.0)); }));
+}
+
+TEST(RunawayWatch, one_flipped_digit_is_no_taper) {
+  EXPECT_FALSE(barks_from_the_start([](Second at) { return Ampere(at == minutes(20.0) ? 1.2 : 12.0); }));
+  EXPECT_FALSE(barks_from_the_start([](Second at) { return Ampere(at == minutes(20.0) ? 0.5 : 5.0); }));
+}
+
+TEST(RunawayWatch, a_current_that_never_fell_and_rises_on_and_on_is_one) {
+  EXPECT_TRUE(barks_from_the_start([](Second at) { return Ampere(2.0 + 0.06 * as_minutes(at)); }));
+  EXPECT_TRUE(barks_from_the_start([](Second at) {
+    return Ampere(std::min(12.0, 5.0 + (at > minutes(5.0) ? 0.2 * (as_minutes(at) - 5.0) : 0.0)));
+  })) << "up to the limit of the charger";
+}
+
 /// Minutes until the watch barks at a thermometer that stands still; 0 if it does not in ten hours.
 double barks_after(double volts, double amps) {
   StillThermometerWatch watch;

@@ -57,5 +57,21 @@ TEST(FrozenWatch, is_off_where_the_profile_says_so) {
   for (int index = 0; index < 100; ++index) EXPECT_FALSE(watch.frozen(Volt(12.0), Ampere(25.0)));
 }
 
+TEST(FollowWatch, a_reading_that_is_missing_proves_nothing_and_forgives_nothing) {
+  FollowWatch watch;
+  watch.set(Ampere(25.0), start, follow, true);
+  nth_check(watch, 2, Ampere(12.0));
+  EXPECT_TRUE(watch.follows(start + Second(4.0), std::nullopt));
+  EXPECT_FALSE(watch.check(start + Second(4.0), std::nullopt));
+  EXPECT_TRUE(watch.check(start + Second(5.0), Ampere(12.0)));
+}
+
+TEST(FollowWatch, nothing_is_off_before_the_current_has_settled) {
+  FollowWatch watch;
+  watch.set(Ampere(25.0), start, follow, true);
+  EXPECT_TRUE(watch.follows(start + Second(0.4), Ampere(0.0)));
+  EXPECT_FALSE(watch.follows(start + Second(0.6), Ampere(0.0)));
+}
+
 }  // namespace
 }  // namespace leadwright

@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include "daemon/procedure/account.h"
+#include "daemon/procedure/expression_words.h"
 #include "daemon/procedure/proof.h"
 
 namespace leadwright {
@@ -426,6 +427,15 @@ TEST_F(Calls, puts_the_steps_of_the_called_procedure_in_its_place_with_its_argum
   EXPECT_EQ(linked->steps[3].amps->evaluate(values), 5.0);
 }
 
+TEST_F(Calls, what_the_owner_must_agree_to_is_all_that_the_called_procedures_ask_for) {
+  Procedure asking = short_draw;
+  asking.consent = "short discharge";
+  Procedure caller = named("caller", call("first", "short draw") + call("second", "short draw"));
+  EXPECT_EQ(link_calls(caller, {asking, caller})->consent, "short discharge");
+  caller.consent = "heavy draw";
+  EXPECT_EQ(link_calls(caller, {asking, caller})->consent, "heavy draw, short discharge");
+}
+
 TEST_F(Calls, an_argument_outside_the_limits_of_the_parameter_is_refused) {
   const Procedure caller = named("caller", call("first", "short draw", "with = { wanted = \"11 A\" }\n"));
   const auto linked = link_calls(caller, {short_draw, caller});
@@ -453,14 +463,15 @@ TEST_F(Calls, wrong_calls_are_named) {
 
 TEST(Account, says_what_a_step_does_in_the_files_own_amounts_or_in_those_of_a_battery) {
   const Procedure procedure = sound_file(std::string(a_rest) + a_draw);
-  const StepAccount written = account_of(procedure, procedure.steps[1], as_written);
-  EXPECT_EQ(written.does, "draws 5 A; the load's own cut-off at 1.72 V * cells; at most 1 min");
+  const StepAccount written = account_of(procedure, procedure.steps[1],
+                                         [](const Expression& expression) { return in_words(expression); });
+  EXPECT_EQ(written.does, "draws 5 A; the load itself cuts off at 1.72 V a cell; at most 60 s");
   Values values;
   values.set(Name::cells, 6.0);
   const StepAccount meant = account_of(procedure, procedure.steps[1], [&](const Expression& expression) {
-    return amount_words(*expression.evaluate(values), expression.unit());
+    return in_words(expression, values);
   });
-  EXPECT_EQ(meant.does, "draws 5.00 A; the load's own cut-off at 10.3 V; at most 60 s");
+  EXPECT_EQ(meant.does, "draws 5 A; the load itself cuts off at 10.3 V; at most 60 s");
 }
 
 TEST(Range, holds_every_value_that_an_expression_can_have) {

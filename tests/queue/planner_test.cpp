@@ -81,6 +81,18 @@ TEST(Planner, empties_no_battery_of_its_own_accord_where_its_owner_must_agree) {
       << "graded as it is: the grade says what is missing";
 }
 
+TEST(Planner, stops_the_discharge_early_where_the_policy_allows_it_and_tests_once) {
+  TicketFile file = ready_for_capacity();
+  Policy policy;
+  policy.early_reached = true;
+  EXPECT_EQ(next_work(file, policy)->procedure, procedure_name::until_decided);
+  EXPECT_EQ(next(file), procedure_name::reserve_capacity);
+  add_run(file, procedure_name::until_decided);
+  EXPECT_TRUE(ready_to_grade(file, policy));
+  EXPECT_NE(out_of_turn(file, policy, procedure_name::reserve_capacity), "")
+      << "a stopped discharge has taken most of the charge";
+}
+
 TEST(Planner, charges_again_after_a_capacity_test_that_a_person_chose) {
   TicketFile file = ready_for_capacity();
   ASSERT_EQ(next(file), procedure_name::reserve_capacity);

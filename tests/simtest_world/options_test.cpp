@@ -7,14 +7,17 @@ namespace leadwright {
 namespace {
 
 TEST(SimtestOptions, are_read) {
-  const auto options = read_simtest_options(
-      {"--seeds", "3..9", "--hours", "1.5", "--jobs", "2", "--twice", "--ceiling", "cable.,sim.busy"});
+  const auto options =
+      read_simtest_options({"--seeds", "3..9", "--hours", "1.5", "--jobs", "2", "--twice", "--ceiling",
+                            "cable.,sim.busy", "--hashes", "--each-kind", "100"});
   ASSERT_TRUE(options) << options.error().line();
   EXPECT_EQ(options->first, 3U);
   EXPECT_EQ(options->last, 9U);
   EXPECT_EQ(options->hours, hours(1.5));
   EXPECT_EQ(options->jobs, 2);
   EXPECT_TRUE(options->twice);
+  EXPECT_TRUE(options->hashes);
+  EXPECT_EQ(options->each_kind, 100U);
   EXPECT_EQ(options->ceiling, (std::vector<std::string>{"cable.", "sim.busy"}));
 }
 

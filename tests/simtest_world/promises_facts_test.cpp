@@ -103,6 +103,33 @@ TEST_F(PromisesOfFacts, shouted_is_broken_by_a_run_that_tripped_and_left_its_pla
   EXPECT_THAT(broken(), ElementsAre("shouted"));
 }
 
+TEST_F(PromisesOfFacts, own_run_is_broken_by_a_discharge_that_went_on_after_its_daemon_died) {
+  EndedRunSeen seen = complete();
+  seen.was_cut = true;
+  promises.ended(seen, at(1.0));
+  promises.graded(ticket, {finding()}, at(2.0));
+  EXPECT_THAT(broken(), IsEmpty()) << "a rest may go on";
+  seen.drew_when_cut = true;
+  promises.ended(seen, at(3.0));
+  promises.graded(ticket, {finding()}, at(4.0));
+  EXPECT_THAT(broken(), ElementsAre("own_run"));
+}
+
+TEST_F(PromisesOfFacts, charge_is_broken_by_a_resumed_run_that_says_too_little_went_in_unmeasured) {
+  EndedRunSeen seen = complete();
+  seen.was_cut = true;
+  seen.recorded = Coulomb(-1000.0);
+  seen.given = Coulomb(-1080.0);
+  seen.allowed_watched = Coulomb(10.0);
+  seen.allowed = Coulomb(200.0);
+  seen.unmeasured = Coulomb(71.0);
+  promises.ended(seen, at(1.0));
+  EXPECT_THAT(broken(), IsEmpty());
+  seen.unmeasured = Coulomb(69.0);
+  promises.ended(seen, at(2.0));
+  EXPECT_THAT(broken(), ElementsAre("charge"));
+}
+
 TEST_F(PromisesOfFacts, own_run_is_broken_by_a_run_of_another_ticket) {
   EndedRunSeen seen = complete();
   seen.ticket = TicketId{2};

@@ -138,6 +138,15 @@ TEST_F(PromisesOfFlow, shouted_is_broken_by_a_trip_that_a_restart_forgets) {
   EXPECT_THAT(broken(), ElementsAre("shouted"));
 }
 
+TEST_F(PromisesOfFlow, shouted_is_kept_where_a_trip_is_acknowledged_at_the_instant_of_the_restart) {
+  promises.says("bay-1", "too hot", false, at(10.0));
+  promises.daemon_died(at(100.0));
+  promises.daemon_began(at(105.0));
+  promises.trip_acknowledged("bay-1");
+  promises.says("bay-1", "", false, at(105.0));
+  EXPECT_THAT(broken(), IsEmpty());
+}
+
 TEST_F(PromisesOfFlow, a_store_that_failed_until_the_kill_may_forget_a_trip) {
   promises.says("bay-1", "too hot", false, at(10.0));
   promises.store_fails(true, at(9.0));
@@ -162,6 +171,37 @@ TEST_F(PromisesOfFlow, safe_start_is_kept_when_both_were_proved_off) {
   prove(load);
   prove(charger);
   promises.crossing(load, true, "INP ON\n", at(70.0));
+  EXPECT_THAT(broken(), IsEmpty());
+}
+
+TEST_F(PromisesOfFlow, right_one_is_broken_by_a_run_that_switches_on_what_was_another_one_when_it_began) {
+  prove(load);
+  promises.other_answers(load, true, at(10.0));
+  promises.run_goes_on("bay-1", at(20.0));
+  draw_from(30.0);
+  draw_from(31.0);
+  EXPECT_THAT(broken(), ElementsAre("right_one"));
+}
+
+TEST_F(PromisesOfFlow, right_one_is_kept_where_the_plug_was_moved_during_the_run_or_is_back) {
+  prove(load);
+  promises.run_goes_on("bay-1", at(20.0));
+  promises.other_answers(load, true, at(21.0));
+  draw_from(30.0);
+  promises.other_answers(load, false, at(40.0));
+  promises.run_goes_on("bay-1", at(50.0));
+  draw_from(51.0);
+  EXPECT_THAT(broken(), IsEmpty());
+}
+
+TEST_F(PromisesOfFlow, right_one_is_not_promised_by_a_daemon_that_never_knew_the_right_one) {
+  promises.daemon_died(at(50.0));
+  promises.other_answers(load, true, at(55.0));
+  promises.daemon_began(at(60.0));
+  prove(load);
+  prove(charger);
+  promises.run_goes_on("bay-1", at(61.0));
+  draw_from(62.0);
   EXPECT_THAT(broken(), IsEmpty());
 }
 
@@ -191,6 +231,27 @@ TEST_F(PromisesOfFlow, apart_is_broken_by_two_batteries_that_were_joined) {
   promises.joined(1, at(2.0));
   promises.joined(1, at(3.0));
   EXPECT_THAT(broken(), ElementsAre("apart"));
+}
+
+TEST_F(PromisesOfFlow, gas_gone_is_broken_by_a_heavy_draw_too_soon_after_the_charge_and_told_once) {
+  promises.gas_off(Second(60.0));
+  promises.worked(TicketId{1}, none, Ampere(5.0), at(10.0));
+  promises.worked(TicketId{1}, none, none, at(100.0));
+  promises.daemon_died(at(110.0));
+  promises.daemon_began(at(120.0));
+  promises.worked(TicketId{1}, Ampere(50.0), none, at(159.0));
+  promises.worked(TicketId{1}, Ampere(60.0), none, at(159.5));
+  EXPECT_THAT(broken(), ElementsAre("gas_gone"));
+}
+
+TEST_F(PromisesOfFlow, gas_gone_allows_a_light_draw_and_another_tickets_and_a_heavy_one_after_the_wait) {
+  promises.gas_off(Second(60.0));
+  promises.worked(TicketId{1}, none, Ampere(5.0), at(10.0));
+  promises.worked(TicketId{1}, none, none, at(100.0));
+  promises.worked(TicketId{1}, some, none, at(101.0));
+  promises.worked(TicketId{2}, Ampere(50.0), none, at(101.0));
+  promises.worked(TicketId{1}, Ampere(50.0), none, at(160.0));
+  EXPECT_THAT(broken(), IsEmpty());
 }
 
 }  // namespace

@@ -80,6 +80,8 @@ TEST(Json, writes_run_grade_and_audit_entry) {
   EXPECT_EQ(run.at("run").as_string(), shown(RunId{1}));
   EXPECT_EQ(run.at("procedure_version").as_int64(), 3);
   EXPECT_TRUE(run.at("ended_at").is_null());
+  EXPECT_EQ(run.at("consent").at("given_by").as_string(), "A. Owner");
+  EXPECT_TRUE(parsed(to_json(leadwright::Run{})).at("consent").is_null());
   const auto grade = parsed(to_json(example_grade()));
   EXPECT_EQ(grade.at("letter").as_string(), "B");
   ASSERT_EQ(grade.at("rules").as_array().size(), 2U);

@@ -79,6 +79,29 @@ TEST(FirstSchema, is_read_with_the_sentences_that_its_grades_kept) {
   EXPECT_EQ(bench->tickets.at(0).story.receipt, "");
 }
 
+TEST_F(SchemaTest, a_database_of_before_consents_takes_them_and_keeps_its_runs) {
+  const TempFolder old;
+  const std::string path = database_path(old.path());
+  {
+    auto database = Database::open(path, Database::Access::read_write);
+    ASSERT_TRUE(migrate(*database, schema_steps().first(1), backups()));
+    ASSERT_TRUE(database->execute(
+        "INSERT INTO meta (id, simulated) VALUES (1, 1);"
+        "INSERT INTO battery VALUES (1, 'SN-1', 'efb', 6, NULL, NULL, NULL, NULL, NULL, NULL, '', '');"
+        "INSERT INTO ticket VALUES (1, 1, NULL, '', '', '', 0, 0, 0, 0, 0, '', 'waiting', '', '', 0, 0, "
+        "NULL, NULL, '[]', 0);"
+        "INSERT INTO run VALUES (1, 1, 'bay-1', 'intake check', 1, '', 0, 0, 'complete', 'done');"));
+  }
+  QueueLoop loop;
+  const auto store = open_store(old.path(), loop);
+  ASSERT_TRUE(write_now(*store, loop, {example_run(2)}));
+  const auto bench = store->load();
+  ASSERT_TRUE(bench) << bench.error().line();
+  ASSERT_EQ(bench->runs.size(), 2U);
+  EXPECT_FALSE(bench->runs[0].consent);
+  EXPECT_TRUE(bench->runs[1].consent);
+}
+
 TEST_F(SchemaTest, does_nothing_the_second_time) {
   ASSERT_TRUE(move_to(next_sql));
   ASSERT_TRUE(move_to(next_sql));

@@ -112,6 +112,8 @@ TEST_F(SqliteStoreTest, replaces_tickets_runs_and_places_and_adds_findings) {
   ASSERT_THAT(bench.runs, SizeIs(1));
   EXPECT_EQ(bench.runs[0].outcome, RunOutcome::complete);
   EXPECT_EQ(bench.runs[0].ended_at, ended.ended_at);
+  ASSERT_TRUE(bench.runs[0].consent);
+  EXPECT_EQ(bench.runs[0].consent->given_by, "A. Owner");
   EXPECT_THAT(bench.findings, SizeIs(2));
   ASSERT_THAT(bench.places, SizeIs(1));
   EXPECT_EQ(bench.places[0].latched_trip, "");
@@ -124,12 +126,15 @@ TEST_F(SqliteStoreTest, loads_runs_of_open_tickets_and_every_run_that_still_runs
   closed.closing = Closing::handed_back;
   auto ended = example_run();
   ended.outcome = RunOutcome::tripped;
-  ASSERT_TRUE(write({ended, example_run(2)}));
+  auto other = example_run(2);
+  other.consent.reset();
+  ASSERT_TRUE(write({ended, other}));
   EXPECT_THAT(store_->load()->runs, SizeIs(2));
   ASSERT_TRUE(write({closed}));
   const StoredBench bench = reopened();
   ASSERT_THAT(bench.runs, SizeIs(1));
   EXPECT_EQ(bench.runs[0].id, RunId{2});
+  EXPECT_FALSE(bench.runs[0].consent) << "a run that needed none has none";
   EXPECT_EQ(bench.last_run, 2);
   EXPECT_EQ(bench.tickets[0].closing, Closing::handed_back);
 }

@@ -111,6 +111,7 @@ Run example_run(int number) {
   run.procedure_hash = "00ff";
   run.started_at = some_day;
   run.outcome = RunOutcome::running;
+  run.consent = Consent{"complete discharge", "A. Owner", "counter", some_day};
   return run;
 }
 

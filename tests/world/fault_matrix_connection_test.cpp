@@ -159,9 +159,8 @@ TEST_P(FaultMatrixConnection, replug_as_another_name_in_a_draw) {
   });
 }
 
-// Only SCPI: the registers of the Modbus units say what they are and not which.
-TEST_F(FaultMatrix, a_plug_that_changes_places_while_the_battery_rests_switches_nothing_on) {
-  make(SimSpeech::scpi, [](WorldOptions& options) { options.bays = 2; });
+TEST_P(FaultMatrixConnection, a_plug_that_changes_places_while_the_battery_rests_switches_nothing_on) {
+  make(GetParam(), [](WorldOptions& options) { options.bays = 2; });
   start("cell:sound", "reserve capacity");
   world->clock().run_for(Second(20.0));
   ASSERT_TRUE(world->sim().swap_lines("bay-1.load", "bay-2.load"));

@@ -37,6 +37,8 @@ class FaultMatrixPower : public FaultMatrixOnBoth {
     world->clock().run_for(minutes(1.0));
     EXPECT_TRUE(is_safe());
     expect_no_energy_since(restarted);
+  }
+  void expect_void() {
     EXPECT_EQ(place().activity(), Activity::ready) << place().problem();
     const leadwright::Run& run = file(ticket).runs.back();
     EXPECT_EQ(run.outcome, RunOutcome::void_);
@@ -52,6 +54,7 @@ TEST_P(FaultMatrixPower, mains_lost_and_back_in_a_draw) {
     lose_mains_and_come_back_alone();
     EXPECT_GT(posts().load_amps(), Ampere(24.0));
     expect_safe_from_the_first_byte();
+    expect_void();
   });
 }
 
@@ -61,6 +64,10 @@ TEST_P(FaultMatrixPower, mains_lost_and_back_in_a_charge) {
     lose_mains_and_come_back_alone();
     EXPECT_GT(posts().charger_amps(), Ampere(11.0));
     expect_safe_from_the_first_byte();
+    // Looked at when its surface charge has fallen, and gone on with by limits that were set anew.
+    world->clock().run_for(Second(10.0));
+    ASSERT_NE(place().run(), nullptr) << file(ticket).ticket.state_reason;
+    EXPECT_NEAR(posts().charger_amps().si(), 12.0, 0.2);
   });
 }
 

@@ -116,6 +116,24 @@ TEST_F(GasOffTest, a_restart_does_not_make_the_gas_go) {
   EXPECT_EQ(move().status, 200);
 }
 
+TEST_F(GasOffTest, a_date_that_is_set_makes_no_gas_go) {
+  charge();
+  world->clock().step_utc(hours(24.0));
+  EXPECT_EQ(move().status, 409);
+  world->clock().run_for(minutes(61.0));
+  EXPECT_EQ(move().status, 200);
+}
+
+TEST_F(GasOffTest, a_date_set_back_before_a_restart_holds_a_battery_no_longer_than_the_wait) {
+  charge();
+  world->clock().step_utc(hours(-24.0));
+  world->kill_and_restart();
+  world->clock().run_for(minutes(59.0));
+  EXPECT_EQ(move().status, 409);
+  world->clock().run_for(minutes(2.0));
+  EXPECT_EQ(move().status, 200);
+}
+
 TEST_F(GasOffTest, a_charge_cut_short_by_a_kill_counts_from_the_restart) {
   ASSERT_EQ(world->start(bay, "short charge").status, 202);
   world->clock().run_for(minutes(5.0));

@@ -466,7 +466,7 @@ TEST_F(LanguageRun, a_plan_says_what_a_procedure_would_do_with_a_battery_at_a_pl
   EXPECT_NEAR(plan.at("expected_s").to_number<double>(), 6000.0 + 120.0, 10.0);
   EXPECT_NEAR(plan.at("drawn_max_ah").to_number<double>(), 300.0, 1.0);
   EXPECT_THAT(std::string(plan.at("steps").as_array()[1].as_object().at("does").as_string()),
-              HasSubstr("draws 25.0 A; the load's own cut-off at 10.3 V"));
+              HasSubstr("draws 25 A; the load itself cuts off at 10.3 V"));
   const Response nowhere = world->ask("procedure.plan", "reserve capacity",
                                       R"({"place":"charge-1","ticket":")" + ticket + R"("})");
   EXPECT_THAT(nowhere.body, HasSubstr("this place has no load"));

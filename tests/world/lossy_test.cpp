@@ -7,7 +7,7 @@
 namespace leadwright {
 namespace {
 
-constexpr std::uint64_t seeds = 200;
+constexpr std::uint64_t lossy_seeds = 200;
 constexpr double share_off_max = 0.01;
 
 class LossyLines : public WorldTest {
@@ -44,7 +44,7 @@ TEST_F(LossyLines, end_every_run_off_and_never_change_a_completed_result) {
   faults.delay = 0.0003;
   faults.split = 0.01;
   int completed = 0;
-  for (std::uint64_t seed = 1; seed <= seeds; ++seed) {
+  for (std::uint64_t seed = 1; seed <= lossy_seeds; ++seed) {
     SCOPED_TRACE("seed=" + std::to_string(seed));
     const auto measured = minutes_of(faults, seed);
     if (!measured) continue;

@@ -3,10 +3,17 @@
 // thermometers of all places on one.
 #include <gmock/gmock.h>
 
+#include <filesystem>
+#include <fstream>
+#include <iterator>
+
 #include "world_fixture.h"
 
 namespace leadwright {
 namespace {
+
+using testing::HasSubstr;
+using testing::Not;
 
 struct ModbusBench : WorldTest {
   void SetUp() override {
@@ -26,6 +33,35 @@ TEST_F(ModbusBench, is_ready_with_everything_off) {
       EXPECT_EQ(instrument->identity()->simulated_scale, 1.0) << instrument->name();
     }
   }
+}
+
+TEST_F(ModbusBench, has_no_twins_that_nobody_could_tell_apart) {
+  EXPECT_THAT(world->bench().snapshot(), Not(HasSubstr("change places")));
+}
+
+TEST_F(ModbusBench, says_at_both_places_which_units_nobody_could_tell_apart) {
+  std::ifstream shipped(LEADWRIGHT_SOURCE_DIR "/config/profiles/simulated_modbus_load.toml");
+  std::string text((std::istreambuf_iterator<char>(shipped)), std::istreambuf_iterator<char>());
+  const std::size_t line = text.find("serial = { space");
+  text.erase(line, text.find('\n', line) + 1 - line);
+  const std::string blind = testing::TempDir() + "leadwright_blind_load.toml";
+  std::ofstream(blind) << text;
+  WorldOptions options;
+  options.speech = SimSpeech::modbus;
+  options.bays = 2;
+  options.change_settings = [&blind](Settings& settings) {
+    for (PlaceSettings& each : settings.places) {
+      if (each.load) each.load->profile = blind;
+    }
+  };
+  make_world(std::move(options));
+  std::filesystem::remove(blind);
+  const std::string snapshot = world->bench().snapshot();
+  EXPECT_THAT(snapshot, HasSubstr("bay-1.load and bay-2.load are of one kind and state no serial number"));
+  EXPECT_THAT(snapshot, HasSubstr("bay-2.load and bay-1.load are of one kind"));
+  EXPECT_THAT(snapshot, HasSubstr("Both are unit 1: give each a number of its own"));
+  EXPECT_THAT(snapshot, HasSubstr("by-path"));
+  EXPECT_THAT(snapshot, Not(HasSubstr("bay-1.charger and")));
 }
 
 TEST_F(ModbusBench, finds_the_same_reserve_capacity_as_over_scpi) {

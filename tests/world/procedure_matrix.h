@@ -102,8 +102,10 @@ class ProcedureMatrix : public WorldTest {
   }
 
   void begin(const std::string& procedure, const MatrixTicket& ticket) {
-    const Response started =
-        world->ask("place.start", bay, R"({"procedure":")" + procedure + "\"" + ticket.parameters + "}");
+    const bool is_deep = procedure == "20-hour capacity" || procedure == "conditioning cycle";
+    const std::string consent = is_deep ? R"(,"consented_by":"A. Owner")" : "";
+    const Response started = world->ask(
+        "place.start", bay, R"({"procedure":")" + procedure + "\"" + consent + ticket.parameters + "}");
     ASSERT_EQ(started.status, 202) << started.body;
   }
 

@@ -14,9 +14,9 @@ constexpr const char* hot = "cell:sound,ambient_degc=55";
 constexpr const char* too_hot = "degC is above the limit";
 constexpr const char* charge_first = "charge it first";
 
-/// A draw from it ends on the ramp or at the load's own cut-off.
+/// A draw from it ends on the ramp or at the load's own cut-off; the clamps are blamed first.
 MatrixRow open_joint() {
-  return {.battery = "cell:open", .outcome = draw_stops, .draws = true};
+  return {.battery = "cell:open", .outcome = draw_stops, .reason = "check the clamps", .draws = true};
 }
 MatrixRow hot_case() {
   return {.battery = hot, .outcome = tripped, .reason = too_hot};

@@ -5,6 +5,7 @@
 namespace leadwright {
 namespace {
 
+using testing::AllOf;
 using testing::HasSubstr;
 using testing::Not;
 
@@ -34,6 +35,31 @@ TEST_F(Protection, turns_off_when_no_reading_comes_within_the_profiles_limit) {
   EXPECT_TRUE(is_off());
   ASSERT_TRUE(world->finish(bay, minutes(5.0)));
   EXPECT_THAT(world->bench().place(bay)->trip(), HasSubstr("no good reading"));
+}
+
+TEST_F(Protection, a_machine_that_slept_in_mid_draw_wakes_up_to_a_tripped_place_and_no_finding) {
+  begin_discharge();
+  world->clock().stand_still(minutes(10.0));
+  world->clock().run_for(off_within);
+  EXPECT_TRUE(is_off());
+  ASSERT_TRUE(world->finish(bay, minutes(5.0)));
+  EXPECT_THAT(world->bench().place(bay)->trip(), HasSubstr("no good reading for 60"));
+  EXPECT_TRUE(results.back().findings.empty());
+}
+
+TEST_F(Protection, a_date_that_is_set_in_mid_draw_changes_no_minute_of_the_finding) {
+  const auto minutes_after = [this](Second step) {
+    begin_discharge();
+    world->clock().step_utc(step);
+    EXPECT_TRUE(world->finish(bay, hours(6.0)));
+    const auto& found = results.back().findings;
+    const auto reserve = std::ranges::find(found, Measurand::reserve_capacity, &Finding::measurand);
+    return reserve == found.end() ? 0.0 : reserve->value;
+  };
+  const double undisturbed = minutes_after(Second(0.0));
+  EXPECT_GT(undisturbed, 60.0);
+  make_world();
+  EXPECT_EQ(minutes_after(hours(-7.0)), undisturbed);
 }
 
 TEST_F(Protection, turns_off_when_the_reading_is_frozen) {
@@ -161,6 +187,28 @@ TEST_F(Protection, a_store_that_fails_brings_the_place_to_rest_and_says_so) {
   EXPECT_THAT(results.back().run.end_reason, HasSubstr("store"));
   world->clock().run_for(minutes(1.0));
   EXPECT_THAT(world->bench().snapshot(), HasSubstr("the store failed"));
+}
+
+TEST_F(Protection, a_disk_that_fails_for_days_lets_nothing_new_begin_and_still_stops_everything) {
+  begin_discharge();
+  ASSERT_EQ(world->ask("place.stop", bay, R"({"why":"test"})").status, 200);
+  ASSERT_TRUE(world->finish(bay));
+  StorePlan broken;
+  broken.fail_share = 1.0;
+  world->store().change_plan(broken);
+  for (std::size_t i = 0; i < Unsaved::full_at; ++i) world->ask("stop.all", "", "{}");
+  world->clock().run_for(minutes(1.0));
+  for (const char* verb : {"ticket.add", "place.start", "ticket.move"}) {
+    const Response refused = world->ask(verb, ticket, "{}");
+    EXPECT_EQ(refused.status, 503) << verb;
+    EXPECT_THAT(refused.body, AllOf(HasSubstr("nothing new begins"), HasSubstr("mend the disk")));
+  }
+  EXPECT_EQ(world->ask("stop.all", "", "{}").status, 200);
+  EXPECT_EQ(world->ask("ticket.list", "", "{}").status, 200);
+  world->store().change_plan(StorePlan{});
+  world->clock().run_for(Second(5.0));
+  EXPECT_EQ(world->ask("ticket.hold", ticket, R"({"until":"2030-01-01"})").status, 200);
+  EXPECT_GT(world->store().audit().size(), Unsaved::full_at);
 }
 
 TEST_F(Protection, what_the_store_refused_is_written_when_the_disk_is_well_again) {

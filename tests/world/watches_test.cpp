@@ -82,6 +82,14 @@ TEST_F(WatchesTest, a_charge_current_that_rises_with_the_warmth_trips) {
   expect_off_within(minutes(5.0), "the battery runs away", Activity::tripped);
 }
 
+TEST_F(WatchesTest, a_charge_that_starts_into_a_battery_that_warms_slowly_does_not_trip) {
+  script.rested = Volt(12.2);
+  script.kelvin_per_minute = 0.12;
+  begin("standard charge");
+  rise_until(world->clock().now() + hours(1.0));
+  EXPECT_FALSE(is_off()) << place().trip();
+}
+
 TEST_F(WatchesTest, a_voltage_that_falls_while_all_current_goes_in_trips) {
   script.rested = Volt(12.9);
   begin("standard charge");

@@ -41,5 +41,7 @@ void print_protection(const BenchmarkConfig& config);
 void print_stop_all(const BenchmarkConfig& config);
 /// From a breach at the terminals to no current, on virtual time.
 void print_terminals(const BenchmarkConfig& config);
+/// Memory, descriptors, log and queue over days of virtual time, eight bays and a real database.
+void print_soak(const BenchmarkConfig& config);
 
 }  // namespace leadwright

@@ -197,21 +197,21 @@ void Terminals::step(Instant now) {
     battery_->lived_to = to;
     return;
   }
-  const std::unique_ptr<SimBattery> before = battery.clone();
-  battery.advance(to - from, net);
-  battery_->lived_to = to;
-  if (!below_cutoff(battery)) return;
+  // Tried on copies: the battery itself stays the one that others know.
+  const auto is_below_after = [&](Second time) {
+    const std::unique_ptr<SimBattery> trial = battery.clone();
+    trial->advance(time, net);
+    return below_cutoff(*trial);
+  };
   Second low;
   Second high = to - from;
-  for (int i = 0; i < crossing_halvings && as_ns(high - low) > 1; ++i) {
+  const bool crosses = is_below_after(high);
+  for (int i = 0; crosses && i < crossing_halvings && as_ns(high - low) > 1; ++i) {
     const Second middle = (low + high) / 2.0;
-    const std::unique_ptr<SimBattery> trial = before->clone();
-    trial->advance(middle, net);
-    (below_cutoff(*trial) ? high : low) = middle;
+    (is_below_after(middle) ? high : low) = middle;
   }
-  battery_->battery = before->clone();
-  battery_->battery->advance(high, net);
-  battery_->lived_to = from + high;
+  battery.advance(high, net);
+  battery_->lived_to = crosses ? from + high : to;
 }
 
 }  // namespace leadwright

@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
-// What a check of one configuration file found, as text and as JSON.
+// What a check of configuration files found, as text and as JSON. Needs no daemon.
 #pragma once
 
-#include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
-#include <fstream>
+#include <functional>
 #include <string>
 #include <vector>
 
 #include "daemon/settings/exit_codes.h"
+#include "protocol/result.h"
 
 namespace leadwright {
 
@@ -19,17 +19,11 @@ struct CheckedFile {
 };
 
 /// A file with mistakes, or one that can't be read.
-inline CheckedFile wrong_file(const std::string& file, const std::vector<Error>& mistakes) {
-  CheckedFile checked;
-  checked.code = std::ifstream(file) ? ExitCode::bad_data : ExitCode::no_input;
-  boost::json::array found;
-  for (const Error& mistake : mistakes) {
-    checked.text += mistake.line() + "\n";
-    found.push_back(
-        boost::json::object{{"where", mistake.where}, {"what", mistake.what}, {"mend", mistake.mend}});
-  }
-  checked.body = {{"file", file}, {"is_right", false}, {"mistakes", std::move(found)}};
-  return checked;
-}
+CheckedFile wrong_file(const std::string& file, const std::vector<Error>& mistakes);
+
+/// Prints what `check` finds, file by file: texts, or one JSON array of the bodies. Exit code bad_data if a
+/// file has mistakes, else no_input if one can't be read.
+ExitCode check_files(const std::vector<std::string>& files, bool as_json,
+                     const std::function<CheckedFile(const std::string& file)>& check);
 
 }  // namespace leadwright

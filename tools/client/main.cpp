@@ -6,6 +6,7 @@
 #include <iostream>
 
 #include "tools/client/cli.h"
+#include "tools/client/design_commands.h"
 #include "tools/client/help.h"
 #include "tools/client/instrument_commands.h"
 #include "tools/client/place_commands.h"
@@ -92,6 +93,8 @@ void add_place(Cli& cli) {
   start->add_option("place", started->place, "bay-1")->required();
   start->add_option("--procedure", started->procedure, "another one than what comes next");
   start->add_option("--with", started->with, "a parameter of it, \"name=25 A\"; may be repeated");
+  start->add_option("--consented-by", started->consented_by,
+                    "who agreed to it, where the owner's consent is needed");
 
   auto* const stop = place->add_subcommand("stop", "Turn everything there off");
   const auto stopped = cli.add<PlaceOptions>(stop, place_stop);
@@ -177,6 +180,16 @@ void add_rehearse(Cli& cli) {
                   "instruments with the errors that their profiles declare");
 }
 
+void add_design(Cli& cli) {
+  auto* const design = noun(cli, "design", "As-new curves, which forecasts are laid upon");
+  auto* const learn = design->add_subcommand("learn", "The curve of one design, from sound batteries");
+  const auto options = cli.add<DesignLearnOptions>(learn, design_learn);
+  learn->add_option("tickets", options->tickets, "T-000001-1 ..., of one design")->required();
+  learn->add_option("--version", options->version, "count up when the design is learnt again")
+      ->check(CLI::Range(1, 1000000));
+  learn->add_option("--out", options->out, "file in the folder designs/ beside estimator.toml");
+}
+
 void add_profile(Cli& cli) {
   auto* const profile = noun(cli, "profile", "Files that say what an instrument understands");
   auto* const check = profile->add_subcommand("check", "Every mistake, or what it can do in plain words");
@@ -245,6 +258,7 @@ int run(int argc, char** argv) {
   add_grade(cli);
   add_rehearse(cli);
   add_profile(cli);
+  add_design(cli);
   add_procedure(cli);
   add_instrument(cli);
   try {

@@ -54,6 +54,7 @@ struct PlaceOptions {
   std::string place;
   std::string procedure;          ///< for start; empty: what comes next
   std::vector<std::string> with;  ///< for start: parameters, "name=25 A"
+  std::string consented_by;       ///< for start: the person who agreed to what needs consent
   std::string of;                 ///< for acknowledge; empty: what is asked there
   std::string answer;
   std::optional<int> cells;
@@ -63,6 +64,12 @@ struct PlaceOptions {
 struct RunTraceOptions {
   std::string run;
   std::string csv;  ///< file, "-" for standard output; empty for a table of a part of the samples
+};
+
+struct DesignLearnOptions {
+  std::vector<std::string> tickets;
+  int version = 1;
+  std::string out;  ///< file; empty for standard output
 };
 
 struct ProfileCheckOptions {

@@ -54,6 +54,7 @@ ExitCode place_list(const ClientOptions& client) {
 ExitCode place_start(const ClientOptions& client, const PlaceOptions& options) {
   json::object body;
   set_text(body, "procedure", options.procedure);
+  set_text(body, "consented_by", options.consented_by);
   const auto parameters = parameters_of(options.with);
   if (!parameters) return report(client, parameters.error());
   if (!parameters->empty()) body["parameters"] = *parameters;

@@ -4,11 +4,13 @@
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
 #include <boost/json/serialize.hpp>
+#include <cmath>
 #include <filesystem>
 #include <iostream>
 #include <vector>
 
 #include "daemon/procedure/account.h"
+#include "daemon/procedure/expression_words.h"
 #include "daemon/procedure/proof.h"
 #include "tools/client/amount.h"
 #include "tools/client/call.h"
@@ -22,6 +24,11 @@ namespace {
 
 namespace json = boost::json;
 namespace fs = std::filesystem;
+
+/// As the file has it: no battery is known yet.
+std::string file_words(const Expression& expression) {
+  return in_words(expression);
+}
 
 std::string longest_words(const Procedure& procedure) {
   const auto most = longest_usual(procedure);
@@ -47,18 +54,29 @@ std::string file_of(const ProcedureOptions& options, const std::string& name) {
   return file;
 }
 
+std::string choice_words(const Parameter& parameter) {
+  return parameter.word + " may be chosen from " + in_words(*parameter.lowest) + " to " +
+         in_words(*parameter.highest) + ", else it is " + in_words(parameter.initial) + ": " + parameter.what;
+}
+
 void explain(const Procedure& procedure) {
   std::cout << procedure.name << ", version " << procedure.version << "\n" << procedure.what << "\n";
   if (procedure.attended) std::cout << "Somebody must be there while it energises.\n";
+  if (procedure.resumes) {
+    std::cout << "Interrupted for up to " << std::lround(as_minutes(procedure.interruption_max))
+              << " min it goes on, but for what draws: that is void.\n";
+  } else {
+    std::cout << "Interrupted it is void.\n";
+  }
   if (!procedure.consent.empty()) std::cout << "Needs the owner's consent: " << procedure.consent << ".\n";
   for (const Parameter& parameter : procedure.frames.front().parameters) {
-    std::cout << "Parameter " << parameter.word << ": " << parameter.what << " " << parameter.initial.text()
-              << ", between " << parameter.lowest->text() << " and " << parameter.highest->text() << ".\n";
+    std::cout << choice_words(parameter) << "\n";
   }
-  std::cout << "It takes at most " << longest_words(procedure) << " (12 V, 60 Ah, 600 A, 100 min).\n\n";
+  std::cout << "It takes at most " << longest_words(procedure)
+            << " (for a battery of 12 V, 60 Ah, 600 A CCA, 100 min RC).\n\n";
   int number = 0;
   for (const Step& step : procedure.steps) {
-    const StepAccount account = account_of(procedure, step, as_written);
+    const StepAccount account = account_of(procedure, step, file_words);
     std::cout << ++number << ". " << account.name << ": " << account.what << "\n   It " << account.does
               << ".\n";
     for (const std::string& end : account.ends) std::cout << "   It " << end << ".\n";
@@ -68,7 +86,7 @@ void explain(const Procedure& procedure) {
 json::object explained(const Procedure& procedure) {
   json::array steps;
   for (const Step& step : procedure.steps) {
-    const StepAccount account = account_of(procedure, step, as_written);
+    const StepAccount account = account_of(procedure, step, file_words);
     steps.push_back(json::object{{"step", account.name},
                                  {"what", account.what},
                                  {"does", account.does},
@@ -95,8 +113,8 @@ std::string amount_line(const json::value& plan) {
   };
   return "Expected " + short_duration(number(member(plan, "expected_s")).value_or(0.0)) + ", at most " +
          short_duration(number(member(plan, "longest_s")).value_or(0.0)) + ". At most " +
-         of("drawn_max_ah", 1) + " Ah (" + of("drawn_max_wh", 0) + " Wh) drawn and " + of("given_max_ah", 1) +
-         " Ah (" + of("given_max_wh", 0) + " Wh) charged.\n";
+         of("drawn_max_ah", 1) + " Ah (" + of("drawn_max_wh", 0) + " Wh) out of the battery and " +
+         of("given_max_ah", 1) + " Ah (" + of("given_max_wh", 0) + " Wh) into it.\n";
 }
 
 std::string show_plan(const std::string& body) {
@@ -113,13 +131,18 @@ std::string show_plan(const std::string& body) {
   int count = 0;
   const auto& steps = member(*plan, "steps");
   for (const auto& step : steps.is_array() ? steps.get_array() : json::array{}) {
-    text += std::to_string(++count) + ". " + words(member(step, "step")) + ": " + words(member(step, "does"));
+    text +=
+        std::to_string(++count) + ". " + words(member(step, "step")) + ": it " + words(member(step, "does"));
     const double runs = number(member(step, "runs_max")).value_or(1.0);
     if (runs > 1.0) text += "; up to " + decimal(runs, 0) + " times";
-    text += "\n";
-    if (const std::string estimated = words(member(step, "estimated")); !estimated.empty()) {
-      text += "   This place can't do the step itself: " + estimated + ".\n";
-    }
+    text += ".\n";
+    const auto& ends = member(step, "ends");
+    for (const auto& end : ends.is_array() ? ends.get_array() : json::array{})
+      text += "   It " + words(end) + ".\n";
+    if (const std::string estimated = words(member(step, "estimated")); !estimated.empty())
+      text += "   This is a variant for this place: " + estimated + ".\n";
+    if (const std::string limited = words(member(step, "limited")); !limited.empty())
+      text += "   Less flows than it asks for: " + limited + ".\n";
   }
   const auto& obstacles = member(*plan, "obstacles");
   for (const auto& each : obstacles.is_array() ? obstacles.get_array() : json::array{}) {
@@ -160,20 +183,10 @@ Result<json::object> plan_body(const ProcedurePlanOptions& options) {
 }  // namespace
 
 ExitCode procedure_check(const ClientOptions& client, const ProcedureOptions& options) {
-  ExitCode code = ExitCode::ok;
-  json::array bodies;
-  for (const std::string& file : options.files) {
+  return check_files(options.files, client.json, [](const std::string& file) {
     const auto procedure = load_procedure(file);
-    const CheckedFile checked = procedure ? right(file, *procedure) : wrong_file(file, procedure.error());
-    if (code != ExitCode::bad_data && checked.code != ExitCode::ok) code = checked.code;
-    if (client.json) {
-      bodies.push_back(checked.body);
-    } else {
-      std::cout << checked.text;
-    }
-  }
-  if (client.json) std::cout << json::serialize(bodies) << "\n";
-  return std::cout.flush() ? code : ExitCode::io;
+    return procedure ? right(file, *procedure) : wrong_file(file, procedure.error());
+  });
 }
 
 ExitCode procedure_explain(const ClientOptions& client, const ProcedureOptions& options) {

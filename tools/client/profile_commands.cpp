@@ -3,8 +3,6 @@
 
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
-#include <boost/json/serialize.hpp>
-#include <iostream>
 
 #include "drivers/profile.h"
 #include "tools/client/checked_file.h"
@@ -39,20 +37,10 @@ CheckedFile describe(const std::string& file, const Profile& profile) {
 }  // namespace
 
 ExitCode profile_check(const ClientOptions& client, const ProfileCheckOptions& options) {
-  ExitCode code = ExitCode::ok;
-  json::array bodies;
-  for (const std::string& file : options.files) {
+  return check_files(options.files, client.json, [](const std::string& file) {
     const auto profile = load_profile(file);
-    CheckedFile checked = profile ? describe(file, *profile) : wrong_file(file, profile.error());
-    if (code != ExitCode::bad_data && checked.code != ExitCode::ok) code = checked.code;
-    if (client.json) {
-      bodies.push_back(std::move(checked.body));
-    } else {
-      std::cout << checked.text;
-    }
-  }
-  if (client.json) std::cout << json::serialize(bodies) << "\n";
-  return std::cout.flush() ? code : ExitCode::io;
+    return profile ? describe(file, *profile) : wrong_file(file, profile.error());
+  });
 }
 
 }  // namespace leadwright

@@ -54,6 +54,27 @@ void add_line(std::string& text, std::string_view title, const std::string& what
   if (!what.empty()) text.append(title).append(": ").append(what).append("\n");
 }
 
+std::string consent_section(const json::value& runs) {
+  if (!runs.is_array()) return {};
+  std::string text;
+  for (const auto& run : runs.get_array()) {
+    const auto& consent = member(run, "consent");
+    if (!consent.is_object()) continue;
+    text.append(text.empty() ? "\nCONSENT\n" : "")
+        .append(words(member(run, "run")))
+        .append(": ")
+        .append(words(member(consent, "to")))
+        .append(", agreed to by ")
+        .append(words(member(consent, "given_by")))
+        .append(", written down by ")
+        .append(words(member(consent, "recorded_by")))
+        .append(" at ")
+        .append(words(member(consent, "at")))
+        .append("\n");
+  }
+  return text;
+}
+
 std::string grade_section(const json::value& grade) {
   if (!grade.is_object()) return {};
   const auto said = [&grade](std::string_view key) { return words(member(grade, key)); };
@@ -123,6 +144,7 @@ std::string show_ticket(const std::string& body) {
                   {"STARTED", "started_at"},
                   {"OUTCOME", "outcome"},
                   {"WHY", "end_reason"}}) +
+         consent_section(member(*page, "runs")) +
          section("FINDINGS", member(*page, "findings"),
                  {{"MEASURAND", "measurand"},
                   {"VALUE", "value"},

@@ -55,11 +55,14 @@ def build() -> bool:
 
 
 def first_violation(seeds: str, hours: str) -> tuple[str, str]:
-    """Seed and promise, or "none" where nothing was seen."""
+    """Seed and the promises that it broke, in that order; "none" where nothing was seen."""
     done = run(BUILD / "bin" / "leadwright-simtest", "--seeds", seeds, "--hours", hours, "--until-first",
                capture_output=True)
     found = re.findall(r"^seed (\d+)(?: at \S+ s)?: (the world \w+|\w+)", done.stdout, re.M)
-    return min(found, key=lambda one: int(one[0])) if found else ("none", "")
+    if not found:
+        return "none", ""
+    first = min((seed for seed, _ in found), key=int)
+    return first, ", ".join(dict.fromkeys(said for seed, said in found if seed == first and said != "and"))
 
 
 def main() -> int:
@@ -73,16 +76,16 @@ def main() -> int:
     if asked.names:
         patches = [patch for patch in patches if patch.stem in asked.names]
     unseen = 0
-    print(f"{'defect':<26}{'seed':>6}  {'promise':<12}{'seconds':>8}  what it breaks", flush=True)
+    print(f"{'defect':<26}{'seed':>6}  {'promises':<28}{'seconds':>8}  what it breaks", flush=True)
     for patch in patches:
         words = patch.read_text(encoding="utf-8").splitlines()[0]
         began = time.monotonic()
         copy_tree()
         must("patch", "-p1", "--no-backup-if-mismatch", "-i", patch, cwd=TREE)
-        seed, promise = first_violation(asked.seeds, asked.hours) if build() else ("build", "fails")
+        seed, promises = first_violation(asked.seeds, asked.hours) if build() else ("build", "fails")
         unseen += seed in ("none", "build")
         took = time.monotonic() - began
-        print(f"{patch.stem:<26}{seed:>6}  {promise:<12}{took:>8.0f}  {words}", flush=True)
+        print(f"{patch.stem:<26}{seed:>6}  {promises:<28}{took:>8.0f}  {words}", flush=True)
     copy_tree()
     print(f"{len(patches) - unseen} of {len(patches)} seen")
     return 1 if unseen else 0

@@ -214,18 +214,35 @@ stage_determinism() {
   done
 }
 
-# Whole worlds from seeds: a thousand, and some twice, whose logs must be the same byte for byte.
+# hashes BUILD SEEDS: one line a seed, the fingerprint of its event log.
+hashes() {
+  "build/$1/bin/leadwright-simtest" --seeds "$2" --hours 0.5 --jobs "$jobs" --hashes | grep ' hash ' | sort -V
+}
+
+# Whole worlds from seeds: a thousand, and some twice, whose logs must be the same byte for byte; with --long
+# a hundred of them in the debug build as well.
 stage_seeds() {
   local hours=0.5 last=1000
   compile release leadwright-simtest
   if $long; then last=10000; fi
   build/release/bin/leadwright-simtest --seeds "1..$last" --hours "$hours" --jobs "$jobs"
   build/release/bin/leadwright-simtest --seeds 1..5 --hours "$hours" --jobs "$jobs" --twice
+  if ! $long; then return; fi
+  compile debug leadwright-simtest
+  mkdir -p -- "$logs/worlds"
+  hashes release 1..100 >"$logs/worlds/release.hashes"
+  hashes debug 1..100 >"$logs/worlds/debug.hashes"
+  cmp -- "$logs/worlds/release.hashes" "$logs/worlds/debug.hashes"
+  wc -l -- "$logs/worlds/debug.hashes"
 }
 
 stage_reference() {
   compile release leadwright
   python3 -B tools/lib/reference.py build/release/bin/leadwright tests/reference/porous-electrode
+  if $long; then
+    compile release leadwright-forecast-trial
+    build/release/bin/leadwright-forecast-trial held_out --kinds
+  fi
 }
 
 stage_kill() {

@@ -48,9 +48,11 @@ class Crew {
 
   /// The simulated battery that a ticket was written for; its serial number is its name.
   static const std::string& own_battery(const TicketFile& file) { return file.battery.serial; }
+  /// As it is at a settled instant; null for one that was never brought. Good until the bench settles again:
+  /// where a load cuts off between two instants, the simulator puts a copy in the battery's place.
   CountingBattery* battery(const std::string& name) {
-    const auto found = batteries_.find(name);
-    return found == batteries_.end() ? nullptr : found->second;
+    if (!batteries_.contains(name)) return nullptr;
+    return static_cast<CountingBattery*>(world_.sim().battery(name)->battery.get());
   }
   /// Name of the battery that is clamped on there; empty if none is.
   std::string clamped(const std::string& place) const;
@@ -92,7 +94,7 @@ class Crew {
   const WorldShape& shape_;
   Tally& tally_;
   Dice dice_;
-  std::map<std::string, CountingBattery*> batteries_;
+  std::set<std::string> batteries_;  ///< that were brought
   std::set<TicketId> deceived_;
   int brought_ = 0;
   std::string reserved_;  ///< the bay of the sound battery

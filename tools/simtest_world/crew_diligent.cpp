@@ -46,6 +46,9 @@ void Crew::diligent_turn() {
     put_right(*place);
     if (!place->trip().empty()) ask("place.acknowledge", place->name(), R"({"of":"trip","why":"mended"})");
     if (place->ask()) answer(*place, true);
+    // An attended run that was interrupted waits for somebody to look.
+    if (place->run() != nullptr && place->run()->progress().what.starts_with("Stands still"))
+      ask("place.resume", place->name(), R"({"why":"it looks well"})");
     if (place->activity() == Activity::ready && ticket_at(*place) != nullptr &&
         next_work(*ticket_at(*place), Policy{}) &&
         (!is_reserved(*place) || own_battery(*ticket_at(*place)) == sound_battery_)) {

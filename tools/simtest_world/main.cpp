@@ -51,8 +51,9 @@ void run_share(const SimtestOptions& options, int share, volatile std::uint64_t*
         said += differs_text(options, seed);
       }
     }
-    if (!said.empty()) std::cout << said << std::flush;
     if (!said.empty()) *found = 1;
+    if (options.hashes) said += hash_text(seed, result.hash);
+    if (!said.empty()) std::cout << said << std::flush;
   }
   std::ostringstream text;
   sum.write(text);
@@ -70,12 +71,13 @@ struct Worker {
 };
 
 /// Adds the worker's sums; one that did not end by itself is a violation of the seed that it was at.
-void gather(const SimtestOptions& options, Worker& worker, std::uint64_t at_seed, Tally& sum) {
+void gather(const SimtestOptions& options, Worker& worker, const volatile std::uint64_t* at_seed,
+            Tally& sum) {
   int status = 0;
   ::waitpid(worker.process, &status, 0);
   if (!WIFEXITED(status) || WEXITSTATUS(status) != 0) {
     sum.add("violations");
-    std::cout << broken_off_text(options, at_seed, WIFSIGNALED(status) && WTERMSIG(status) == SIGPROF);
+    std::cout << broken_off_text(options, *at_seed, WIFSIGNALED(status) && WTERMSIG(status) == SIGPROF);
     return;
   }
   std::rewind(worker.sums);
@@ -105,10 +107,12 @@ int run_many(const SimtestOptions& options) {
   }
   Tally sum;
   for (int share = 0; share < options.jobs; ++share)
-    gather(options, workers[static_cast<std::size_t>(share)], at_seed[share], sum);
+    gather(options, workers[static_cast<std::size_t>(share)], &at_seed[share], sum);
   const std::chrono::duration<double> took = std::chrono::steady_clock::now() - began;
   std::cout << table_text(sum, Second(took.count()));
-  return sum.of("violations") == 0 ? 0 : 1;
+  const std::string seldom = seldom_text(sum, options.each_kind);
+  std::cout << seldom;
+  return sum.of("violations") == 0 && seldom.empty() ? 0 : 1;
 }
 
 int run_one(const SimtestOptions& options) {

@@ -30,7 +30,7 @@ class Mischief {
   /// No more strikes; everything heals now.
   void mend_all();
   /// Another instrument answers on this line: its plug changed places.
-  bool is_swapped(const std::string& line) const { return swapped_.contains(line); }
+  bool is_swapped(const std::string& line) const { return !swapped_.empty() && swapped_.contains(line); }
 
  private:
   struct Healing {

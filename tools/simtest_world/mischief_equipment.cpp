@@ -44,10 +44,16 @@ bool Mischief::strike_cable(const std::string& name) {
     if (other == line || swapped_.contains(line) || swapped_.contains(other)) return false;
     if (!tells_apart(line, other)) return false;
     if (!world_.sim().swap_lines(line, other)) return false;
-    for (const std::string& plug : {line, other}) swapped_.insert(plug);
+    for (const std::string& plug : {line, other}) {
+      swapped_.insert(plug);
+      promises_.other_answers("memory:" + plug, true, now());
+    }
     heal_in(heals_in, [this, line, other] {
       (void)world_.sim().swap_lines(line, other);
-      for (const std::string& plug : {line, other}) swapped_.erase(plug);
+      for (const std::string& plug : {line, other}) {
+        swapped_.erase(plug);
+        promises_.other_answers("memory:" + plug, false, now());
+      }
     });
     return true;
   }
@@ -77,7 +83,9 @@ bool Mischief::strike_instrument(const std::string& name) {
   note(fmt::format("{}: {}", chosen, name));
   const auto set = [this, instrument, chosen, fault = *fault](bool on) {
     instrument->set_fault(fault, on);
-    promises_.broken("memory:" + line_of(chosen), on);
+    const std::string link = "memory:" + line_of(chosen);
+    promises_.broken(link, on);
+    if (fault == SimFault::wrong_identity) promises_.other_answers(link, on, now());
     if (chosen != "box-1") return;
     for (const std::string& place : crew_.equipped_places()) promises_.broken(place, on);
   };

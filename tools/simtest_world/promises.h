@@ -16,21 +16,29 @@
 //     closed, the audit row. So is what the bench showed for a minute with a store that works: findings
 //     and grades. At every kill and at the end.
 //  5. own_run: A grade rests on complete runs of its own ticket alone, and on its own battery, unless a
-//     person said that another one was it or no meter could tell. At every grade.
+//     person said that another one was it or no meter could tell. Nothing that a grade rests on was drawing
+//     when its daemon died: a discharge is never stitched. At every grade.
 //  6. recharged: A battery that tests drew below 75 % and that was not filled since is not handed back
 //     or resold. At every closing.
 //  7. charge: The ampere-hours of a complete run are those that the battery really gave, to 0.1 % and
 //     what flows in two seconds (between switching on and the first sample, three times). Allowed on
 //     top: 0.2 % and 20 mA where instruments have the errors of their profiles; 1 % and what flows in 20
 //     s where wires or mains fail. Nothing is promised where meters lie. At every run's end.
+//     Of a run that went on after its daemon died: those of both parts, and what flowed unwatched at most,
+//     which the run itself must have bounded: what is missing of a charge is no more than it says.
 //  8. safe_start: A daemon switches nothing on (no contact either) at a place before it told every
 //     instrument there off and read each back. At every byte that switches on.
 //  9. same_world: The same seed gives the same event log. By running it twice.
 // 10. apart: Two batteries are never joined. After every event.
 // 11. converges: When faults have stopped and people do what they are asked, every place is ready again,
-//     every ticket goes on and another run completes, within the bound. At the end.
+//     every ticket goes on, and another run completes and leaves its place ready, within the bound. At the
+//     end.
 // 12. limits: While the daemon lives and its meter is sound, a load does not draw on a battery below 1.5
 //     V a cell for longer than freshness allows. After every event.
+// 13. right_one: A run switches nothing on at an instrument that was not the one which this daemon had proved
+//     off there, when the run began and ever since: plugs change places. At every byte that switches on.
+// 14. gas_gone: A ticket's battery is not drawn on heavily before the gas of its charge has had its time,
+//     also by the daemon after the one that charged it. After every event.
 //
 // Owned by one seed's run. Fed with what was seen, by observer.h or by a test. Never: asks the daemon.
 #pragma once
@@ -53,6 +61,9 @@ struct Violation {
 };
 
 /// One load or charger, or relay box, as the promises know it.
+/// Above 25 A is heavy (daemon/place/gas_off.h), and so far beyond it no 25 A were set.
+constexpr Ampere heavy_draw{26.0};
+
 struct WatchedInstrument {
   WireEar::Kind kind = WireEar::Kind::scpi;
   Second fresh{1.0};  ///< stale_ms of its profile
@@ -78,14 +89,21 @@ struct EndedRunSeen {
   bool was_deceived = false;
   bool place_tripped = false;  ///< when the run had ended
   Coulomb recorded{0.0};
-  Coulomb given{0.0};    ///< by the battery, in truth
-  Coulomb allowed{0.0};  ///< by which they may differ; negative: this world can't tell
+  Coulomb given{0.0};            ///< by the battery, in truth
+  bool was_cut = false;          ///< its daemon died, and another one went on with it
+  bool drew_when_cut = false;    ///< current flowed out of the battery then
+  Coulomb unmeasured{0.0};       ///< the most that went in meanwhile, as the run says
+  Coulomb allowed{0.0};          ///< by which they may differ; negative: this world can't tell
+  Coulomb allowed_watched{0.0};  ///< the same without what flowed unwatched
 };
 
 class Promises {
  public:
   void add(const std::string& link, const WatchedInstrument& instrument);
-  void add(const std::string& place, const WatchedPlace& wiring) { places_[place].wiring = wiring; }
+  /// What the bench's settings say.
+  void gas_off(Second wait) { gas_off_ = wait; }
+  /// After the instruments that it names.
+  void add(const std::string& place, const WatchedPlace& wiring);
 
   void daemon_began(Instant at);
   void daemon_died(Instant at);
@@ -95,7 +113,16 @@ class Promises {
   /// The instrument, or the contact of the place, may not obey its own watchdog: one more reason, or one
   /// less.
   void broken(const std::string& link_or_place, bool is_broken);
+  /// Another instrument answers there now (its plug was moved, or it says to be another one): one more
+  /// reason, or one less.
+  void other_answers(const std::string& link, bool does, Instant at);
+  /// A run goes on there since; none: no run does.
+  void run_goes_on(const std::string& place, std::optional<Instant> since) {
+    places_[place].run_since = since;
+  }
   void flows(const std::string& place, Ampere load, Ampere charger, Instant at);
+  /// What flows in a ticket's run on its own battery.
+  void worked(TicketId ticket, Ampere load, Ampere charger, Instant at);
   /// What the place says: its trip, and whether it says that something is wrong.
   void says(const std::string& place, const std::string& trip, bool has_problem, Instant at);
   /// A person was heard to acknowledge the trip of a place.
@@ -124,6 +151,11 @@ class Promises {
   void left(TicketId ticket, Closing closing, Coulomb lacks, Coulomb capacity, Instant at);
   void converged(bool has, const std::string& what_is_left, Instant at);
 
+  /// What was heard on a link that was added; null for another one.
+  const WireEar* ear(const std::string& link) const {
+    const auto found = links_.find(link);
+    return found == links_.end() ? nullptr : &found->second.ear;
+  }
   const std::vector<Violation>& violations() const { return violations_; }
 
  private:
@@ -133,8 +165,16 @@ class Promises {
     bool is_out = false;
     int broken = 0;  ///< reasons why it may not obey its watchdog
     Instant back_at = WireEar::long_ago;
+    int others = 0;                        ///< reasons why another one answers
+    std::optional<Instant> other_since{};  ///< of those; none: the daemon did not know the right one then
+  };
+  struct Gas {
+    bool flows = false;  ///< current still goes in
+    std::optional<Instant> since;
+    bool was_broken = false;
   };
   struct Side {
+    Heard* heard = nullptr;  ///< what lets it flow; null: nothing is watched there
     bool flows = false;
     Instant since = WireEar::long_ago;
   };
@@ -147,6 +187,7 @@ class Promises {
     std::string trip_at_death;
     Instant acknowledged_at = WireEar::long_ago;  ///< the last trip: from then on it must be said anew
     std::optional<Instant> low_since;
+    std::optional<Instant> run_since;
     bool has_problem = false;
     bool acknowledged = false;
     int broken = 0;
@@ -154,11 +195,15 @@ class Promises {
   static std::string key(const AuditEntry& row) { return row.actor + ' ' + row.what + ' ' + row.subject; }
   void broke(const char* promise, Instant at, const std::string& what);
   void check_start(const std::string& link, Instant at);
+  void check_right_one(const std::string& link, const Heard& heard, Instant at);
+  Heard* heard(const std::string& link);
   void judge(const std::string& name, Seen& seen, Side& side, const std::string& link, Instant at);
   Instant low_due(const Seen& seen) const;
-  Instant due(const Seen& seen, const Side& side, const Heard& heard) const;
+  Instant due(const Seen& seen, const Side& side) const;
   bool must_be_kept(Instant since, Instant at) const;
 
+  Second gas_off_;
+  std::map<TicketId, Gas> gas_;
   std::map<std::string, Heard, std::less<>> links_;
   std::map<std::string, Seen, std::less<>> places_;
   bool alive_ = false;

@@ -84,6 +84,12 @@ void Promises::ended(const EndedRunSeen& run, Instant at) {
     broke("shouted", at, leadwright::shown(run.run) + " tripped, and its place goes on");
   if (run.outcome != RunOutcome::complete || run.allowed < Coulomb(0.0)) return;
   const Coulomb off = run.recorded - run.given;
+  // What went in unmeasured is missing in the record, so that this is how far it may lie above.
+  if (run.was_cut && off > run.unmeasured + run.allowed_watched) {
+    broke("charge", at,
+          fmt::format("{} ({}): {:.1f} As went in unmeasured and it says {:.1f} As at most",
+                      leadwright::shown(run.run), run.procedure, off.si(), run.unmeasured.si()));
+  }
   if (abs(off) <= run.allowed) return;
   broke("charge", at,
         fmt::format("{} ({}): recorded {:.1f} As, the battery gave {:.1f} As, allowed {:.1f} As",
@@ -100,6 +106,8 @@ void Promises::graded(TicketId ticket, const std::vector<Finding>& findings, Ins
     };
     if (found == runs_.end() || found->second.outcome != RunOutcome::complete) {
       broke("own_run", at, what("which did not complete"));
+    } else if (found->second.drew_when_cut) {
+      broke("own_run", at, what("whose discharge was stitched together after its daemon had died"));
     } else if (found->second.ticket != ticket || finding.ticket != ticket) {
       broke("own_run", at, what("a run of another ticket"));
     } else if (!found->second.own_battery && !found->second.was_deceived) {

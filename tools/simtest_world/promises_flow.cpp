@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// The promises about what flows: 1 freshness, 2 one_way, 3 shouted, 8 safe_start, 10 apart, 12 limits.
+// The promises about what flows: 1 freshness, 2 one_way, 3 shouted, 8 safe_start, 10 apart, 12 limits,
+// 13 right_one, 14 gas_gone.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -33,6 +34,18 @@ void Promises::add(const std::string& link, const WatchedInstrument& instrument)
   links_.insert_or_assign(link, Heard{instrument, WireEar(instrument.kind)});
 }
 
+void Promises::add(const std::string& place, const WatchedPlace& wiring) {
+  Seen& seen = places_[place];
+  seen.wiring = wiring;
+  seen.load.heard = heard(wiring.load);
+  seen.charger.heard = heard(wiring.charger);
+}
+
+Promises::Heard* Promises::heard(const std::string& link) {
+  const auto found = links_.find(link);
+  return found == links_.end() ? nullptr : &found->second;
+}
+
 void Promises::broke(const char* promise, Instant at, const std::string& what) {
   violations_.push_back({promise, at, what});
 }
@@ -41,7 +54,10 @@ void Promises::daemon_began(Instant at) {
   alive_ = true;
   began_ = at;
   told_.clear();
-  for (auto& [link, heard] : links_) heard.ear.daemon_began();
+  for (auto& [link, heard] : links_) {
+    heard.ear.daemon_began();
+    heard.other_since.reset();
+  }
 }
 
 void Promises::daemon_died(Instant at) {
@@ -54,7 +70,10 @@ void Promises::crossing(const std::string& link, bool outward, std::string_view 
   const auto found = links_.find(link);
   if (found == links_.end()) return;
   Heard& heard = found->second;
-  if (outward && WireEar::switches_on(heard.instrument.kind, bytes)) check_start(link, at);
+  if (outward && WireEar::switches_on(heard.instrument.kind, bytes)) {
+    check_start(link, at);
+    check_right_one(link, heard, at);
+  }
   heard.ear.hear(outward, bytes, at);
 }
 
@@ -74,6 +93,27 @@ void Promises::check_start(const std::string& link, Instant at) {
     need(seen.wiring.charger);
     for (const std::string& box : seen.wiring.boxes) need(box);
   }
+}
+
+void Promises::check_right_one(const std::string& link, const Heard& heard, Instant at) {
+  if (!heard.other_since) return;
+  for (const auto& [name, seen] : places_) {
+    const bool serves = seen.wiring.load == link || seen.wiring.charger == link;
+    if (!serves || !seen.run_since || *seen.run_since <= *heard.other_since) continue;
+    if (!told_.insert(name + " right_one").second) continue;
+    broke("right_one", at,
+          fmt::format("{} is switched on for {}, and another instrument answers there for {:.2f} s", link,
+                      name, (at - *heard.other_since).si()));
+  }
+}
+
+void Promises::other_answers(const std::string& link, bool does, Instant at) {
+  const auto found = links_.find(link);
+  if (found == links_.end()) return;
+  Heard& heard = found->second;
+  heard.others += does ? 1 : -1;
+  if (heard.others == 0) heard.other_since.reset();
+  if (does && heard.others == 1 && heard.ear.is_proved()) heard.other_since = at;
 }
 
 void Promises::line_out(const std::string& link, bool is_out, Instant at) {
@@ -111,7 +151,7 @@ void Promises::says(const std::string& place, const std::string& trip, bool has_
   if (trip.empty()) {
     if (seen.acknowledged) seen.acknowledged_at = at;
     const bool after_restart = at == began_ && !seen.trip_at_death.empty();
-    if (after_restart && must_be_kept(seen.tripped_at, at)) {
+    if (after_restart && !seen.acknowledged && must_be_kept(seen.tripped_at, at)) {
       broke("shouted", at, fmt::format("{}: the trip \"{}\" is gone after a restart", place, seen.trip));
     } else if (!after_restart && !seen.acknowledged) {
       broke("shouted", at,
@@ -138,13 +178,23 @@ void Promises::too_low(const std::string& place, bool is_too_low, Instant at) {
 }
 
 Instant Promises::low_due(const Seen& seen) const {
-  const auto found = links_.find(seen.wiring.load);
-  const bool is_judged = alive_ && seen.low_since && seen.load.flows && found != links_.end() &&
-                         found->second.broken == 0 && !found->second.is_out;
-  if (!is_judged) return Instant::never();
-  const Heard& heard = found->second;
+  if (!alive_ || !seen.low_since || !seen.load.flows || seen.load.heard == nullptr) return Instant::never();
+  const Heard& heard = *seen.load.heard;
+  if (heard.broken != 0 || heard.is_out) return Instant::never();
   const Instant reachable = std::max(began_ + off_after_start, heard.back_at + off_after_return);
   return std::max(*seen.low_since, reachable) + heard.instrument.fresh * (4.0 / 3.0) + off_within_modbus;
+}
+
+void Promises::worked(TicketId ticket, Ampere load, Ampere charger, Instant at) {
+  Gas& gas = gas_[ticket];
+  const bool flows = charger > Ampere(0.0);
+  if (flows || gas.flows) gas.since = at;
+  gas.flows = flows;
+  if (load <= heavy_draw || gas.was_broken || !gas.since || at >= *gas.since + gas_off_) return;
+  gas.was_broken = true;
+  broke("gas_gone", at,
+        fmt::format("{:.1f} A are drawn from the battery of {}, {:.1f} s after its charge", load.si(),
+                    leadwright::shown(ticket), (at - *gas.since).si()));
 }
 
 void Promises::joined(std::size_t times, Instant at) {
@@ -152,7 +202,9 @@ void Promises::joined(std::size_t times, Instant at) {
   joined_ = times;
 }
 
-Instant Promises::due(const Seen& seen, const Side& side, const Heard& heard) const {
+Instant Promises::due(const Seen& seen, const Side& side) const {
+  if (!side.flows || side.heard == nullptr) return Instant::never();
+  const Heard& heard = *side.heard;
   const WireEar& ear = heard.ear;
   if (!alive_) {
     const bool by_itself = heard.instrument.has_watchdog && heard.broken == 0;
@@ -171,11 +223,8 @@ Instant Promises::due(const Seen& seen, const Side& side, const Heard& heard) co
 }
 
 void Promises::judge(const std::string& name, Seen& seen, Side& side, const std::string& link, Instant at) {
-  const auto found = links_.find(link);
-  if (!side.flows || found == links_.end()) return;
-  const Heard& heard = found->second;
-  const Instant due_at = due(seen, side, heard);
-  if (at <= due_at) return;
+  if (at <= due(seen, side)) return;
+  const Heard& heard = *side.heard;
   const WireEar& ear = heard.ear;
   const bool unsaid = !alive_ || (ear.on_at() > ear.off_at() && !heard.is_out);
   const bool is_said = !seen.trip.empty() || seen.has_problem;
@@ -204,16 +253,8 @@ void Promises::time(Instant at) {
 
 Instant Promises::next_due() const {
   Instant next = Instant::never();
-  for (const auto& each : places_) {
-    const Seen& seen = each.second;
-    const auto consider = [&](const Side& side, const std::string& link) {
-      const auto found = links_.find(link);
-      if (side.flows && found != links_.end()) next = std::min(next, due(seen, side, found->second));
-    };
-    consider(seen.load, seen.wiring.load);
-    consider(seen.charger, seen.wiring.charger);
-    next = std::min(next, low_due(seen));
-  }
+  for (const auto& [name, seen] : places_)
+    next = std::min({next, due(seen, seen.load), due(seen, seen.charger), low_due(seen)});
   return next;
 }
 

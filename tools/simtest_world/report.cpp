@@ -3,6 +3,10 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
+#include "drivers/memory_link.h"
+#include "tools/simtest_world/reactions.h"
 #include "tools/simtest_world/shape.h"
 
 namespace leadwright {
@@ -20,6 +24,15 @@ std::string command(const SimtestOptions& options, std::uint64_t seed) {
       text.append(i == 0 ? "" : ",").append(options.ceiling[i]);
   }
   return fmt::format("{} --log seed-{}.log", text, seed);
+}
+
+std::vector<FaultName> all_kinds() {
+  std::vector<FaultName> kinds;
+  for (const char* word : LinkFaults::words) kinds.push_back(std::string("link.") + word);
+  for (const auto* names : {&all_strikes(), &all_mistakes()})
+    kinds.insert(kinds.end(), names->begin(), names->end());
+  std::ranges::sort(kinds);
+  return kinds;
 }
 
 }  // namespace
@@ -59,20 +72,27 @@ std::string table_text(const Tally& sum, Second wall_time) {
   row("wall time", fmt::format("{:.1f} s", wall_time.si()));
   row("bay-hours per second", fmt::format("{:.1f}", bay_hours / wall_time.si()));
   for (const auto& [name, count] : sum.counts()) {
-    if (name.starts_with("fault ") || name == "seeds" || name.ends_with(" seconds") || name == "violations")
+    if (name.starts_with("fault ") || name == "seeds" || name.ends_with(" seconds") || name == "violations" ||
+        name.starts_with("reaction "))
       continue;
     row(name, std::to_string(count));
   }
   text += "faults and mistakes that struck\n";
-  for (const auto& [name, count] : sum.counts()) {
-    if (name.starts_with("fault ")) row(name.substr(6), std::to_string(count));
-  }
-  for (const auto* names : {&all_strikes(), &all_mistakes()}) {
-    for (const FaultName& name : *names) {
-      if (sum.of("fault " + name) == 0) row(name, "0");
-    }
-  }
+  for (const FaultName& name : all_kinds()) row(name, std::to_string(sum.of("fault " + name)));
   row("violations", std::to_string(sum.of("violations")));
+  return text + reactions_text(sum);
+}
+
+std::string hash_text(std::uint64_t seed, std::uint64_t hash) {
+  return fmt::format("seed {} hash {:016x}\n", seed, hash);
+}
+
+std::string seldom_text(const Tally& sum, std::uint64_t least) {
+  std::string text;
+  for (const FaultName& name : all_kinds()) {
+    const std::uint64_t count = sum.of("fault " + name);
+    if (count < least) text += fmt::format("{} struck {} times, fewer than {}\n", name, count, least);
+  }
   return text;
 }
 

@@ -15,6 +15,10 @@ std::string violations_text(const SimtestOptions& options, std::uint64_t seed, c
 std::string differs_text(const SimtestOptions& options, std::uint64_t seed);
 /// The process ended in the middle of a seed, or hung.
 std::string broken_off_text(const SimtestOptions& options, std::uint64_t seed, bool hung);
+/// One line, that of a seed's event log.
+std::string hash_text(std::uint64_t seed, std::uint64_t hash);
 std::string table_text(const Tally& sum, Second wall_time);
+/// The kinds of faults and mistakes that struck less often than `least`; empty if none did.
+std::string seldom_text(const Tally& sum, std::uint64_t least);
 
 }  // namespace leadwright

@@ -96,6 +96,7 @@ void SeedRun::make_world() {
   crew_ = std::make_unique<Crew>(*world_, shape_, tally_);
   mischief_ = std::make_unique<Mischief>(*world_, shape_, *crew_, promises_, tally_);
   observer_ = std::make_unique<Observer>(*world_, shape_, *crew_, *mischief_, promises_, tally_);
+  promises_.gas_off(short_gas_off);
   introduce();
 }
 
@@ -192,7 +193,7 @@ void SeedRun::come_right() {
     }
     if (left.empty()) crew_->bring_sound(exam_bay);
     if (left.empty() && observer_->completed(crew_->sound_battery()) < (shape_.hasty ? 2 : 1))
-      left = "no further run has completed";
+      left = "no further run has completed and left its place ready";
     crew_->diligent_turn();
     run_to(now() + diligent_every);
     if (mischief_->next() <= now()) mischief_->turn();

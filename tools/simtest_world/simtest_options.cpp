@@ -39,6 +39,7 @@ std::vector<std::string> words(std::string_view text) {
 bool read_value(const std::string& name, const std::string& text, SimtestOptions& options) {
   if (name == "--seeds") return read_seeds(text, options);
   if (name == "--jobs") return read_number(text, options.jobs) && options.jobs >= 1 && options.jobs <= 256;
+  if (name == "--each-kind") return read_number(text, options.each_kind);
   if (name == "--seed") {
     if (!read_number(text, options.first)) return false;
     options.last = options.first;
@@ -65,6 +66,8 @@ Result<SimtestOptions> read_simtest_options(const std::vector<std::string>& argu
     const std::string& name = arguments[i];
     if (name == "--twice") {
       options.twice = true;
+    } else if (name == "--hashes") {
+      options.hashes = true;
     } else if (name == "--until-first") {
       options.until_first = true;
     } else if (name == "--help" || name == "-h") {
@@ -81,7 +84,8 @@ Result<SimtestOptions> read_simtest_options(const std::vector<std::string>& argu
 }
 
 std::string simtest_usage() {
-  return R"(usage: tools/simtest [--seeds N|A..B] [--hours H] [--jobs N] [--twice] [--until-first]
+  return R"(usage: tools/simtest [--seeds N|A..B] [--hours H] [--jobs N] [--twice] [--hashes]
+                     [--until-first] [--each-kind N] [--ceiling WORD,...]
        tools/simtest --seed S [--hours H] --log FILE
 
 Runs whole simulated worlds on virtual time, one a seed: the daemon with its drivers and codecs, instruments,
@@ -93,6 +97,8 @@ that shows it again; then a table. Exit 1 on a violation.
   --hours H      bench hours of faults in each world (default 0.5)
   --jobs N       processes (default: one a core)
   --twice        each seed again; the event logs must be the same, byte for byte
+  --hashes       says the hash of each event log: equal for every build and machine
+  --each-kind N  exit 1 too where a kind of fault struck fewer than N times
   --until-first  ends with the first seed in which something was violated
   --log FILE     every event, byte and act of one seed, to read
   --ceiling W,.. only faults and mistakes whose names begin with one of these words ("none" for none at all)

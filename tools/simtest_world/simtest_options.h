@@ -19,6 +19,8 @@ struct SimtestOptions {
   std::string log_file;              ///< of the one seed; empty: none
   std::vector<std::string> ceiling;  ///< see shape_of()
   bool twice = false;                ///< each seed again, and the logs compared
+  bool hashes = false;               ///< the hash of each event log is said
+  std::uint64_t each_kind = 0;       ///< each kind of fault must strike so often
   bool until_first = false;          ///< ends with the first seed in which something was violated
   bool help = false;
   std::string config_folder;

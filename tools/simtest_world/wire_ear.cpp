@@ -15,6 +15,8 @@ namespace {
 constexpr std::string_view scpi_sample = "MEAS:VOLT?;:MEAS:CURR?";
 constexpr std::string_view tag_head = "*ESE ";
 constexpr std::string_view modbus_sample{"\x04\x00\x64\x00\x04", 5};
+constexpr std::string_view sample_answer{"\x04\x08", 2};
+constexpr std::string_view off_answer{"\x01\x01\x00", 3};
 constexpr std::string_view coil_on{"\x05\x00\x00\xFF\x00", 5};
 constexpr std::string_view coil_off{"\x05\x00\x00\x00\x00", 5};
 constexpr std::string_view ask_coil{"\x01\x00\x00\x00\x01", 5};
@@ -31,17 +33,27 @@ std::string_view told(std::string_view frame) {
   return frame.size() > 3 ? frame.substr(1, frame.size() - 3) : std::string_view();
 }
 
-bool is_measured(std::string_view text) {
+/// Its check is right.
+bool is_intact(std::string_view frame) {
+  const std::size_t size = frame.size();
+  const std::uint16_t check = modbus_crc(frame.substr(0, size - 2));
+  return static_cast<unsigned char>(frame[size - 2]) == (check & 0xFFU) &&
+         static_cast<unsigned char>(frame[size - 1]) == check >> 8U;
+}
+
+std::optional<double> measured_in(std::string_view text) {
   if (text.starts_with('+')) text.remove_prefix(1);
   double value = 0.0;
   const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
-  return error == std::errc() && end != text.data() && std::abs(value) < not_measured;
+  if (error != std::errc() || end == text.data() || std::abs(value) >= not_measured) return std::nullopt;
+  return value;
 }
 
-bool is_measured_f32(std::string_view bytes) {
+std::optional<double> measured_f32(std::string_view bytes) {
   std::uint32_t bits = 0;
   for (std::size_t i = 0; i < 4; ++i) bits = bits << 8U | static_cast<unsigned char>(bytes[i]);
-  return std::isfinite(std::bit_cast<float>(bits));
+  const auto value = std::bit_cast<float>(bits);
+  return std::isfinite(value) ? std::optional<double>(value) : std::nullopt;
 }
 
 std::string_view last_field(std::string_view& line) {
@@ -109,8 +121,18 @@ void WireEar::hear_question(std::string_view bytes, Instant at) {
 
 void WireEar::answered(Instant at) {
   if (asked_ == Asked::sample) good_at_ = midpoint(asked_at_, at);
-  if (asked_ == Asked::state && said_off_) is_proved_ = true;
+  if (asked_ == Asked::state && said_off_) {
+    is_proved_ = true;
+    proved_at_ = at;
+  }
   asked_ = Asked::nothing;
+}
+
+void WireEar::measured(double volts, double amps, Instant at) {
+  volts_ = Volt(volts);
+  amps_ = Ampere(amps);
+  heard_at_ = at;
+  answered(at);
 }
 
 void WireEar::hear_line(std::string_view line, Instant at) {
@@ -118,25 +140,27 @@ void WireEar::hear_line(std::string_view line, Instant at) {
   if (asked_ == Asked::nothing || last_field(line) != number_) return;
   const std::string_view last = last_field(line);
   if (asked_ == Asked::state && last == "0") answered(at);
-  if (asked_ == Asked::sample && is_measured(last) && is_measured(last_field(line))) answered(at);
+  if (asked_ != Asked::sample) return;
+  const auto amps = measured_in(last);
+  const auto volts = measured_in(last_field(line));
+  if (volts && amps) measured(*volts, *amps, at);
 }
 
 bool WireEar::hear_frame(Instant at) {
-  const std::size_t size = asked_ == Asked::sample ? 13 : 6;
+  const bool is_sample = asked_ == Asked::sample;
+  const std::size_t size = is_sample ? 13 : 6;
+  const std::string_view head = is_sample ? sample_answer : off_answer;
   for (std::size_t from = 0; asked_ != Asked::nothing && from + size <= came_.size(); ++from) {
     const std::string_view frame = std::string_view(came_).substr(from, size);
-    const std::uint16_t check = modbus_crc(frame.substr(0, size - 2));
-    if (static_cast<unsigned char>(frame[size - 2]) != (check & 0xFFU) ||
-        static_cast<unsigned char>(frame[size - 1]) != check >> 8U)
-      continue;
-    if (asked_ == Asked::sample && frame.substr(1, 2) == std::string_view("\x04\x08", 2)) {
-      if (is_measured_f32(frame.substr(3)) && is_measured_f32(frame.substr(7))) answered(at);
-      return true;
-    }
-    if (asked_ == Asked::state && frame.substr(1, 3) == std::string_view("\x01\x01\x00", 3)) {
+    if (frame.substr(1, head.size()) != head || !is_intact(frame)) continue;
+    if (!is_sample) {
       answered(at);
       return true;
     }
+    const auto volts = measured_f32(frame.substr(3));
+    const auto amps = measured_f32(frame.substr(7));
+    if (volts && amps) measured(*volts, *amps, at);
+    return true;
   }
   return false;
 }

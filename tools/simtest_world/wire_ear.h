@@ -9,6 +9,7 @@
 #include <string_view>
 
 #include "daemon/clock/instant.h"
+#include "daemon/quantities/quantity.h"
 
 namespace leadwright {
 
@@ -37,6 +38,12 @@ class WireEar {
   Instant off_at() const { return off_at_; }
   /// Middle of the exchange that gave the last good sample: volts and amps, both measured.
   Instant good_at() const { return good_at_; }
+  /// When its answer was whole, and what it said.
+  Instant heard_at() const { return heard_at_; }
+  Volt volts() const { return volts_; }
+  Ampere amps() const { return amps_; }
+  /// The last time that it was read back as off after it was told so.
+  Instant proved_at() const { return proved_at_; }
 
  private:
   enum class Asked { nothing, state, sample };
@@ -44,6 +51,7 @@ class WireEar {
   void hear_line(std::string_view line, Instant at);
   bool hear_frame(Instant at);
   void answered(Instant at);
+  void measured(double volts, double amps, Instant at);
 
   Kind kind_;
   bool said_off_ = false;
@@ -51,6 +59,10 @@ class WireEar {
   Instant on_at_ = long_ago;
   Instant off_at_ = long_ago;
   Instant good_at_ = long_ago;
+  Instant heard_at_ = long_ago;
+  Volt volts_;
+  Ampere amps_;
+  Instant proved_at_ = long_ago;
   Asked asked_ = Asked::nothing;
   Instant asked_at_;
   std::string number_;  ///< that must come back, SCPI

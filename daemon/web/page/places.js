@@ -16,7 +16,10 @@ async function send(place, verb, body, done) {
   say(done);
 }
 
-function open_start(place, cautions) {
+function open_start(place, cautions, next) {
+  const consent = next?.consent;
+  const name =
+      element("input", {name: "consented_by", required: true, maxlength: "200", autocomplete: "off"});
   open_dialog({
     title: `Before energy flows at ${place.name}`,
     content: [
@@ -25,11 +28,16 @@ function open_start(place, cautions) {
           `${place.ticket ?? "This battery"}${place.battery ? `, ${place.battery}` : ""}. ` +
               "Is it clamped, plus to plus, and is the air moving?"),
       element("ul", {class: "cautions"}, ...(cautions ?? []).map((text) => element("li", {}, text))),
+      ...(consent ? [
+        element("p", {}, `The ${next.procedure} needs the owner's consent: ${consent}.`),
+        field("Who agreed", name, "the name of the owner, or of who speaks for the owner")
+      ] : []),
     ],
     buttons: [{label: "Read and understood: start", value: "start", strong: true}],
     act: async () => {
       await change(place_path(place.name, "acknowledge"), {of: "cautions"});
-      await send(place.name, "start", {}, `${place.name} starts.`);
+      const body = consent ? {procedure: next.procedure, consented_by: name.value.trim()} : {};
+      await send(place.name, "start", body, `${place.name} starts.`);
     },
   });
 }
@@ -122,7 +130,7 @@ function make_reading(name) {
 
 function make_card(place) {
   const id = `place_${place.name}`;
-  const card = {place, cautions: []};
+  const card = {place, cautions: [], next: null};
   const part = (tag, name) => (card[name] = element(tag, {class: name}));
   card.volts = make_reading("Volts");
   card.amps = make_reading("Amps");
@@ -132,7 +140,7 @@ function make_card(place) {
       "button", {
         type: "button",
         class: "strong",
-        onclick: () => with_name(() => open_start(card.place, card.cautions))
+        onclick: () => with_name(() => open_start(card.place, card.cautions, card.next))
       },
       "Start");
   card.stop =
@@ -208,6 +216,7 @@ function show_numbers(card, place) {
 function show_card(card, place, bench, shared) {
   card.place = place;
   card.cautions = bench.cautions;
+  card.next = (bench.queue ?? []).find((one) => place.ticket && one.ticket === place.ticket)?.next;
   const is_shelf = place.kind === "shelf";
   card.node.dataset.activity = place.activity ?? "";
   set_text(card.activity, is_shelf ? "" : plain(place.activity));

@@ -154,6 +154,8 @@ function run_item(run) {
           "p", {}, `${run.run}: ${run.procedure}, version ${run.procedure_version}, at ${run.place}: `,
           element("span", {class: "amount"}, plain(run.outcome))),
       paragraph(run.end_reason),
+      paragraph(run.consent ? `Consent to a ${run.consent.to}: ${run.consent.given_by}, ` +
+                        `written down by ${run.consent.recorded_by}, ${moment(run.consent.at)}` : ""),
       paragraph(
           `${moment(run.started_at)}${run.ended_at ? ` to ${moment(run.ended_at)}` : ", going on"}`,
           "quiet"));

@@ -63,9 +63,14 @@ class Account {
       for (const std::uint16_t one : profile_.identity.words) words.push_back(fmt::format("0x{:04X}", one));
       can("tell who it is: " + shown_message(profile_.identity.ask) + " must begin with " +
           listed(words, " "));
+      if (profile_.identity.pin_serial) {
+        can("be known again: another serial after a reconnect stops the place");
+      } else {
+        cannot("be told from another unit of its kind and number (identity.serial): a swap goes unnoticed");
+      }
       return;
     }
-    can("tell who it is: " + profile_.identity.ask + " must match " + profile_.identity.match);
+    can("tell who it is: " + profile_.identity.ask + " must match " + profile_.identity.match.text());
     std::vector<std::string> pins;
     if (profile_.identity.pin_model) pins.emplace_back("model");
     if (profile_.identity.pin_serial) pins.emplace_back("serial");

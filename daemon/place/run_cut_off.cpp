@@ -1,0 +1,76 @@
+// SPDX-License-Identifier: Apache-2.0
+// A load that cut off by itself: whose doing it was. A clamp is blamed before the battery, the battery before
+// the instrument.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <span>
+
+#include "daemon/battery/trace_reading.h"
+#include "daemon/place/run.h"
+
+namespace leadwright {
+
+namespace {
+
+constexpr double share_loaded_min = 0.9;
+/// A weak cell takes up to about 1 V a few seconds before it reverses; a lost clamp takes everything at once
+/// (common practice, no source).
+constexpr Volt cut_off_step_max{0.5};
+constexpr VoltPerSecond cut_off_fall_max{0.2};
+
+}  // namespace
+
+Task<bool> RunExecution::cut_off_by_instrument() {
+  if (!instruments_.load()->profile().has(Capability::faults)) co_return false;
+  const Result<std::string> faults = co_await instruments_.load()->faults();
+  co_return faults && faults->find("cut-off") != std::string::npos;
+}
+
+std::optional<std::string> RunExecution::implausible_cut_off(const Step& step, Ampere set) const {
+  const std::span<const Sample> samples = samples_of(recorder_->trace(), recorder_->trace().steps.back());
+  const auto loaded = std::find_if(samples.rbegin(), samples.rend(), [set](const Sample& sample) {
+    return sample.volts && sample.amps && *sample.amps > set * share_loaded_min;
+  });
+  const auto cutoff = step.cutoff ? step.cutoff->evaluate(values_) : std::nullopt;
+  if (loaded == samples.rend() || !cutoff)
+    return "the load cut off before it drew its full current: check the clamps";
+  const Volt allowed = cut_off_step_max + cut_off_fall_max * (samples.back().at - loaded->at);
+  if (*loaded->volts - Volt(*cutoff) <= allowed) return std::nullopt;
+  return fmt::format(
+      "the load cut off at once from {:.2f} V: check the clamps, a battery does not fall so fast",
+      loaded->volts->si());
+}
+
+std::string RunExecution::cut_off_in_ramp(const Step& step, Ampere stage) const {
+  const auto cutoff = step.cutoff ? step.cutoff->evaluate(values_) : std::nullopt;
+  const std::optional<Volt>& rested = result_.last_volts;
+  if (cutoff && rested && *rested - Volt(*cutoff) <= cut_off_step_max) {
+    return fmt::format(
+        "the load cut off at {:.0f} A: it rested at {:.2f} V, hardly above the cut-off of {:.2f} V: check "
+        "the "
+        "clamps, then charge it first",
+        stage.si(), rested->si(), *cutoff);
+  }
+  return fmt::format(
+      "the load cut off at {:.0f} A of its ramp: check the clamps first, then suspect an open joint inside",
+      stage.si());
+}
+
+Task<void> RunExecution::blame_ramp(const Step& step, Ampere stage, const Error& error) {
+  if (halted()) co_return;
+  const bool cut_off = co_await cut_off_by_instrument();
+  if (halted()) co_return;
+  if (cut_off) {
+    halt(RunOutcome::stopped, cut_off_in_ramp(step, stage));
+  } else if (error.code == Errc::not_verified && step.cutoff &&
+             !instruments_.load()->profile().has(Capability::faults)) {
+    halt(
+        RunOutcome::stopped,
+        fmt::format("the load did not stay on at {:.0f} A: check the clamps first, an open joint lets it cut "
+                    "off at once; else: {}",
+                    stage.si(), error.line()));
+  }
+}
+
+}  // namespace leadwright

@@ -1,0 +1,142 @@
+// SPDX-License-Identifier: Apache-2.0
+// What becomes of the runs that the daemon before this one did not end.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <utility>
+
+#include "daemon/queue/bench.h"
+#include "daemon/settings/log.h"
+
+namespace leadwright {
+
+void Bench::void_run(TicketFile& file, Run& run, const std::string& reason, Batch& batch) {
+  run.outcome = RunOutcome::void_;
+  run.ended_at = clocks_.bench.utc();
+  run.end_reason = reason;
+  if (run.procedure == procedure_name::reserve_capacity) file.ticket.needs_recharge = true;
+  batch.emplace_back(run);
+  batch.emplace_back(audit("leadwrightd", "run.void", shown(run.id), run.end_reason));
+  log_event(Level::warning, "run.void",
+            {{"run", shown(run.id)}, {"ticket", shown(file.ticket.id)}, {"reason", reason}});
+  // The end of its run may be what the store lost.
+  if (file.ticket.state == TicketState::closed) return;
+  set_state(file, TicketState::waiting,
+            fmt::format("{} of the {} is void: {}", shown(run.id), run.procedure, run.end_reason));
+  batch.emplace_back(file.ticket);
+}
+
+void Bench::take_interrupted(std::vector<StoredJournal> journals, Batch& batch) {
+  const Now now{clocks_.bench.utc(), clocks_.bench.now()};
+  for (auto& [id, file] : ledger_.files()) {
+    for (Run& run : file.runs) {
+      if (run.outcome != RunOutcome::running) continue;
+      const RunId wanted = run.id;
+      const auto found = std::ranges::find_if(
+          journals, [wanted](const StoredJournal& each) { return each.journal.run == wanted; });
+      const StoredJournal* stored = found == journals.end() ? nullptr : &*found;
+      std::string reason = why_void(run, procedure(run.procedure), stored, now);
+      const Place* at = place(run.place);
+      // The end of an earlier run may be what the store lost.
+      const bool is_newest = run.id == file.runs.back().id;
+      if (reason.empty() && (!is_newest || at == nullptr || is_interrupted(run.place) ||
+                             file.ticket.state == TicketState::closed)) {
+        reason = "the daemon stopped during this run, and something else came after it";
+      }
+      if (reason.empty()) reason = why_lost(*at, *stored, file);
+      if (!reason.empty()) {
+        void_run(file, run, reason, batch);
+        continue;
+      }
+      set_state(file, state_during(run.procedure),
+                fmt::format("{} at {} was interrupted and goes on once everything there is off and ready",
+                            run.procedure, run.place));
+      batch.emplace_back(file.ticket);
+      interrupted_.insert_or_assign(run.place, std::move(*found));
+    }
+  }
+}
+
+std::string Bench::why_lost(const Place& at, const StoredJournal& stored, const TicketFile& file) const {
+  const auto lost = [](const std::string& why) {
+    return fmt::format("the daemon stopped during this run, and it does not go on: {}", why);
+  };
+  if (file.ticket.place != at.name()) return lost("its battery was moved");
+  if (!file.faults.empty()) return lost("a fault is proven: " + file.faults.back().evidence);
+  if (!at.trip().empty()) return lost("the place is tripped: " + at.trip());
+  if (at.is_out_of_service()) return lost("the place is out of service");
+  if (at.activity() != Activity::ready && at.activity() != Activity::asking) return {};
+  if (at.instruments().identities() != stored.journal.instruments)
+    return lost("its instruments are others than before");
+  return {};
+}
+
+void Bench::look_at_interrupted() {
+  Batch batch;
+  const Now now{clocks_.bench.utc(), clocks_.bench.now()};
+  std::vector<std::string> names;
+  for (const auto& [name, stored] : interrupted_) names.push_back(name);
+  for (const std::string& name : names) {
+    const StoredJournal& stored = interrupted_.find(name)->second;
+    Place& at = *place(name);
+    TicketFile& file = *ticket_of(stored.journal.run);
+    Run& run = *std::ranges::find(file.runs, stored.journal.run, &Run::id);
+    const Procedure* wanted = procedure(run.procedure);
+    std::string reason = why_void(run, wanted, &stored, now);
+    if (reason.empty()) reason = why_lost(at, stored, file);
+    const bool is_ready = at.activity() == Activity::ready || at.activity() == Activity::asking;
+    if (reason.empty() && (!is_ready || alarm())) continue;
+    const StoredJournal taken = std::move(interrupted_.extract(name).mapped());
+    if (!reason.empty()) {
+      void_run(file, run, reason, batch);
+      continue;
+    }
+    resume_run(at, taken, file, *time_since(taken.journal, now));
+  }
+  if (!batch.empty()) commit(std::move(batch), {}, {});
+  if (interrupted_.empty()) return;
+  interrupted_look_.set(clocks_.machine.now() + interrupted_look_period, [this] { look_at_interrupted(); });
+}
+
+void Bench::resume_run(Place& at, const StoredJournal& stored, TicketFile& file, Second gap) {
+  const RunJournal& journal = stored.journal;
+  const auto kept = std::ranges::find(file.runs, journal.run, &Run::id);
+  const Procedure& wanted = *procedure(kept->procedure);
+  RunOrder order = order_for(file, at, wanted, journal.parameters);
+  order.run = *kept;
+  order.expected = expected_after(journal, wanted.steps[journal.step].kind, file.battery.nameplate);
+  order.started_by = journal.started_by;
+  order.from =
+      std::make_shared<const Interruption>(Interruption{journal, stored.samples, gap, clocks_.bench.now()});
+  Batch batch;
+  Result<void> resumed = has_air(file, order.air);
+  if (resumed) resumed = at.start(std::move(order));
+  if (!resumed) {
+    void_run(file, *kept,
+             "the daemon stopped during this run, and it does not go on: " + resumed.error().line(), batch);
+    commit(std::move(batch), {}, {});
+    return;
+  }
+  started_by_[at.name()] = journal.started_by;
+  const std::string after = fmt::format("after an interruption of {:.0f} s", gap.si());
+  set_state(file, state_during(wanted.name), fmt::format("{} at {} {}", wanted.name, at.name(), after));
+  batch.emplace_back(file.ticket);
+  log_event(Level::warning, "run.resumed",
+            {{"run", shown(journal.run)}, {"ticket", shown(file.ticket.id)}, {"place", at.name()}});
+  // While it goes on its place has it, as with every run.
+  file.runs.erase(kept);
+  commit(std::move(batch), {}, {});
+}
+
+bool Bench::give_up_interrupted(const Place& at, const std::string& reason, Batch& batch) {
+  const auto found = interrupted_.find(at.name());
+  if (found == interrupted_.end()) return false;
+  const RunId id = found->second.journal.run;
+  TicketFile& file = *ticket_of(id);
+  interrupted_.erase(found);
+  void_run(file, *std::ranges::find(file.runs, id, &Run::id),
+           "the daemon stopped during this run, and it does not go on: " + reason, batch);
+  return true;
+}
+
+}  // namespace leadwright
