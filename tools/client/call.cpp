@@ -85,7 +85,7 @@ std::string bench_url(const ClientOptions& options) {
   return "http://127.0.0.1:8417";
 }
 
-Result<std::string> ask(const ClientOptions& options, const Ask& what) {
+Result<std::string> ask(const ClientOptions& options, const ClientCall& what) {
   HttpCall call{what.method, what.path, what.body, {}};
   if (what.method != "GET") call.headers.push_back(actor_header(actor_of(options)));
   auto answer = http_request(bench_url(options), call);
@@ -94,7 +94,7 @@ Result<std::string> ask(const ClientOptions& options, const Ask& what) {
   return std::move(answer->body);
 }
 
-ExitCode run_ask(const ClientOptions& options, const Ask& what, Show show) {
+ExitCode run_ask(const ClientOptions& options, const ClientCall& what, Show show) {
   const auto body = ask(options, what);
   if (!body) return report(options, body.error());
   if (options.json) {

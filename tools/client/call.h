@@ -14,7 +14,7 @@ namespace leadwright {
 /// Where the daemon answers, by the order that ClientOptions states.
 std::string bench_url(const ClientOptions& options);
 
-struct Ask {
+struct ClientCall {
   std::string method = "GET";
   std::string path;
   std::string body;
@@ -22,14 +22,14 @@ struct Ask {
 
 /// The answer's body, or the problem as an error. The code follows the status: 400, 413, 415, 422 bad_input;
 /// 403 refused; 404 not_found; 409 conflict; 429, 503 busy; else bug.
-Result<std::string> ask(const ClientOptions& options, const Ask& what);
+Result<std::string> ask(const ClientOptions& options, const ClientCall& what);
 
 /// Makes text for people of a body.
 using Show = std::string (*)(const std::string& body);
 
 /// Asks, prints and gives the exit code. With --json the body goes out as it came, and a problem
 /// as a JSON object.
-ExitCode run_ask(const ClientOptions& options, const Ask& what, Show show);
+ExitCode run_ask(const ClientOptions& options, const ClientCall& what, Show show);
 
 /// Prints "what: where: how to mend" to standard error, or a problem as JSON to standard output with --json.
 ExitCode report(const ClientOptions& options, const Error& error);

@@ -18,10 +18,10 @@ void add_grade(Cli& cli) {
   explain->add_option("ticket", explained->ticket, "T-000001-3")->required();
   explain->add_option("--policy", explained->policy, "another policy than the one that graded it");
 
-  auto* const examples = grade->add_subcommand("examples", "Five invented tickets graded, as in gradings.md");
-  const auto shown = cli.add<GradeOptions>(examples, grade_examples_page);
+  auto* const worked = grade->add_subcommand("examples", "Five invented tickets graded, as in gradings.md");
+  const auto shown = cli.add<GradeOptions>(worked, grade_examples_page);
   shown->policies = default_config_folder() + "/policies";
-  examples->add_option("--policies", shown->policies, "folder with the shipped policies")
+  worked->add_option("--policies", shown->policies, "folder with the shipped policies")
       ->capture_default_str();
 }
 
