@@ -96,6 +96,11 @@ Task<RunResult> RunExecution::execute() {
   if (!refused) {
     Batch batch;
     batch.emplace_back(result_.run);
+    if (const auto& consent = result_.run.consent; consent && !order_.from) {
+      batch.emplace_back(AuditEntry{
+          clocks_.bench.utc(), consent->recorded_by, "run.consent", shown(order_.run.ticket),
+          fmt::format("{}: agreed to by the person whom {} names", consent->to, shown(order_.run.id))});
+    }
     if (order_.from) {
       const Second gap = order_.from->gap + (clocks_.bench.now() - order_.from->at);
       batch.emplace_back(AuditEntry{clocks_.bench.utc(), "leadwrightd", "run.resume", shown(order_.run.id),

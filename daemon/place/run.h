@@ -30,8 +30,9 @@ namespace leadwright {
 struct Interruption {
   RunJournal journal;
   std::vector<Sample> samples;
-  Second gap{0.0};  ///< from the journal until everything was off and read back
-  Instant at;       ///< that moment, on the bench's clock
+  Second gap{0.0};              ///< from the journal until everything was off and read back
+  Instant at;                   ///< that moment, on the bench's clock
+  bool may_be_another = false;  ///< its volts can't tell its battery from another one, which may stand there
 };
 
 struct RunOrder {
@@ -221,6 +222,7 @@ class RunExecution {
   /// Off was not read back as off: whatever ended the run, this comes with it.
   void shout(const Error& not_off);
   void arm_stale();
+  void halt_stale();
   bool halted() const { return halt_.has_value(); }
   Result<double> value(const Expression& expression) const;
   Instrument* active() const;

@@ -71,7 +71,6 @@ std::optional<RunJournal> RunExecution::journal() const {
   now.rested = rested_;
   if (!trace.samples.empty()) {
     now.volts = trace.samples.back().volts;
-    now.temperature = trace.samples.back().temperature;
   }
   return now;
 }
@@ -110,6 +109,11 @@ void RunExecution::take_up(const Interruption& from) {
   } else if (!attended_because_.empty()) {
     pause_ = fmt::format("interrupted for {:.0f} s, and {}: look at the battery, then let it go on", gap.si(),
                          attended_because_);
+  } else if (from.may_be_another) {
+    pause_ = fmt::format(
+        "interrupted for {:.0f} s, and its voltage can't tell it from another battery: see that it is this "
+        "ticket's, then let it go on",
+        gap.si());
   }
 }
 
@@ -120,6 +124,8 @@ void RunExecution::give_up(const std::string& why) {
   result_.run.end_reason = fmt::format("the daemon stopped during this run, and it does not go on: {}", why);
   result_.moved = journal.run_charge;
   result_.ask.reset();
+  // Nobody was there who could have told whose battery the last look saw.
+  result_.faults.clear();
 }
 
 std::string RunExecution::resumed_words() const {

@@ -13,10 +13,6 @@
 namespace leadwright {
 
 namespace {
-/// A battery drawn below this state of charge by a test may not leave before a recharge (issue of safety and
-/// of honesty: the test itself would spoil it).
-constexpr double share_drawn_max = 0.25;
-
 /// A charge that ended because the battery was full; not one that found a fault or ran into its time limit.
 bool finished_charge(const RunResult& result) {
   const std::string& by = result.run.procedure;
@@ -99,6 +95,11 @@ void Bench::begin(StoredBench stored) {
       // What waits to go on may have been charging until this start. Of what happened before it only the date
       // is known; one in the future means a full wait.
       const Second ago = goes_on ? Second(0.0) : std::max(Second(0.0), clocks_.bench.utc() - *run.ended_at);
+      file.charged_at = std::max(file.charged_at, std::optional(clocks_.bench.now() - ago));
+    }
+    // Runs of the visit before are not read again; its last charge was over when this visit began.
+    if (file.ticket.previous) {
+      const Second ago = std::max(Second(0.0), clocks_.bench.utc() - file.ticket.received_at);
       file.charged_at = std::max(file.charged_at, std::optional(clocks_.bench.now() - ago));
     }
     if (!is_at_work(file.ticket.state) || is_interrupted(file.ticket.place)) continue;
