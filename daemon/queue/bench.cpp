@@ -13,6 +13,8 @@
 namespace leadwright {
 
 namespace {
+constexpr double share_drawn_max = 0.25;
+
 /// A charge that ended because the battery was full; not one that found a fault or ran into its time limit.
 bool finished_charge(const RunResult& result) {
   const std::string& by = result.run.procedure;
@@ -163,6 +165,10 @@ void Bench::place_changed(Place& place) {
             {{"place", place.name()}, {"activity", word(place.activity())}, {"problem", place.problem()}});
 }
 
+Coulomb Bench::drawn_allowed(const Nameplate& nameplate) {
+  return assumed_capacity(nameplate) * share_drawn_max;
+}
+
 void Bench::take_results(TicketFile& file, const RunResult& result, Batch& batch) {
   file.runs.push_back(result.run);
   batch.emplace_back(result.run);
@@ -179,9 +185,8 @@ void Bench::take_results(TicketFile& file, const RunResult& result, Batch& batch
   file.same_battery_confirmed = false;
   file.polarity_confirmed = file.shield_confirmed = false;
   if (result.charged_at) file.charged_at = result.charged_at;
-  const Coulomb capacity = assumed_capacity(file.battery.nameplate);
   file.drawn = std::max(Coulomb(0.0), file.drawn + result.moved);
-  if (file.drawn > capacity * share_drawn_max) file.ticket.needs_recharge = true;
+  if (file.drawn > drawn_allowed(file.battery.nameplate)) file.ticket.needs_recharge = true;
   // What was drawn after a trip, until off was true, nobody measured.
   if (!result.trip.empty() && result.moved > Coulomb(0.0)) file.ticket.needs_recharge = true;
   if (finished_charge(result)) {

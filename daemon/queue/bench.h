@@ -48,9 +48,6 @@ class Bench final : public Service, public PlaceEvents {
   static constexpr Second interrupted_look_period{1.0};
   /// Within this machine time of an alarm somebody is called.
   static constexpr Second alarm_look_period{1.0};
-  /// A battery that tests drew by more of its capacity may not leave before a recharge: the test itself would
-  /// spoil it.
-  static constexpr double share_drawn_max = 0.25;
 
   Bench(BenchSettings settings, Clocks clocks, Store& store);
 
@@ -135,6 +132,8 @@ class Bench final : public Service, public PlaceEvents {
                      const Choices& parameters) const;
   /// Every run that the store has as going on: void, or to go on later.
   void take_interrupted(std::vector<StoredJournal> journals, Batch& batch);
+  /// A battery that tests drew by more may not leave before a recharge: the test itself would spoil it.
+  static Coulomb drawn_allowed(const Nameplate& nameplate);
   /// A test that draws a battery below 75 % by its limits, or that nobody knows any more.
   bool may_have_emptied(const TicketFile& file, const Run& run);
   void void_run(TicketFile& file, Run& run, const std::string& reason, Batch& batch);

@@ -38,7 +38,7 @@ bool Bench::may_have_emptied(const TicketFile& file, const Run& run) {
     if (!amps || !time) return std::nullopt;
     return Ampere(*amps) * Second(*time);
   };
-  const Coulomb allowed = assumed_capacity(file.battery.nameplate) * share_drawn_max;
+  const Coulomb allowed = drawn_allowed(file.battery.nameplate);
   return std::ranges::any_of(wanted->steps, [&](const Step& step) {
     return step.kind == StepKind::draw && drawn_max(step).value_or(allowed * 2.0) > allowed;
   });
