@@ -26,6 +26,9 @@
 
 namespace leadwright {
 
+/// "the daemon stopped during this run, and it does not go on: " and why.
+std::string not_gone_on(const std::string& why);
+
 /// A run that its daemon did not end, as far as it came.
 struct Interruption {
   RunJournal journal;
@@ -33,6 +36,8 @@ struct Interruption {
   Second gap{0.0};              ///< from the journal until everything was off and read back
   Instant at;                   ///< that moment, on the bench's clock
   bool may_be_another = false;  ///< its volts can't tell its battery from another one, which may stand there
+  /// From the journal until `now`, if nothing went on until then.
+  Second gap_until(Instant now) const { return gap + (now - at); }
 };
 
 struct RunOrder {

@@ -87,6 +87,7 @@ void Bench::begin(StoredBench stored) {
   std::vector<StoredJournal> journals = std::move(stored.journals);
   ledger_.load(std::move(stored));
   Batch batch;
+  find_twins();
   take_interrupted(std::move(journals), batch);
   for (auto& [id, file] : ledger_.files()) {
     for (const Run& run : file.runs) {
@@ -109,7 +110,6 @@ void Bench::begin(StoredBench stored) {
     batch.emplace_back(file.ticket);
   }
   if (!batch.empty()) commit(std::move(batch), {}, {});
-  find_twins();
   for (const auto& each : boxes_) each->open();
   for (const auto& each : shared_) each->open();
   for (const auto& each : places_) each->open();

@@ -139,8 +139,9 @@ class Bench final : public Service, public PlaceEvents {
   void void_run(TicketFile& file, Run& run, const std::string& reason, Batch& batch);
   /// Each interrupted run goes on, waits for its place, or is void by now.
   void look_at_interrupted();
-  /// Why it can't go on any more, or nothing.
-  std::string why_lost(const Place& place, const StoredJournal& stored, const TicketFile& file) const;
+  /// Why it can't go on any more, `gap` after its journal, or nothing.
+  std::string why_lost(const Place& place, const StoredJournal& stored, const TicketFile& file,
+                       Second gap) const;
   void resume_run(Place& place, const StoredJournal& stored, TicketFile& file, Second gap);
   /// By a person, or because something else happens at the place. False if nothing waits there.
   bool give_up_interrupted(const Place& place, const std::string& reason, Batch& batch);

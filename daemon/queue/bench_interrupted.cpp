@@ -61,7 +61,7 @@ void Bench::take_interrupted(std::vector<StoredJournal> journals, Batch& batch) 
                              file.ticket.state == TicketState::closed)) {
         reason = "the daemon stopped during this run, and something else came after it";
       }
-      if (reason.empty()) reason = why_lost(*at, *stored, file);
+      if (reason.empty()) reason = why_lost(*at, *stored, file, *time_since(stored->journal, now));
       if (!reason.empty()) {
         void_run(file, run, reason, batch);
         continue;
@@ -75,17 +75,19 @@ void Bench::take_interrupted(std::vector<StoredJournal> journals, Batch& batch) 
   }
 }
 
-std::string Bench::why_lost(const Place& at, const StoredJournal& stored, const TicketFile& file) const {
-  const auto lost = [](const std::string& why) {
-    return fmt::format("the daemon stopped during this run, and it does not go on: {}", why);
-  };
-  if (file.ticket.place != at.name()) return lost("its battery was moved");
-  if (!file.faults.empty()) return lost("a fault is proven: " + file.faults.back().evidence);
-  if (!at.trip().empty()) return lost("the place is tripped: " + at.trip());
-  if (at.is_out_of_service()) return lost("the place is out of service");
+std::string Bench::why_lost(const Place& at, const StoredJournal& stored, const TicketFile& file,
+                            Second gap) const {
+  if (file.ticket.place != at.name()) return not_gone_on("its battery was moved");
+  if (!file.faults.empty()) return not_gone_on("a fault is proven: " + file.faults.back().evidence);
+  if (!at.trip().empty()) return not_gone_on("the place is tripped: " + at.trip());
+  if (at.is_out_of_service()) return not_gone_on("the place is out of service");
+  if (gap > nobody_exchanges_within && twins_.contains(at.name())) {
+    return not_gone_on(
+        "nobody could see it if its instruments were exchanged for others of their kind meanwhile");
+  }
   if (at.activity() != Activity::ready && at.activity() != Activity::asking) return {};
   if (at.instruments().identities() != stored.journal.instruments)
-    return lost("its instruments are others than before");
+    return not_gone_on("its instruments are others than before");
   return {};
 }
 
@@ -101,13 +103,8 @@ void Bench::look_at_interrupted() {
     Run& run = *std::ranges::find(file.runs, stored.journal.run, &Run::id);
     const Procedure* wanted = procedure(run.procedure);
     std::string reason = why_void(run, wanted, &stored, now);
-    if (reason.empty()) reason = why_lost(at, stored, file);
     const Second gap = time_since(stored.journal, now).value_or(Second(0.0));
-    if (reason.empty() && gap > nobody_exchanges_within && twins_.contains(name)) {
-      reason =
-          "the daemon stopped during this run, and it does not go on: nobody could see it if its instruments "
-          "were exchanged for others of their kind meanwhile";
-    }
+    if (reason.empty()) reason = why_lost(at, stored, file, gap);
     const bool is_ready = at.activity() == Activity::ready || at.activity() == Activity::asking;
     if (reason.empty() && (!is_ready || alarm())) continue;
     const StoredJournal taken = std::move(interrupted_.extract(name).mapped());
@@ -136,8 +133,7 @@ void Bench::resume_run(Place& at, const StoredJournal& stored, TicketFile& file,
   Result<void> resumed = has_air(file, order.air);
   if (resumed) resumed = at.start(std::move(order));
   if (!resumed) {
-    void_run(file, *kept,
-             "the daemon stopped during this run, and it does not go on: " + resumed.error().line(), batch);
+    void_run(file, *kept, not_gone_on(resumed.error().line()), batch);
     commit(std::move(batch), {}, {});
     return;
   }
@@ -158,8 +154,7 @@ bool Bench::give_up_interrupted(const Place& at, const std::string& reason, Batc
   const RunId id = found->second.journal.run;
   TicketFile& file = *ticket_of(id);
   interrupted_.erase(found);
-  void_run(file, *std::ranges::find(file.runs, id, &Run::id),
-           "the daemon stopped during this run, and it does not go on: " + reason, batch);
+  void_run(file, *std::ranges::find(file.runs, id, &Run::id), not_gone_on(reason), batch);
   return true;
 }
 
