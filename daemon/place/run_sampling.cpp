@@ -145,7 +145,7 @@ std::optional<std::string> RunExecution::ended_by(const Step& step) {
     std::optional<Instant>& since = held_since_[slot++];
     const bool holds_now = condition.when.holds(values_);
     const bool holds_then = at_most ? condition.when.holds(*at_most) : holds_now;
-    if (stops ? !holds_now && !holds_then : !holds_now || !holds_then) {
+    if (stops ? !(holds_now || holds_then) : !(holds_now && holds_then)) {
       since.reset();
       return false;
     }

@@ -73,6 +73,11 @@ TicketFile* Bench::ticket_at(const Place& place) {
   return place.kind() == PlaceKind::shelf ? nullptr : ledger_.at_place(place.name());
 }
 
+bool Bench::has_run_going_on(const TicketFile& file) {
+  const Place* at = place(file.ticket.place);
+  return at != nullptr && (at->run() != nullptr || is_interrupted(at->name())) && ticket_at(*at) == &file;
+}
+
 TicketFile* Bench::ticket_of(RunId run) {
   for (auto& [id, file] : ledger_.files()) {
     if (std::ranges::find(file.runs, run, &Run::id) != file.runs.end()) return &file;
@@ -89,22 +94,22 @@ void Bench::begin(StoredBench stored) {
   Batch batch;
   find_twins();
   take_interrupted(std::move(journals), batch);
+  // Of what happened before this start only the date is known; one in the future means a full wait.
+  const auto charged_at = [this](Utc when) {
+    return std::optional(clocks_.bench.now() - std::max(Second(0.0), clocks_.bench.utc() - when));
+  };
   for (auto& [id, file] : ledger_.files()) {
     for (const Run& run : file.runs) {
       // Whether it came as far as its charge is no longer known, nor what an old procedure did.
       const Procedure* done = procedure(run.procedure);
       const bool goes_on = run.outcome == RunOutcome::running;
       if ((!goes_on && !run.ended_at) || (done != nullptr && !charges(*done))) continue;
-      // What waits to go on may have been charging until this start. Of what happened before it only the date
-      // is known; one in the future means a full wait.
-      const Second ago = goes_on ? Second(0.0) : std::max(Second(0.0), clocks_.bench.utc() - *run.ended_at);
-      file.charged_at = std::max(file.charged_at, std::optional(clocks_.bench.now() - ago));
+      // What waits to go on may have been charging until this start.
+      file.charged_at = std::max(file.charged_at, charged_at(goes_on ? clocks_.bench.utc() : *run.ended_at));
     }
     // Runs of the visit before are not read again; its last charge was over when this visit began.
-    if (file.ticket.previous) {
-      const Second ago = std::max(Second(0.0), clocks_.bench.utc() - file.ticket.received_at);
-      file.charged_at = std::max(file.charged_at, std::optional(clocks_.bench.now() - ago));
-    }
+    if (file.ticket.previous)
+      file.charged_at = std::max(file.charged_at, charged_at(file.ticket.received_at));
     if (!is_at_work(file.ticket.state) || is_interrupted(file.ticket.place)) continue;
     set_state(file, TicketState::waiting, "the daemon stopped before the run began");
     batch.emplace_back(file.ticket);

@@ -172,6 +172,8 @@ class Bench final : public Service, public PlaceEvents {
   /// person says why: what leaks or burns must come off its clamps all the same.
   Result<std::string> unclamped(const TicketFile& file, const std::string& why) const;
   TicketFile* ticket_at(const Place& place);
+  /// Where the ticket stands a run of it goes on, or waits to go on after an interruption.
+  bool has_run_going_on(const TicketFile& file);
   /// Whose run this is, or null.
   TicketFile* ticket_of(RunId run);
   /// An instrument and the place that has it; boxes and shared instruments belong to none.
