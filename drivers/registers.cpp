@@ -66,7 +66,9 @@ Result<std::string> serial_number(const IdentityRule& rule, std::string_view ans
   if (rule.serial) {
     std::array<char, 48> room;
     serial = std::string(write_scpi_number(field_value(*rule.serial, answer), 0, room));
-    if (serial == "0") serial.clear();
+    // Memory that nobody wrote.
+    const bool is_blank = modbus_word(answer, 0) == 0xFFFF && modbus_word(answer, 1) == 0xFFFF;
+    if (serial == "0" || is_blank) serial.clear();
   }
   for (std::size_t i = 0; i < static_cast<std::size_t>(rule.serial_words); ++i) {
     const std::uint16_t word = modbus_word(answer, i);

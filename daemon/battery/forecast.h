@@ -22,8 +22,8 @@ namespace leadwright {
 
 enum class ForecastMethod {
   /// From the nameplate or an earlier finding, and that it still goes on. The bench has learnt no curve of
-  /// this
-  /// design, or has seen too little yet. Another design's curve would be worse (DEVELOPERS.md, Measured).
+  /// this design, or has seen too little yet. Another design's curve would be worse (DEVELOPERS.md,
+  /// Measured).
   label,
   design_curve,  ///< laid upon the curve that the bench has learnt of this design
 };
@@ -76,8 +76,6 @@ class DischargeForecast {
   /// A sample at full current, `at` since full current, rising; of the whole battery.
   void add(Second at, Volt volts);
   Forecast now() const;
-
-  Second nominal() const { return subject_.nominal; }
 
  private:
   Forecast by_label() const;

@@ -46,9 +46,8 @@ struct RunJournal {
   std::vector<Finding> findings;
   std::vector<Fault> faults;
 
-  std::optional<Volt> rested;          ///< with nothing on, before this step
-  std::optional<Volt> volts;           ///< last volts
-  std::optional<Celsius> temperature;  ///< last of the case
+  std::optional<Volt> rested;  ///< with nothing on, before this step
+  std::optional<Volt> volts;   ///< last volts
 
   std::size_t samples = 0;             ///< of the trace until then
   int blocks = 0;                      ///< in which the store has them

@@ -52,27 +52,6 @@ EarlyLimits early_limits(const EarlyQuestion& question, const EstimatorSettings&
           limit_of(question, settings, question.share_lowest, -1.0)};
 }
 
-EarlyDecision decide_early(const EarlyRules& rules, const EarlyLimits& limits, Second so_far,
-                           const std::optional<Forecast>& forecast, Second nominal) {
-  if (so_far >= limits.reached) {
-    if (!rules.stop_when_reached) return {};
-    return {EarlyOutcome::reached, std::string("at least ")
-                                       .append(fixed(std::floor(as_minutes(so_far)), 0))
-                                       .append(" min, stopped there")};
-  }
-  if (!rules.does_not_reach || !forecast || so_far >= limits.missed) return {};
-  const auto latest = end_at_most(*forecast, nominal);
-  if (!latest || *latest >= limits.missed) return {};
-  return {EarlyOutcome::does_not_reach, std::string("stopped after ")
-                                            .append(fixed(as_minutes(so_far), 0))
-                                            .append(" min: by forecast it ends before ")
-                                            .append(fixed(std::ceil(as_minutes(*latest)), 0))
-                                            .append(" min, ")
-                                            .append(fixed(as_minutes(limits.missed), 0))
-                                            .append(" min would be too few; expected ")
-                                            .append(text(*forecast))};
-}
-
 Decision decide_at_least(const Measured& at_least, double lower_limit, double guard_factor) {
   Decision decision = decide(at_least, lower_limit, guard_factor);
   if (decision.outcome == Conformance::does_not_conform) decision.outcome = Conformance::undecided;

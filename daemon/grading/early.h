@@ -5,20 +5,10 @@
 // Read next: daemon/battery/forecast.h, policy.h.
 #pragma once
 
-#include <optional>
-#include <string>
-
-#include "daemon/battery/forecast.h"
 #include "daemon/battery/reserve_capacity.h"
 #include "daemon/grading/decision.h"
 
 namespace leadwright {
-
-/// What the policy allows. Both are off where a claim is decided: it saves little and invites objection.
-struct EarlyRules {
-  bool stop_when_reached = false;
-  bool does_not_reach = false;
-};
 
 /// Minutes that the battery is measured against, at the rating's reference temperature.
 struct EarlyCriterion {
@@ -43,17 +33,6 @@ struct EarlyQuestion {
   MeterAccuracy meters;
 };
 EarlyLimits early_limits(const EarlyQuestion& question, const EstimatorSettings& settings);
-
-enum class EarlyOutcome { go_on, reached, does_not_reach };
-
-struct EarlyDecision {
-  EarlyOutcome outcome = EarlyOutcome::go_on;
-  std::string evidence;  ///< "at least 96 min, stopped there"; empty while it goes on
-};
-
-/// `so_far` is the measured time at 25 A, with the cut-off not met.
-EarlyDecision decide_early(const EarlyRules& rules, const EarlyLimits& limits, Second so_far,
-                           const std::optional<Forecast>& forecast, Second nominal);
 
 /// What a stopped discharge may decide afterwards, by JCGM 106 as decide() does. A lower bound can conform
 /// and never fail; a forecast (reserve_capacity_ref_forecast, whose u holds the margin) can fail and never

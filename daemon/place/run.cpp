@@ -1,11 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/place/run.h"
-#include "daemon/procedure/expression_words.h"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <utility>
+
+#include "daemon/procedure/expression_words.h"
 
 namespace leadwright {
 
@@ -96,10 +97,15 @@ Task<RunResult> RunExecution::execute() {
   if (!refused) {
     Batch batch;
     batch.emplace_back(result_.run);
+    if (const auto& consent = result_.run.consent; consent && !order_.from) {
+      batch.emplace_back(AuditEntry{
+          clocks_.bench.utc(), consent->recorded_by, "run.consent", shown(order_.run.ticket),
+          fmt::format("{}: agreed to by the person whom {} names", consent->to, shown(order_.run.id))});
+    }
     if (order_.from) {
-      const Second gap = order_.from->gap + (clocks_.bench.now() - order_.from->at);
       batch.emplace_back(AuditEntry{clocks_.bench.utc(), "leadwrightd", "run.resume", shown(order_.run.id),
-                                    fmt::format("after an interruption of {:.0f} s", gap.si())});
+                                    fmt::format("after an interruption of {:.0f} s",
+                                                order_.from->gap_until(clocks_.bench.now()).si())});
     }
     const Result<void> durable = co_await make_durable(std::move(batch));
     if (!durable) refused = Refusal{durable.error(), std::nullopt, std::nullopt};

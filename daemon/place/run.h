@@ -26,12 +26,18 @@
 
 namespace leadwright {
 
+/// "the daemon stopped during this run, and it does not go on: " and why.
+std::string not_gone_on(const std::string& why);
+
 /// A run that its daemon did not end, as far as it came.
 struct Interruption {
   RunJournal journal;
   std::vector<Sample> samples;
-  Second gap{0.0};  ///< from the journal until everything was off and read back
-  Instant at;       ///< that moment, on the bench's clock
+  Second gap{0.0};              ///< from the journal until everything was off and read back
+  Instant at;                   ///< that moment, on the bench's clock
+  bool may_be_another = false;  ///< its volts can't tell its battery from another one, which may stand there
+  /// From the journal until `now`, if nothing went on until then.
+  Second gap_until(Instant now) const { return gap + (now - at); }
 };
 
 struct RunOrder {
@@ -221,6 +227,7 @@ class RunExecution {
   /// Off was not read back as off: whatever ended the run, this comes with it.
   void shout(const Error& not_off);
   void arm_stale();
+  void halt_stale();
   bool halted() const { return halt_.has_value(); }
   Result<double> value(const Expression& expression) const;
   Instrument* active() const;

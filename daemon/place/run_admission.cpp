@@ -23,6 +23,9 @@ RunSubject RunExecution::subject(std::optional<Celsius> case_temperature) const 
 }
 
 void RunExecution::judge_attendance(std::optional<Volt> volts) {
+  // What went in before an interruption hides how flat it was.
+  const std::optional<Volt> rested = order_.from ? order_.from->journal.rested : std::nullopt;
+  if (rested) volts = std::min(volts.value_or(*rested), *rested);
   attended_because_ = why_attended(*order_.procedure, order_.battery.nameplate, values_,
                                    {order_.place_is_attended_only, order_.unattended_allowed, volts});
 }

@@ -48,8 +48,7 @@ std::string RunExecution::cut_off_in_ramp(const Step& step, Ampere stage) const 
   if (cutoff && rested && *rested - Volt(*cutoff) <= cut_off_step_max) {
     return fmt::format(
         "the load cut off at {:.0f} A: it rested at {:.2f} V, hardly above the cut-off of {:.2f} V: check "
-        "the "
-        "clamps, then charge it first",
+        "the clamps, then charge it first",
         stage.si(), rested->si(), *cutoff);
   }
   return fmt::format(

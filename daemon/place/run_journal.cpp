@@ -15,6 +15,10 @@ namespace {
 constexpr Second durable_within{5.0};
 }  // namespace
 
+std::string not_gone_on(const std::string& why) {
+  return fmt::format("the daemon stopped during this run, and it does not go on: {}", why);
+}
+
 Task<Result<void>> RunExecution::make_durable(Batch batch) {
   auto outcome = std::make_shared<std::optional<Result<void>>>();
   auto acknowledged = std::make_shared<Signal>(clocks_.machine);
@@ -69,10 +73,7 @@ std::optional<RunJournal> RunExecution::journal() const {
   now.findings = result_.findings;
   now.faults = result_.faults;
   now.rested = rested_;
-  if (!trace.samples.empty()) {
-    now.volts = trace.samples.back().volts;
-    now.temperature = trace.samples.back().temperature;
-  }
+  if (!trace.samples.empty()) now.volts = trace.samples.back().volts;
   return now;
 }
 
@@ -91,7 +92,7 @@ Task<void> RunExecution::keep_journal(StepKind kind) {
 
 void RunExecution::take_up(const Interruption& from) {
   const RunJournal& journal = from.journal;
-  const Second gap = from.gap + (clocks_.bench.now() - from.at);
+  const Second gap = from.gap_until(clocks_.bench.now());
   recorder_->take_up({from.samples, journal.spans}, journal.blocks, journal.run_charge,
                      journal.run_time + gap);
   backs_ = journal.backs;
@@ -110,6 +111,11 @@ void RunExecution::take_up(const Interruption& from) {
   } else if (!attended_because_.empty()) {
     pause_ = fmt::format("interrupted for {:.0f} s, and {}: look at the battery, then let it go on", gap.si(),
                          attended_because_);
+  } else if (from.may_be_another) {
+    pause_ = fmt::format(
+        "interrupted for {:.0f} s, and its voltage can't tell it from another battery: see that it is this "
+        "ticket's, then let it go on",
+        gap.si());
   }
 }
 
@@ -117,9 +123,11 @@ void RunExecution::give_up(const std::string& why) {
   const RunJournal& journal = order_.from->journal;
   result_.began = true;
   result_.run.outcome = RunOutcome::void_;
-  result_.run.end_reason = fmt::format("the daemon stopped during this run, and it does not go on: {}", why);
+  result_.run.end_reason = not_gone_on(why);
   result_.moved = journal.run_charge;
   result_.ask.reset();
+  // Nobody was there who could have told whose battery the last look saw.
+  result_.faults.clear();
 }
 
 std::string RunExecution::resumed_words() const {

@@ -26,10 +26,12 @@ constexpr double share_collapsed = 0.75;
 void RunExecution::arm_stale() {
   Instrument* instrument = active();
   const Instant at = good_at_ + instruments_.stale_after(*instrument);
-  stale_timer_.set(at, [this] {
-    halt(RunOutcome::tripped,
-         fmt::format("no good reading for {:.1f} s while energised", (clocks_.bench.now() - good_at_).si()));
-  });
+  stale_timer_.set(at, [this] { halt_stale(); });
+}
+
+void RunExecution::halt_stale() {
+  halt(RunOutcome::tripped,
+       fmt::format("no good reading for {:.1f} s while energised", (clocks_.bench.now() - good_at_).si()));
 }
 
 void RunExecution::protect(const Sample& sample) {
@@ -97,6 +99,11 @@ Task<Result<Sample>> RunExecution::sample_twice_if_it_strays() {
 Task<bool> RunExecution::take_sample() {
   Result<Sample> sample = co_await sample_twice_if_it_strays();
   if (halted()) co_return false;
+  // A machine that slept may hear the reply before its timers fire: the reading came too late all the same.
+  if (energy_ != Energy::none && clocks_.bench.now() - good_at_ > instruments_.stale_after(*active())) {
+    halt_stale();
+    co_return false;
+  }
   if (!sample) {
     // Nobody opens the link again before the run has ended.
     if (energy_ != Energy::none && sample.error().code == Errc::link_lost) {
@@ -130,12 +137,15 @@ Task<bool> RunExecution::take_sample() {
 std::optional<std::string> RunExecution::ended_by(const Step& step) {
   const Instant now = clocks_.bench.now();
   std::size_t slot = 0;
-  // What may have gone in unmeasured stops a run, and never proves anything.
+  // What may have gone in unmeasured stops a run, and never proves anything: an end holds with it and
+  // without.
   const bool in_doubt = unmeasured_ > Coulomb(0.0);
   const std::optional<Values> at_most = in_doubt ? std::optional(values_at_most()) : std::nullopt;
   const auto holds = [&](const Condition& condition, bool stops) {
     std::optional<Instant>& since = held_since_[slot++];
-    if (!condition.when.holds(values_) && !(stops && at_most && condition.when.holds(*at_most))) {
+    const bool holds_now = condition.when.holds(values_);
+    const bool holds_then = at_most ? condition.when.holds(*at_most) : holds_now;
+    if (stops ? !(holds_now || holds_then) : !(holds_now && holds_then)) {
       since.reset();
       return false;
     }

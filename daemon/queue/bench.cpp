@@ -13,8 +13,6 @@
 namespace leadwright {
 
 namespace {
-/// A battery drawn below this state of charge by a test may not leave before a recharge (issue of safety and
-/// of honesty: the test itself would spoil it).
 constexpr double share_drawn_max = 0.25;
 
 /// A charge that ended because the battery was full; not one that found a fault or ran into its time limit.
@@ -75,6 +73,11 @@ TicketFile* Bench::ticket_at(const Place& place) {
   return place.kind() == PlaceKind::shelf ? nullptr : ledger_.at_place(place.name());
 }
 
+bool Bench::has_run_going_on(const TicketFile& file) {
+  const Place* at = place(file.ticket.place);
+  return at != nullptr && (at->run() != nullptr || is_interrupted(at->name())) && ticket_at(*at) == &file;
+}
+
 TicketFile* Bench::ticket_of(RunId run) {
   for (auto& [id, file] : ledger_.files()) {
     if (std::ranges::find(file.runs, run, &Run::id) != file.runs.end()) return &file;
@@ -89,24 +92,29 @@ void Bench::begin(StoredBench stored) {
   std::vector<StoredJournal> journals = std::move(stored.journals);
   ledger_.load(std::move(stored));
   Batch batch;
+  find_twins();
   take_interrupted(std::move(journals), batch);
+  // Of what happened before this start only the date is known; one in the future means a full wait.
+  const auto charged_at = [this](Utc when) {
+    return std::optional(clocks_.bench.now() - std::max(Second(0.0), clocks_.bench.utc() - when));
+  };
   for (auto& [id, file] : ledger_.files()) {
     for (const Run& run : file.runs) {
       // Whether it came as far as its charge is no longer known, nor what an old procedure did.
       const Procedure* done = procedure(run.procedure);
       const bool goes_on = run.outcome == RunOutcome::running;
       if ((!goes_on && !run.ended_at) || (done != nullptr && !charges(*done))) continue;
-      // What waits to go on may have been charging until this start. Of what happened before it only the date
-      // is known; one in the future means a full wait.
-      const Second ago = goes_on ? Second(0.0) : std::max(Second(0.0), clocks_.bench.utc() - *run.ended_at);
-      file.charged_at = std::max(file.charged_at, std::optional(clocks_.bench.now() - ago));
+      // What waits to go on may have been charging until this start.
+      file.charged_at = std::max(file.charged_at, charged_at(goes_on ? clocks_.bench.utc() : *run.ended_at));
     }
+    // Runs of the visit before are not read again; its last charge was over when this visit began.
+    if (file.ticket.previous)
+      file.charged_at = std::max(file.charged_at, charged_at(file.ticket.received_at));
     if (!is_at_work(file.ticket.state) || is_interrupted(file.ticket.place)) continue;
     set_state(file, TicketState::waiting, "the daemon stopped before the run began");
     batch.emplace_back(file.ticket);
   }
   if (!batch.empty()) commit(std::move(batch), {}, {});
-  find_twins();
   for (const auto& each : boxes_) each->open();
   for (const auto& each : shared_) each->open();
   for (const auto& each : places_) each->open();
@@ -162,6 +170,10 @@ void Bench::place_changed(Place& place) {
             {{"place", place.name()}, {"activity", word(place.activity())}, {"problem", place.problem()}});
 }
 
+Coulomb Bench::drawn_allowed(const Nameplate& nameplate) {
+  return assumed_capacity(nameplate) * share_drawn_max;
+}
+
 void Bench::take_results(TicketFile& file, const RunResult& result, Batch& batch) {
   file.runs.push_back(result.run);
   batch.emplace_back(result.run);
@@ -178,9 +190,8 @@ void Bench::take_results(TicketFile& file, const RunResult& result, Batch& batch
   file.same_battery_confirmed = false;
   file.polarity_confirmed = file.shield_confirmed = false;
   if (result.charged_at) file.charged_at = result.charged_at;
-  const Coulomb capacity = assumed_capacity(file.battery.nameplate);
   file.drawn = std::max(Coulomb(0.0), file.drawn + result.moved);
-  if (file.drawn > capacity * share_drawn_max) file.ticket.needs_recharge = true;
+  if (file.drawn > drawn_allowed(file.battery.nameplate)) file.ticket.needs_recharge = true;
   // What was drawn after a trip, until off was true, nobody measured.
   if (!result.trip.empty() && result.moved > Coulomb(0.0)) file.ticket.needs_recharge = true;
   if (finished_charge(result)) {

@@ -132,11 +132,16 @@ class Bench final : public Service, public PlaceEvents {
                      const Choices& parameters) const;
   /// Every run that the store has as going on: void, or to go on later.
   void take_interrupted(std::vector<StoredJournal> journals, Batch& batch);
+  /// A battery that tests drew by more may not leave before a recharge: the test itself would spoil it.
+  static Coulomb drawn_allowed(const Nameplate& nameplate);
+  /// A test that draws a battery below 75 % by its limits, or that nobody knows any more.
+  bool may_have_emptied(const TicketFile& file, const Run& run);
   void void_run(TicketFile& file, Run& run, const std::string& reason, Batch& batch);
   /// Each interrupted run goes on, waits for its place, or is void by now.
   void look_at_interrupted();
-  /// Why it can't go on any more, or nothing.
-  std::string why_lost(const Place& place, const StoredJournal& stored, const TicketFile& file) const;
+  /// Why it can't go on any more, `gap` after its journal, or nothing.
+  std::string why_lost(const Place& place, const StoredJournal& stored, const TicketFile& file,
+                       Second gap) const;
   void resume_run(Place& place, const StoredJournal& stored, TicketFile& file, Second gap);
   /// By a person, or because something else happens at the place. False if nothing waits there.
   bool give_up_interrupted(const Place& place, const std::string& reason, Batch& batch);
@@ -167,6 +172,8 @@ class Bench final : public Service, public PlaceEvents {
   /// person says why: what leaks or burns must come off its clamps all the same.
   Result<std::string> unclamped(const TicketFile& file, const std::string& why) const;
   TicketFile* ticket_at(const Place& place);
+  /// Where the ticket stands a run of it goes on, or waits to go on after an interruption.
+  bool has_run_going_on(const TicketFile& file);
   /// Whose run this is, or null.
   TicketFile* ticket_of(RunId run);
   /// An instrument and the place that has it; boxes and shared instruments belong to none.

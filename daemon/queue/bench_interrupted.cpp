@@ -14,7 +14,7 @@ void Bench::void_run(TicketFile& file, Run& run, const std::string& reason, Batc
   run.outcome = RunOutcome::void_;
   run.ended_at = clocks_.bench.utc();
   run.end_reason = reason;
-  if (run.procedure == procedure_name::reserve_capacity) file.ticket.needs_recharge = true;
+  if (may_have_emptied(file, run)) file.ticket.needs_recharge = true;
   batch.emplace_back(run);
   batch.emplace_back(audit("leadwrightd", "run.void", shown(run.id), run.end_reason));
   log_event(Level::warning, "run.void",
@@ -24,6 +24,24 @@ void Bench::void_run(TicketFile& file, Run& run, const std::string& reason, Batc
   set_state(file, TicketState::waiting,
             fmt::format("{} of the {} is void: {}", shown(run.id), run.procedure, run.end_reason));
   batch.emplace_back(file.ticket);
+}
+
+bool Bench::may_have_emptied(const TicketFile& file, const Run& run) {
+  const Procedure* wanted = procedure(run.procedure);
+  const Place* at = place(run.place);
+  if (wanted == nullptr || at == nullptr) return true;
+  Values values = values_of(*wanted, file, *at, {});
+  const auto drawn_max = [&values](const Step& step) -> std::optional<Coulomb> {
+    values.enter(step.frame);
+    const auto amps = step.amps ? step.amps->evaluate(values) : std::nullopt;
+    const auto time = step.at_most ? step.at_most->evaluate(values) : std::nullopt;
+    if (!amps || !time) return std::nullopt;
+    return Ampere(*amps) * Second(*time);
+  };
+  const Coulomb allowed = drawn_allowed(file.battery.nameplate);
+  return std::ranges::any_of(wanted->steps, [&](const Step& step) {
+    return step.kind == StepKind::draw && drawn_max(step).value_or(allowed * 2.0) > allowed;
+  });
 }
 
 void Bench::take_interrupted(std::vector<StoredJournal> journals, Batch& batch) {
@@ -43,7 +61,7 @@ void Bench::take_interrupted(std::vector<StoredJournal> journals, Batch& batch) 
                              file.ticket.state == TicketState::closed)) {
         reason = "the daemon stopped during this run, and something else came after it";
       }
-      if (reason.empty()) reason = why_lost(*at, *stored, file);
+      if (reason.empty()) reason = why_lost(*at, *stored, file, *time_since(stored->journal, now));
       if (!reason.empty()) {
         void_run(file, run, reason, batch);
         continue;
@@ -57,17 +75,19 @@ void Bench::take_interrupted(std::vector<StoredJournal> journals, Batch& batch) 
   }
 }
 
-std::string Bench::why_lost(const Place& at, const StoredJournal& stored, const TicketFile& file) const {
-  const auto lost = [](const std::string& why) {
-    return fmt::format("the daemon stopped during this run, and it does not go on: {}", why);
-  };
-  if (file.ticket.place != at.name()) return lost("its battery was moved");
-  if (!file.faults.empty()) return lost("a fault is proven: " + file.faults.back().evidence);
-  if (!at.trip().empty()) return lost("the place is tripped: " + at.trip());
-  if (at.is_out_of_service()) return lost("the place is out of service");
+std::string Bench::why_lost(const Place& at, const StoredJournal& stored, const TicketFile& file,
+                            Second gap) const {
+  if (file.ticket.place != at.name()) return not_gone_on("its battery was moved");
+  if (!file.faults.empty()) return not_gone_on("a fault is proven: " + file.faults.back().evidence);
+  if (!at.trip().empty()) return not_gone_on("the place is tripped: " + at.trip());
+  if (at.is_out_of_service()) return not_gone_on("the place is out of service");
+  if (gap > nobody_exchanges_within && twins_.contains(at.name())) {
+    return not_gone_on(
+        "nobody could see it if its instruments were exchanged for others of their kind meanwhile");
+  }
   if (at.activity() != Activity::ready && at.activity() != Activity::asking) return {};
   if (at.instruments().identities() != stored.journal.instruments)
-    return lost("its instruments are others than before");
+    return not_gone_on("its instruments are others than before");
   return {};
 }
 
@@ -83,7 +103,8 @@ void Bench::look_at_interrupted() {
     Run& run = *std::ranges::find(file.runs, stored.journal.run, &Run::id);
     const Procedure* wanted = procedure(run.procedure);
     std::string reason = why_void(run, wanted, &stored, now);
-    if (reason.empty()) reason = why_lost(at, stored, file);
+    const Second gap = time_since(stored.journal, now).value_or(Second(0.0));
+    if (reason.empty()) reason = why_lost(at, stored, file, gap);
     const bool is_ready = at.activity() == Activity::ready || at.activity() == Activity::asking;
     if (reason.empty() && (!is_ready || alarm())) continue;
     const StoredJournal taken = std::move(interrupted_.extract(name).mapped());
@@ -91,7 +112,7 @@ void Bench::look_at_interrupted() {
       void_run(file, run, reason, batch);
       continue;
     }
-    resume_run(at, taken, file, *time_since(taken.journal, now));
+    resume_run(at, taken, file, gap);
   }
   if (!batch.empty()) commit(std::move(batch), {}, {});
   if (interrupted_.empty()) return;
@@ -106,14 +127,13 @@ void Bench::resume_run(Place& at, const StoredJournal& stored, TicketFile& file,
   order.run = *kept;
   order.expected = expected_after(journal, wanted.steps[journal.step].kind, file.battery.nameplate);
   order.started_by = journal.started_by;
-  order.from =
-      std::make_shared<const Interruption>(Interruption{journal, stored.samples, gap, clocks_.bench.now()});
+  order.from = std::make_shared<const Interruption>(
+      Interruption{journal, stored.samples, gap, clocks_.bench.now(), may_be_another(*order.expected, gap)});
   Batch batch;
   Result<void> resumed = has_air(file, order.air);
   if (resumed) resumed = at.start(std::move(order));
   if (!resumed) {
-    void_run(file, *kept,
-             "the daemon stopped during this run, and it does not go on: " + resumed.error().line(), batch);
+    void_run(file, *kept, not_gone_on(resumed.error().line()), batch);
     commit(std::move(batch), {}, {});
     return;
   }
@@ -134,8 +154,7 @@ bool Bench::give_up_interrupted(const Place& at, const std::string& reason, Batc
   const RunId id = found->second.journal.run;
   TicketFile& file = *ticket_of(id);
   interrupted_.erase(found);
-  void_run(file, *std::ranges::find(file.runs, id, &Run::id),
-           "the daemon stopped during this run, and it does not go on: " + reason, batch);
+  void_run(file, *std::ranges::find(file.runs, id, &Run::id), not_gone_on(reason), batch);
   return true;
 }
 

@@ -82,10 +82,6 @@ Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& w
       {{"run", run}, {"ticket", shown(file.ticket.id)}, {"place", place.name()}, {"procedure", wanted.name}});
   Batch batch;
   batch.emplace_back(file.ticket);
-  if (!agreed_to.empty()) {
-    batch.emplace_back(audit(wish.actor, "run.consent", shown(file.ticket.id),
-                             fmt::format("{}: agreed to by the person whom {} names", agreed_to, run)));
-  }
   batch.emplace_back(
       audit(wish.actor, "run.start", shown(file.ticket.id), wanted.name + " at " + place.name()));
   commit(std::move(batch), {}, {});

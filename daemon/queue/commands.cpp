@@ -172,9 +172,7 @@ void Bench::ticket_move(const Request& request, Answer answer) {
                            "leadwright place list shows them"}));
   }
   Ticket& ticket = file->ticket;
-  const Place* from = place(ticket.place);
-  const bool is_taken = from != nullptr && (from->run() != nullptr || is_interrupted(from->name()));
-  if (is_taken && ticket_at(*from) == file) {
+  if (has_run_going_on(*file)) {
     return answer(problem({Errc::conflict, "a run is going on at " + ticket.place, shown(ticket.id),
                            "wait for its end or stop it first"}));
   }
@@ -218,9 +216,7 @@ void Bench::ticket_close(const Request& request, Answer answer) {
         {Errc::bad_input, "say how it is closed", "as", "one of handed_back, claimed, resold, scrapped"}));
   }
   Ticket& ticket = file->ticket;
-  const Place* at = place(ticket.place);
-  if (ticket.state == TicketState::closed ||
-      (at != nullptr && (at->run() != nullptr || is_interrupted(at->name())) && ticket_at(*at) == file)) {
+  if (ticket.state == TicketState::closed || has_run_going_on(*file)) {
     return answer(problem(
         {Errc::conflict, "the ticket is closed already, or a run is going on", shown(ticket.id), ""}));
   }

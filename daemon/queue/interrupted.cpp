@@ -28,6 +28,11 @@ constexpr Volt charge_apart{0.12};
 /// practice, no source).
 constexpr Volt cell_lift{0.25};
 
+/// Limits wider than this hold for nearly every battery of so many cells (common practice, no source).
+constexpr Volt tells_apart{0.6};
+/// Longer than a calendar and a clock that both ran on may differ, within the longest interruption.
+constexpr Second clocks_apart{2.0};
+
 /// The journal belongs to this procedure and to the samples that the store has.
 bool fits(const StoredJournal& stored, const Procedure& procedure) {
   const RunJournal& journal = stored.journal;
@@ -47,8 +52,10 @@ bool fits(const StoredJournal& stored, const Procedure& procedure) {
 
 std::optional<Second> time_since(const RunJournal& journal, const Now& now) {
   const Second by_calendar = now.utc - journal.at;
-  if (by_calendar < Second(0.0)) return std::nullopt;
-  return std::max(by_calendar, now.bench - journal.bench_at);
+  const Second by_clock = now.bench - journal.bench_at;
+  const Second apart = std::max(by_calendar, by_clock) - std::min(by_calendar, by_clock);
+  if (by_calendar < Second(0.0) || apart > clocks_apart) return std::nullopt;
+  return std::max(by_calendar, by_clock);
 }
 
 std::string why_void(const Run& run, const Procedure* procedure, const StoredJournal* stored,
@@ -60,10 +67,15 @@ std::string why_void(const Run& run, const Procedure* procedure, const StoredJou
   if (!fits(*stored, *procedure)) return fmt::format("{}, and its journal does not fit to them", stopped);
   if (draws(procedure->steps[journal.step].kind)) return stopped;
   if (!journal.faults.empty()) return fmt::format("{}, and it had found a fault", stopped);
+  if (!journal.volts && !journal.rested)
+    return fmt::format("{}, and nothing is known of the voltage of its battery", stopped);
   if (journal.interruptions >= interruptions_max)
     return fmt::format("{}; it was interrupted {} times before", stopped, journal.interruptions);
   const auto gap = time_since(journal, now);
-  if (!gap) return fmt::format("{}, and the clock of the machine was set back since", stopped);
+  if (!gap) {
+    return fmt::format("{}, and the machine was started anew or its date was set: nobody knows how long ago",
+                       stopped);
+  }
   if (*gap > procedure->interruption_max) {
     return fmt::format("{}, longer than the {:.0f} min after which it may go on: {:.0f} min ago", stopped,
                        as_minutes(procedure->interruption_max), as_minutes(*gap));
@@ -71,18 +83,25 @@ std::string why_void(const Run& run, const Procedure* procedure, const StoredJou
   return {};
 }
 
-std::optional<ExpectedVolts> expected_after(const RunJournal& journal, StepKind kind,
-                                            const Nameplate& nameplate) {
-  if (!journal.volts) return std::nullopt;
-  const Volt last = *journal.volts;
-  if (kind != StepKind::charge) return ExpectedVolts{last, rest_below, rest_above};
+bool may_be_another(const ExpectedVolts& expected, Second gap) {
+  return gap > nobody_exchanges_within && expected.below_max + expected.above_max > tells_apart;
+}
+
+ExpectedVolts expected_after(const RunJournal& journal, StepKind kind, const Nameplate& nameplate) {
   const auto cells = static_cast<double>(nameplate.cells);
+  const Volt last = journal.volts.value_or(journal.rested.value_or(Volt(0.0)));
+  const bool has_own_sample = !journal.spans.empty() && journal.spans.back().first < journal.samples;
+  if (kind != StepKind::charge) {
+    // The step before may have lifted it or drawn it down.
+    const Volt moved = has_own_sample ? Volt(0.0) : cell_lift * cells;
+    return {last, rest_below + moved, rest_above + moved};
+  }
   const double share = std::clamp(-(journal.step_charge / assumed_capacity(nameplate)), 0.0, 1.0);
   // Never below what it rested at before: a charge only lifts it.
   const Volt least = journal.rested.value_or(last) + cell_rise * cells * (sure_share * share);
   const bool was_charging = journal.step_charge != Coulomb(0.0);
-  return ExpectedVolts{last, std::max(last - least, Volt(0.0)) + charge_apart,
-                       was_charging ? charge_apart : cell_lift * cells};
+  return {last, std::max(last - least, Volt(0.0)) + charge_apart,
+          was_charging ? charge_apart : cell_lift * cells};
 }
 
 }  // namespace leadwright

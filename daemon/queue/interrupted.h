@@ -15,17 +15,21 @@ struct Now {
   Instant bench;  ///< its clock, which may have begun anew with the machine
 };
 
-/// Since the journal was written: by the calendar or by the clock, whichever says more. A calendar that was
-/// set back is caught by the clock, and one set forward makes the run void. Missing if the calendar says that
-/// the journal lies ahead: no time is known then.
+/// A battery is not unclamped and another one clamped on faster (common practice, no source).
+constexpr Second nobody_exchanges_within{60.0};
+
+/// Since the journal was written. Missing where the calendar and the clock don't agree: the machine was
+/// started anew, perhaps without a calendar of its own, or its date was set. No time is known then.
 std::optional<Second> time_since(const RunJournal& journal, const Now& now);
 
 /// Why this run is void, one sentence; empty if it may go on once its place is ready. `procedure`: the one of
 /// that name that is known now, or null. `journal`: of the run, or null.
 std::string why_void(const Run& run, const Procedure* procedure, const StoredJournal* stored, const Now& now);
 
-/// Volts that the battery of an interrupted run must show before it goes on.
-std::optional<ExpectedVolts> expected_after(const RunJournal& journal, StepKind kind,
-                                            const Nameplate& nameplate);
+/// Volts that the battery of an interrupted run, which why_void lets go on, must show before it does.
+ExpectedVolts expected_after(const RunJournal& journal, StepKind kind, const Nameplate& nameplate);
+
+/// Those limits tell nothing, and there was time to exchange it: a person must look.
+bool may_be_another(const ExpectedVolts& expected, Second gap);
 
 }  // namespace leadwright

@@ -92,8 +92,7 @@ void Bench::find_twins() {
     const bool is_modbus = one.profile().dialect == DialectKind::modbus;
     twins_[each.place].push_back(
         fmt::format("{} and {} are of one kind and state no serial number: nobody sees it if they change "
-                    "places. {}, name "
-                    "each link by its socket (by-path), and label unit, cable and socket",
+                    "places. {}, name each link by its socket (by-path), and label unit, cable and socket",
                     one.name(), twin->watch->instrument().name(),
                     is_modbus ? fmt::format("Both are unit {}: give each a number of its own", one.unit())
                               : "Pin the serial number in the profile if they have one"));

@@ -56,7 +56,6 @@ void Unsaved::try_again() {
   drop_earlier_versions();
   is_writing_ = true;
   writing_ = std::exchange(batch_, {});
-  writing_size_ = writing_.size();
   store_.write(writing_, [this](const Result<void>& result) { written(result); });
 }
 

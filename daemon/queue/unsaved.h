@@ -29,7 +29,7 @@ class Unsaved {
 
   void add(Batch batch);
   bool empty() const { return batch_.empty() && !is_writing_; }
-  std::size_t size() const { return batch_.size() + (is_writing_ ? writing_size_ : 0); }
+  std::size_t size() const { return batch_.size() + (is_writing_ ? writing_.size() : 0); }
   bool is_full() const { return size() >= full_at; }
   /// Audit rows that were not kept since the last time the store took all.
   std::size_t rows_lost() const { return rows_lost_; }
@@ -52,7 +52,6 @@ class Unsaved {
   Batch batch_;    ///< in the order in which it was refused
   Batch writing_;  ///< a copy of what the store has now
   bool is_writing_ = false;
-  std::size_t writing_size_ = 0;
   std::size_t rows_lost_ = 0;
 };
 

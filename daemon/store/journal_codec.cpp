@@ -239,7 +239,6 @@ std::string encode_journal(const RunJournal& journal) {
                                   {"faults", std::move(faults)},
                                   {"rested_v", maybe(journal.rested)},
                                   {"volts_v", maybe(journal.volts)},
-                                  {"case_degc", maybe(journal.temperature)},
                                   {"samples", journal.samples},
                                   {"blocks", journal.blocks},
                                   {"spans", std::move(spans)}});
@@ -275,7 +274,6 @@ Result<RunJournal> decode_journal(std::string_view text) {
   for (const js::value& fault : from.array("faults")) journal.faults.push_back(kept_fault({fault, is_sound}));
   journal.rested = from.maybe_amount<Volt>("rested_v");
   journal.volts = from.maybe_amount<Volt>("volts_v");
-  journal.temperature = from.maybe_amount<Celsius>("case_degc");
   journal.samples = from.size("samples");
   journal.blocks = from.small("blocks");
   for (const js::value& span : from.array("spans")) journal.spans.push_back(span_of({span, is_sound}));

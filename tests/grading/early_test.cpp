@@ -3,6 +3,7 @@
 
 #include <gtest/gtest.h>
 
+#include "daemon/battery/forecast.h"
 #include "daemon/battery/uncertainty.h"
 #include "tests/battery/design_maker.h"
 
@@ -10,8 +11,7 @@ namespace leadwright {
 namespace {
 
 constexpr Second nominal = minutes(120.0);
-const EarlyRules both{true, true};
-const EarlyLimits limits{minutes(126.0), minutes(68.0)};
+constexpr Second too_few = minutes(68.0);
 
 EarlyQuestion question_at(Celsius battery) {
   EarlyQuestion question;
@@ -62,45 +62,23 @@ TEST(EarlyLimits, ask_a_cold_battery_for_fewer_minutes) {
             early_limits(question_at(Celsius(25.0)), {}).reached);
 }
 
-TEST(Early, reached_is_decided_by_the_measured_minutes) {
-  const auto decision = decide_early(both, limits, minutes(126.5), {}, nominal);
-  EXPECT_EQ(decision.outcome, EarlyOutcome::reached);
-  EXPECT_EQ(decision.evidence, "at least 126 min, stopped there");
-}
-
-TEST(Early, reached_is_never_decided_by_a_forecast) {
-  const Forecast sure = forecast_of(minutes(190.0), minutes(191.0), minutes(125.0));
-  EXPECT_EQ(decide_early(both, limits, minutes(125.0), sure, nominal).outcome, EarlyOutcome::go_on);
-}
-
-TEST(Early, a_policy_that_forbids_it_lets_the_discharge_go_on) {
-  const Forecast bad = forecast_of(minutes(40.0), minutes(42.0), minutes(20.0));
-  EXPECT_EQ(decide_early({}, limits, minutes(20.0), bad, nominal).outcome, EarlyOutcome::go_on);
-  EXPECT_EQ(decide_early({}, limits, minutes(130.0), {}, nominal).outcome, EarlyOutcome::go_on);
-}
-
-TEST(Early, does_not_reach_takes_the_margin_and_says_that_it_is_a_forecast) {
+TEST(Early, does_not_reach_takes_the_margin) {
   const Forecast bad = forecast_of(minutes(48.0), minutes(52.0), minutes(20.0));
-  const auto decision = decide_early(both, limits, minutes(20.0), bad, nominal);
-  EXPECT_EQ(decision.outcome, EarlyOutcome::does_not_reach);
-  EXPECT_NE(decision.evidence.find("by forecast it ends before 60 min"), std::string::npos)
-      << decision.evidence;
+  ASSERT_TRUE(end_at_most(bad, nominal));
+  EXPECT_NEAR(as_minutes(*end_at_most(bad, nominal)), 60.0, 1e-9);
+  EXPECT_LT(*end_at_most(bad, nominal), too_few);
   const Forecast near = forecast_of(minutes(50.0), minutes(56.5), minutes(20.0));
-  EXPECT_EQ(decide_early(both, limits, minutes(20.0), near, nominal).outcome, EarlyOutcome::go_on);
+  EXPECT_GT(*end_at_most(near, nominal), too_few);
 }
 
 TEST(Early, does_not_reach_is_not_decided_in_the_first_tenth_nor_by_the_label) {
   Forecast bad = forecast_of(minutes(40.0), minutes(41.0), minutes(11.0));
-  EXPECT_EQ(decide_early(both, limits, minutes(11.0), bad, nominal).outcome, EarlyOutcome::go_on);
+  EXPECT_FALSE(end_at_most(bad, nominal));
   bad.seen = minutes(13.0);
-  EXPECT_EQ(decide_early(both, limits, minutes(13.0), bad, nominal).outcome, EarlyOutcome::does_not_reach);
+  ASSERT_TRUE(end_at_most(bad, nominal));
+  EXPECT_LT(*end_at_most(bad, nominal), too_few);
   bad.method = ForecastMethod::label;
-  EXPECT_EQ(decide_early(both, limits, minutes(13.0), bad, nominal).outcome, EarlyOutcome::go_on);
-}
-
-TEST(Early, does_not_reach_a_limit_that_the_discharge_has_passed_is_no_answer) {
-  const Forecast odd = forecast_of(minutes(60.0), minutes(61.0), minutes(69.0));
-  EXPECT_EQ(decide_early(both, limits, minutes(69.0), odd, nominal).outcome, EarlyOutcome::go_on);
+  EXPECT_FALSE(end_at_most(bad, nominal));
 }
 
 TEST(Early, a_sound_battery_is_never_said_not_to_reach) {
@@ -110,9 +88,9 @@ TEST(Early, a_sound_battery_is_never_said_not_to_reach) {
   DischargeForecast forecast(subject, {});
   for (const Sample& sample : made_samples({1.05, 0.1})) {
     forecast.add(sample.at, *sample.volts);
-    if (std::fmod(sample.at.si(), 60.0) != 0.0) continue;
-    const auto decision = decide_early({false, true}, limits, sample.at, forecast.now(), nominal);
-    EXPECT_EQ(decision.outcome, EarlyOutcome::go_on) << sample.at.si() << decision.evidence;
+    if (std::fmod(sample.at.si(), 60.0) != 0.0 || sample.at >= too_few) continue;
+    const auto latest = end_at_most(forecast.now(), nominal);
+    EXPECT_TRUE(!latest || *latest >= too_few) << sample.at.si();
   }
 }
 

@@ -3,6 +3,7 @@
 #include <gmock/gmock.h>
 
 #include "daemon/procedure/proof.h"
+#include "tests/procedure/made_steps.h"
 
 namespace leadwright {
 namespace {
@@ -19,22 +20,8 @@ amps = "5 A"
 volts = "charge_volts"
 at_most = "1 h"
 )";
-constexpr const char* an_hour_drawn = R"(
-[[step]]
-name = "draw"
-do = "draw"
-what = "Draw."
-amps = "5 A"
-cutoff = "1.72 V * cells"
-at_most = "1 h"
-)";
-constexpr const char* an_hour_at_rest = R"(
-[[step]]
-name = "rest"
-do = "rest"
-what = "Rest."
-at_most = "1 h"
-)";
+const std::string an_hour_drawn = made_draw("1 h");
+const std::string an_hour_at_rest = made_rest("1 h");
 
 std::string finding(const std::string& calculation, const std::string& of) {
   return "\n[[step]]\nname = \"state\"\ndo = \"state\"\nwhat = \"State.\"\nfinding = \"" + calculation +
@@ -42,11 +29,7 @@ std::string finding(const std::string& calculation, const std::string& of) {
 }
 
 tl::expected<Procedure, std::vector<Error>> file(const std::string& body, const std::string& rule) {
-  return read_procedure(
-      "schema = 1\nname = \"x\"\nversion = 1\nwhat = \"x\"\nneeds = [\"load\", \"charger\", "
-      "\"thermometer\"]\n" +
-          rule + body,
-      "p.toml");
+  return read_procedure(made_head + rule + body, "p.toml");
 }
 
 constexpr const char* goes_on = "after_interruption = \"resume\"\n";

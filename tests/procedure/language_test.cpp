@@ -6,39 +6,18 @@
 #include "daemon/procedure/account.h"
 #include "daemon/procedure/expression_words.h"
 #include "daemon/procedure/proof.h"
+#include "tests/procedure/made_steps.h"
 
 namespace leadwright {
 namespace {
 
 using testing::HasSubstr;
 
-constexpr const char* head = R"(schema = 1
-name = "p"
-version = 1
-what = "It is for a test."
-needs = ["load", "charger", "thermometer"]
-)";
-
-constexpr const char* a_draw = R"(
-[[step]]
-name = "draw"
-do = "draw"
-what = "Draw."
-amps = "5 A"
-cutoff = "1.72 V * cells"
-at_most = "1 min"
-)";
-
-constexpr const char* a_rest = R"(
-[[step]]
-name = "rest"
-do = "rest"
-what = "Rest."
-at_most = "1 min"
-)";
+const std::string a_draw = made_draw("1 min");
+const std::string a_rest = made_rest("1 min");
 
 std::string text_of(const std::string& body) {
-  return head + body;
+  return made_head + body;
 }
 
 Procedure sound_file(const std::string& body) {

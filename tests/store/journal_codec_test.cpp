@@ -24,7 +24,6 @@ RunJournal a_journal() {
   journal.parameters = {{"draw_current", 5.0}};
   journal.estimated = {{"draw", "estimated from 25 A"}};
   journal.volts = Volt(14.4);
-  journal.temperature = Celsius(31.25);
   journal.samples = 12;
   journal.blocks = 3;
   journal.spans = {{1, "charge", 4, 12, Second(30.0), Second(41.0), "", true}};
@@ -45,7 +44,6 @@ TEST(JournalCodec, gives_back_what_it_was_given) {
   EXPECT_EQ(read->step_time, Second(1.0 / 3.0));
   EXPECT_EQ(read->own, a_journal().own);
   EXPECT_EQ(read->rested, std::nullopt);
-  EXPECT_EQ(read->temperature, Celsius(31.25));
   EXPECT_TRUE(read->spans.front().continues);
   EXPECT_EQ(read->findings.front().budget.front().quantity, "ammeter gain");
   EXPECT_EQ(read->faults.front().evidence, "it smells");

@@ -67,6 +67,10 @@ TEST_P(FaultMatrixPower, mains_lost_and_back_in_a_charge) {
     // Looked at when its surface charge has fallen, and gone on with by limits that were set anew.
     world->clock().run_for(Second(10.0));
     ASSERT_NE(place().run(), nullptr) << file(ticket).ticket.state_reason;
+    // It was gone long enough for another battery, and on a charge its volts can't tell.
+    EXPECT_EQ(posts().charger_amps(), Ampere(0.0));
+    EXPECT_EQ(world->ask("place.resume", bay, R"({"why":"its label is the ticket's"})").status, 200);
+    world->clock().run_for(Second(20.0));
     EXPECT_NEAR(posts().charger_amps().si(), 12.0, 0.2);
   });
 }

@@ -15,7 +15,7 @@ constexpr const char* own_load = "memory:bay-1.load";
 constexpr const char* charger_of_bay_1 = "memory:bay-1.charger";
 constexpr const char* charger_of_bay_2 = "memory:bay-2.charger";
 constexpr const char* shared_load = "memory:load-1";
-constexpr std::uint64_t seeds = 10;
+constexpr std::uint64_t relay_seeds = 10;
 /// One attempt to read back off (a load that answers but keeps on: its proof waits 1 s), and the contact.
 constexpr Second other_way_within{2.0};
 /// The box's watchdog (5 s), after which its contacts open by themselves.
@@ -56,7 +56,7 @@ class FaultMatrixRelays : public WorldTest {
 };
 
 TEST_F(FaultMatrixRelays, an_isolator_stuck_open_gets_no_energy) {
-  for (std::uint64_t seed = 1; seed <= seeds; ++seed) {
+  for (std::uint64_t seed = 1; seed <= relay_seeds; ++seed) {
     with(Switchgear::isolators, 1, seed);
     box().set_relay_fault(0, RelayFault::stuck_open);
     ASSERT_EQ(world->start(bay).status, 202);
@@ -70,7 +70,7 @@ TEST_F(FaultMatrixRelays, an_isolator_stuck_open_gets_no_energy) {
 }
 
 TEST_F(FaultMatrixRelays, an_isolator_stuck_closed_gets_no_energy) {
-  for (std::uint64_t seed = 1; seed <= seeds; ++seed) {
+  for (std::uint64_t seed = 1; seed <= relay_seeds; ++seed) {
     with(Switchgear::isolators, 1, seed);
     box().relays().set_coil(0, true);
     box().set_relay_fault(0, RelayFault::welded);
@@ -84,7 +84,7 @@ TEST_F(FaultMatrixRelays, an_isolator_stuck_closed_gets_no_energy) {
 }
 
 TEST_F(FaultMatrixRelays, a_load_that_keeps_on_behind_a_sound_isolator_is_safe_within_its_time) {
-  for (std::uint64_t seed = 1; seed <= seeds; ++seed) {
+  for (std::uint64_t seed = 1; seed <= relay_seeds; ++seed) {
     with(Switchgear::isolators, 1, seed);
     draw_at(bay, seed);
     world->sim().instrument("bay-1.load")->set_fault(SimInstrument::Fault::ignores_off, true);
@@ -103,7 +103,7 @@ TEST_F(FaultMatrixRelays, a_load_that_keeps_on_behind_a_sound_isolator_is_safe_w
 }
 
 TEST_F(FaultMatrixRelays, a_box_that_is_lost_in_a_draw_takes_its_contact_along) {
-  for (std::uint64_t seed = 1; seed <= seeds; ++seed) {
+  for (std::uint64_t seed = 1; seed <= relay_seeds; ++seed) {
     with(Switchgear::isolators, 1, seed);
     draw_at(bay, seed);
     const Instant lost = world->clock().now();
@@ -119,7 +119,7 @@ TEST_F(FaultMatrixRelays, a_box_that_is_lost_in_a_draw_takes_its_contact_along) 
 }
 
 TEST_F(FaultMatrixRelays, two_relays_closed_at_once_get_no_energy_and_join_no_batteries) {
-  for (std::uint64_t seed = 1; seed <= seeds; ++seed) {
+  for (std::uint64_t seed = 1; seed <= relay_seeds; ++seed) {
     for (const RelayFault fault : {RelayFault::welded, RelayFault::ignored}) {
       with(Switchgear::shared_load, 2, seed);
       box().relays().set_coil(1, true);

@@ -102,6 +102,9 @@ TEST_F(ResumeTest, what_a_charger_gave_while_no_daemon_lived_is_bounded_and_stan
   EXPECT_FALSE(is_off()) << "nothing told it";
   begin_again();
   ASSERT_NE(place().run(), nullptr) << file(ticket).ticket.state_reason;
+  world->clock().run_for(minutes(2.0));
+  EXPECT_TRUE(is_off()) << "on a charge its volts could be those of another battery";
+  EXPECT_EQ(world->ask("place.resume", bay, R"({"why":"its label is the ticket's"})").status, 200);
   ASSERT_TRUE(world->finish(bay));
   const RunResult& result = results.back();
   ASSERT_EQ(result.run.outcome, RunOutcome::complete) << result.run.end_reason;

@@ -123,6 +123,19 @@ ExitCode report(const ClientOptions& options, const Error& error) {
   return exit_code(error.code);
 }
 
+ExitCode write_text(const ClientOptions& options, const std::string& text, const std::string& file,
+                    const char* option) {
+  if (file == "-") {
+    std::cout << text;
+    return std::cout.flush() ? ExitCode::ok : ExitCode::io;
+  }
+  std::ofstream out(file, std::ios::trunc | std::ios::binary);
+  out << text;
+  if (out.flush()) return ExitCode::ok;
+  return report(options,
+                {Errc::io, "the file can't be written", file, std::string("name another with ") + option});
+}
+
 std::string path_segment(const std::string& text) {
   constexpr std::string_view plain = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-._~";
   constexpr std::string_view hex = "0123456789ABCDEF";

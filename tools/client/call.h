@@ -34,6 +34,10 @@ ExitCode run_ask(const ClientOptions& options, const ClientCall& what, Show show
 /// Prints "what: where: how to mend" to standard error, or a problem as JSON to standard output with --json.
 ExitCode report(const ClientOptions& options, const Error& error);
 
+/// Text into a file, or to standard output for "-". `option` is where another file is named.
+ExitCode write_text(const ClientOptions& options, const std::string& text, const std::string& file,
+                    const char* option);
+
 /// "a b/c" to "a%20b%2Fc".
 std::string path_segment(const std::string& text);
 

@@ -2,7 +2,6 @@
 #include "tools/client/design_commands.h"
 
 #include <algorithm>
-#include <fstream>
 #include <iostream>
 #include <set>
 #include <utility>
@@ -29,17 +28,6 @@ Result<Lesson> lesson_of(const ClientOptions& client, const std::string& ticket)
   auto discharge = sound_discharge(*battery, *trace);
   if (!discharge) return pass(discharge);
   return Lesson{std::move(*battery), std::move(*discharge)};
-}
-
-ExitCode put(const ClientOptions& client, const DesignLearnOptions& options, const std::string& curve) {
-  if (options.out.empty()) {
-    std::cout << curve;
-    return std::cout.flush() ? ExitCode::ok : ExitCode::io;
-  }
-  std::ofstream file(options.out, std::ios::trunc | std::ios::binary);
-  file << curve;
-  if (file.flush()) return ExitCode::ok;
-  return report(client, {Errc::io, "the file can't be written", options.out, "name another with --out"});
 }
 
 }  // namespace
@@ -72,7 +60,7 @@ ExitCode design_learn(const ClientOptions& client, const DesignLearnOptions& opt
   }
   const DesignKey key = lessons.empty() ? DesignKey{} : lessons.front().battery.key;
   const auto curve = learn_design(key, options.version, traces);
-  if (curve) return put(client, options, text(*curve));
+  if (curve) return write_text(client, text(*curve), options.out.empty() ? "-" : options.out, "--out");
   report(client, curve.error());
   return ExitCode::negative;
 }

@@ -2,7 +2,6 @@
 #include "tools/client/design_learning.h"
 
 #include <algorithm>
-#include <boost/json/array.hpp>
 
 #include "daemon/battery/discharge.h"
 #include "daemon/battery/reserve_capacity.h"
@@ -16,19 +15,13 @@ namespace json = boost::json;
 constexpr double sound_share_min = 0.90;
 constexpr double share_full = 0.98;
 
-const json::array& list(const json::value& from, std::string_view key) {
-  static const json::array none;
-  const json::value& found = member(from, key);
-  return found.is_array() ? found.get_array() : none;
-}
-
 tl::unexpected<Error> may_not_teach(std::string why) {
   return fail(Errc::unsupported, std::move(why), "ticket", "leave it out");
 }
 
 /// Minutes at reference temperature of that run.
 std::optional<double> minutes_of(const json::value& ticket, const std::string& run) {
-  for (const json::value& finding : list(ticket, "findings")) {
+  for (const json::value& finding : items(member(ticket, "findings"))) {
     if (words(member(finding, "measurand")) != key(Measurand::reserve_capacity_ref)) continue;
     if (words(member(finding, "run")) == run) return number(member(finding, "value"));
   }
@@ -67,9 +60,9 @@ Result<SoundBattery> sound_battery(std::string_view ticket_text) {
   sound.key = *design;
   sound.cells = static_cast<int>(number(member(battery, "cells")).value_or(0.0));
   const std::string letter = words(member(member(*ticket, "grade"), "letter"));
-  if (!list(*ticket, "faults").empty() || (letter != "A" && letter != "B"))
+  if (!items(member(*ticket, "faults")).empty() || (letter != "A" && letter != "B"))
     return may_not_teach("it is not graded A or B, or has a fault");
-  for (const json::value& run : list(*ticket, "runs")) {
+  for (const json::value& run : items(member(*ticket, "runs"))) {
     const bool complete = words(member(run, "outcome")) == word(RunOutcome::complete);
     if (complete && minutes_of(*ticket, words(member(run, "run")))) sound.run = words(member(run, "run"));
   }
@@ -85,7 +78,7 @@ Result<SoundDischarge> sound_discharge(const SoundBattery& battery, std::string_
   Trace trace;
   std::optional<int> step;
   Trace::StepSpan draw;
-  for (const json::value& row : list(*body, "samples")) {
+  for (const json::value& row : items(member(*body, "samples"))) {
     Sample sample;
     sample.at = Second(number(member(row, "t_s")).value_or(0.0));
     sample.step = static_cast<int>(number(member(row, "step")).value_or(0.0));

@@ -2,6 +2,7 @@
 // Reading JSON that may lack anything. Inside this folder's .cpp files only, since it names Boost.
 #pragma once
 
+#include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
 #include <boost/json/parse.hpp>
 #include <boost/json/serialize.hpp>
@@ -24,6 +25,12 @@ inline const boost::json::value& member(const boost::json::value& from, std::str
   if (!from.is_object()) return none;
   const auto* const found = from.get_object().if_contains(boost::json::string_view(key.data(), key.size()));
   return found == nullptr ? none : *found;
+}
+
+/// The elements of an array; none if it is no array.
+inline const boost::json::array& items(const boost::json::value& value) {
+  static const boost::json::array none;
+  return value.is_array() ? value.get_array() : none;
 }
 
 /// A text as it is, null as nothing, all else as JSON.

@@ -32,15 +32,12 @@ Result<std::string> asked_at(const ClientOptions& client, const PlaceOptions& op
   if (!body) return pass(body);
   const auto bench = parse_json(*body);
   if (!bench) return fail(Errc::garbled, "the bench's answer is not JSON", "/api/v1/bench");
-  const auto& places = member(*bench, "places");
-  if (places.is_array()) {
-    for (const auto& place : places.get_array()) {
-      if (words(member(place, "name")) != options.place) continue;
-      const auto& question = member(place, "ask");
-      if (question.is_null()) return fail(Errc::conflict, "nothing is asked there", options.place);
-      if (!client.json) std::cout << words(member(question, "text")) << "\n";
-      return words(member(question, "of"));
-    }
+  for (const auto& place : items(member(*bench, "places"))) {
+    if (words(member(place, "name")) != options.place) continue;
+    const auto& question = member(place, "ask");
+    if (question.is_null()) return fail(Errc::conflict, "nothing is asked there", options.place);
+    if (!client.json) std::cout << words(member(question, "text")) << "\n";
+    return words(member(question, "of"));
   }
   return fail(Errc::not_found, "there is no such place", options.place, "see leadwright place list");
 }

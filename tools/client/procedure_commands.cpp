@@ -129,23 +129,19 @@ std::string show_plan(const std::string& body) {
     text += "Needs the owner's consent: " + consent + ".\n";
   }
   int count = 0;
-  const auto& steps = member(*plan, "steps");
-  for (const auto& step : steps.is_array() ? steps.get_array() : json::array{}) {
+  for (const auto& step : items(member(*plan, "steps"))) {
     text +=
         std::to_string(++count) + ". " + words(member(step, "step")) + ": it " + words(member(step, "does"));
     const double runs = number(member(step, "runs_max")).value_or(1.0);
     if (runs > 1.0) text += "; up to " + decimal(runs, 0) + " times";
     text += ".\n";
-    const auto& ends = member(step, "ends");
-    for (const auto& end : ends.is_array() ? ends.get_array() : json::array{})
-      text += "   It " + words(end) + ".\n";
+    for (const auto& end : items(member(step, "ends"))) text += "   It " + words(end) + ".\n";
     if (const std::string estimated = words(member(step, "estimated")); !estimated.empty())
       text += "   This is a variant for this place: " + estimated + ".\n";
     if (const std::string limited = words(member(step, "limited")); !limited.empty())
       text += "   Less flows than it asks for: " + limited + ".\n";
   }
-  const auto& obstacles = member(*plan, "obstacles");
-  for (const auto& each : obstacles.is_array() ? obstacles.get_array() : json::array{}) {
+  for (const auto& each : items(member(*plan, "obstacles"))) {
     text += "In the way: " + words(member(each, "what"));
     if (const std::string mend = words(member(each, "mend")); !mend.empty()) text += ": " + mend;
     text += "\n";
@@ -155,8 +151,7 @@ std::string show_plan(const std::string& body) {
 
 bool has_obstacles(const std::string& body) {
   const auto plan = parse_json(body);
-  const auto& obstacles = plan ? member(*plan, "obstacles") : json::value{};
-  return obstacles.is_array() && !obstacles.get_array().empty();
+  return plan && !items(member(*plan, "obstacles")).empty();
 }
 
 Result<json::object> plan_body(const ProcedurePlanOptions& options) {

@@ -3,7 +3,6 @@
 
 #include <array>
 #include <boost/json/array.hpp>
-#include <fstream>
 #include <iostream>
 #include <vector>
 
@@ -52,17 +51,6 @@ std::string show_trace(const std::string& body) {
   return table(rows) + part;
 }
 
-ExitCode write_csv(const ClientOptions& client, const RunTraceOptions& options, const std::string& csv) {
-  if (options.csv == "-") {
-    std::cout << csv;
-    return std::cout.flush() ? ExitCode::ok : ExitCode::io;
-  }
-  std::ofstream file(options.csv, std::ios::trunc | std::ios::binary);
-  file << csv;
-  if (file.flush()) return ExitCode::ok;
-  return report(client, {Errc::io, "the file can't be written", options.csv, "name another with --csv"});
-}
-
 }  // namespace
 
 Result<std::string> trace_csv(const std::string& body) {
@@ -94,7 +82,7 @@ ExitCode run_trace(const ClientOptions& client, const RunTraceOptions& options) 
     std::cerr << "leadwright: the run is going on: one of every " << decimal(*every, 0)
               << " samples; all of them when it has ended\n";
   }
-  return write_csv(client, options, *csv);
+  return write_text(client, *csv, options.csv, "--csv");
 }
 
 }  // namespace leadwright

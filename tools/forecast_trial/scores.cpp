@@ -2,7 +2,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "daemon/grading/early.h"
+#include "daemon/battery/forecast.h"
 #include "tools/forecast_trial/tables.h"
 
 namespace leadwright {
@@ -67,8 +67,8 @@ EarlyScore early_score(const std::vector<TrialCase>& cases, double limit_share) 
     Second decided_at;
     const bool decided = ask_until(one, [&](Second at, const Forecast& forecast) {
       decided_at = at;
-      const auto decision = decide_early({false, true}, {stops, limit}, at, forecast, one.nominal);
-      return decision.outcome == EarlyOutcome::does_not_reach;
+      const auto latest = end_at_most(forecast, one.nominal);
+      return at < limit && latest && *latest < limit;
     });
     if (!decided) continue;
     score.wrong += reaches ? 1 : 0;

@@ -58,6 +58,8 @@ void Observer::go_on(Spot& spot, const RunExecution& run) {
   // Another one was clamped on meanwhile: it must be noticed if a meter could tell.
   going.replaced = true;
   stands(going, there, run);
+  // What the daemon did not even ask is no excuse.
+  if (!run.order().expected) going.no_meter_could_tell = false;
 }
 
 void Observer::stands(Going& going, const std::string& battery, const RunExecution& run) {

@@ -60,10 +60,10 @@ struct Violation {
   std::string what;
 };
 
-/// One load or charger, or relay box, as the promises know it.
 /// Above 25 A is heavy (daemon/place/gas_off.h), and so far beyond it no 25 A were set.
 constexpr Ampere heavy_draw{26.0};
 
+/// One load or charger, or relay box, as the promises know it.
 struct WatchedInstrument {
   WireEar::Kind kind = WireEar::Kind::scpi;
   Second fresh{1.0};  ///< stale_ms of its profile

@@ -28,6 +28,7 @@ std::string command(const SimtestOptions& options, std::uint64_t seed) {
 
 std::vector<FaultName> all_kinds() {
   std::vector<FaultName> kinds;
+  kinds.reserve(LinkFaults::words.size() + all_strikes().size() + all_mistakes().size());
   for (const char* word : LinkFaults::words) kinds.push_back(std::string("link.") + word);
   for (const auto* names : {&all_strikes(), &all_mistakes()})
     kinds.insert(kinds.end(), names->begin(), names->end());
