@@ -12,16 +12,14 @@ namespace leadwright {
 /// The rule, in this order:
 /// 1. A fault or an unsafe inspection is F; a label without a lead chemistry is U.
 /// 2. The first of the policy's criteria for which there is a test and a rating: the highest of A, B, C whose
-/// limit (share
-///    x rating) the mean of the tests conforms to with the guard band; D only if it does not conform to C's
-///    limit; U if C's limit is undecided. Without such a test the load test at half the CCA alone, where the
-///    policy says so: B, D, U.
+///    limit (share x rating) the mean of the tests conforms to with the guard band; D only if it does not
+///    conform to C's limit; U if C's limit is undecided. Without such a test the load test at half the CCA
+///    alone, where the policy says so: B, D, U.
 /// 3. A load test at cranking current that does not conform makes D of any letter; without one that conforms
-/// there is no
-///    A or B where the policy asks for it. One that was extrapolated from a smaller draw counts for neither.
+///    there is no A or B where the policy asks for it. One that was extrapolated from a smaller draw counts
+///    for neither.
 /// 4. The test is withdrawn (U) where it was too warm or too cold, or where what speaks against the battery
-/// may come from
-///    its state: discharged, too young, deeply discharged and not conditioned.
+///    may come from its state: discharged, too young, deeply discharged and not conditioned.
 /// Whatever is not decided names the cheapest procedure that would decide it. ticket, software and at are the
 /// caller's.
 Grade grade(const Evidence& evidence, const Policy& policy);
