@@ -169,7 +169,8 @@ Result<std::unique_ptr<Instrument>> Plan::wire(const std::string& name,
     if (!link) return pass(link);
     line = std::make_shared<Line>(std::move(*link), clocks.machine);
   }
-  Instrument::Wiring wiring{line, address->kind, wanted->unit.value_or(of->link.unit)};
+  Instrument::Wiring wiring{line, address->kind, wanted->unit.value_or(of->link.unit),
+                            wanted->calibration_due};
   return std::make_unique<Instrument>(name, std::move(wiring), *of, clocks.machine, clocks.bench);
 }
 

@@ -28,6 +28,11 @@ std::string number_text(double value, int decimals) {
 
 }  // namespace
 
+std::string shown(const Identity& identity) {
+  std::string text = identity.maker;
+  return text.append(" ").append(identity.model).append(" ").append(identity.serial);
+}
+
 const char* word(LinkState state) {
   switch (state) {
     case LinkState::closed:
@@ -49,6 +54,7 @@ const char* word(LinkState state) {
 Instrument::Instrument(std::string name, Wiring wiring, const Profile& profile, Clock& machine, Clock& bench)
     : name_(std::move(name)),
       unit_(wiring.unit),
+      calibration_due_(std::move(wiring.calibration_due)),
       profile_(profile),
       machine_(machine),
       bench_(bench),

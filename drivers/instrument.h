@@ -35,6 +35,9 @@ struct Identity {
   std::optional<double> simulated_scale;
 };
 
+/// "MAKER MODEL SERIAL"
+std::string shown(const Identity& identity);
+
 enum class LinkState { closed, opening, identified, ready, degraded, lost };
 const char* word(LinkState state);
 
@@ -46,6 +49,7 @@ class Instrument {
     std::shared_ptr<Line> line;
     LinkAddress::Kind kind = LinkAddress::Kind::memory;
     int unit = 1;
+    std::string calibration_due = {};  ///< last day, "2027-03-01"; empty if nobody said
   };
   /// `machine` measures deadlines and gaps, `bench` stamps readings (the same clock unless scaled).
   Instrument(std::string name, Wiring wiring, const Profile& profile, Clock& machine, Clock& bench);
@@ -55,6 +59,8 @@ class Instrument {
 
   const std::string& name() const { return name_; }
   const Profile& profile() const { return profile_; }
+  /// Last day of its calibration, "2027-03-01"; empty if nobody said.
+  const std::string& calibration_due() const { return calibration_due_; }
   const std::optional<Identity>& identity() const { return identity_; }
   LinkState state() const { return state_; }
   const LinkCounters& counters() const { return conversation_.counters(); }
@@ -136,6 +142,7 @@ class Instrument {
 
   std::string name_;
   int unit_;
+  std::string calibration_due_;
   const Profile& profile_;
   Clock& machine_;
   Clock& bench_;

@@ -94,6 +94,14 @@ struct Consent {
   Utc at;
 };
 
+/// An instrument that takes part in a run.
+struct UsedInstrument {
+  std::string name;                  ///< of its wiring: "bay-1.load"
+  std::string identity;              ///< maker, model and serial number as it states them
+  std::string calibration_due;       ///< last day of its calibration, "2027-03-01"; empty if nobody said
+  bool calibration_overdue = false;  ///< when the run began
+};
+
 struct Run {
   RunId id{};
   TicketId ticket{};
@@ -106,6 +114,7 @@ struct Run {
   RunOutcome outcome = RunOutcome::running;
   std::string end_reason;  ///< plain sentence
   std::optional<Consent> consent;
+  std::vector<UsedInstrument> instruments = {};
 };
 
 /// The quantities a finding may be of. The unit is fixed by the measurand and is part of its key.

@@ -34,6 +34,15 @@ double combined(const std::vector<BudgetLine>& budget) {
   return std::sqrt(squares);
 }
 
+MeterAccuracy widened(MeterAccuracy accuracy, double factor) {
+  accuracy.volts_relative *= factor;
+  accuracy.volts_absolute = accuracy.volts_absolute * factor;
+  accuracy.amps_relative *= factor;
+  accuracy.amps_absolute = accuracy.amps_absolute * factor;
+  accuracy.temperature_absolute = accuracy.temperature_absolute * factor;
+  return accuracy;
+}
+
 double combined(std::span<const double> contributions, std::span<const Correlation> correlations) {
   double squares = 0.0;
   for (const double each : contributions) squares += each * each;

@@ -26,6 +26,9 @@ Ampere u_of(Ampere reading, const MeterAccuracy& accuracy);
 /// Root of the sum of squares of the lines' contributions [GUM 5.1.2, independent inputs].
 double combined(const std::vector<BudgetLine>& budget);
 
+/// Limits of error so many times as wide; a resolution is what it is.
+MeterAccuracy widened(MeterAccuracy accuracy, double factor);
+
 /// How two inputs of a budget go together, -1..1: 1 for two readings of one meter whose gain is not known.
 struct Correlation {
   std::size_t first = 0;

@@ -87,6 +87,18 @@ void read_discharge(const TomlTable& root, Policy& policy) {
   policy.complete_discharge = *text == "never" ? CompleteDischarge::never : CompleteDischarge::with_consent;
 }
 
+void read_calibration(const TomlTable& root, CalibrationRule& calibration) {
+  const auto table = root.table("calibration");
+  if (!table) return;
+  const std::string overdue = table->need_string("overdue");
+  if (overdue == "refuse") {
+    calibration.overdue = OverdueMeters::refuse;
+  } else if (overdue != "widen") {
+    table->error("overdue", "\"" + overdue + "\" is none of the two", R"(write "widen" or "refuse")");
+  }
+  read_number(*table, "widen_by", {1.0, 10.0, "1 to 10"}, calibration.widen_by);
+}
+
 void read_limits_of_testing(const TomlTable& root, Policy& policy) {
   const Bounds degrees{-30.0, 60.0, "degrees, as \"15 degC\""};
   if (const auto coldest = read_amount(root, "coldest", "degC", degrees)) policy.coldest = Celsius(*coldest);
@@ -198,6 +210,7 @@ tl::expected<Policy, std::vector<Error>> read_policy(std::string_view text, cons
   policy.early_reached = root.boolean("early_reached").value_or(false);
   policy.early_missed = root.boolean("early_missed").value_or(false);
   read_discharge(root, policy);
+  read_calibration(root, policy.calibration);
   read_limits_of_testing(root, policy);
   read_sizes(root, policy);
   read_warranty(root, policy);

@@ -26,6 +26,16 @@ const char* word(CriterionKind kind);
 /// missing.
 enum class CompleteDischarge { yes, with_consent, never };
 
+/// What becomes of a test whose meters are past their last day of calibration.
+enum class OverdueMeters {
+  widen,   ///< their limits of error count so many times as much, and the finding says so
+  refuse,  ///< nothing is drawn with them
+};
+struct CalibrationRule {
+  OverdueMeters overdue = OverdueMeters::widen;
+  double widen_by = 2.0;  ///< M: no source says how a meter drifts past its interval
+};
+
 /// A free period, then a credit that falls in equal parts to nothing at `total`. In whole months of service.
 struct WarrantyTerms {
   int free_months = 0;
@@ -70,6 +80,7 @@ struct Policy {
   bool early_missed = false;
   double soc_min_to_test = 0.75;  ///< "never grade a discharged battery"
   CompleteDischarge complete_discharge = CompleteDischarge::yes;
+  CalibrationRule calibration;
   /// A test that began outside these is not corrected but repeated; missing: any temperature is corrected.
   std::optional<Celsius> coldest;
   std::optional<Celsius> warmest;

@@ -145,14 +145,28 @@ InstrumentReach PlaceInstruments::reach() const {
   return reach;
 }
 
+std::vector<UsedInstrument> PlaceInstruments::used(Utc today) const {
+  std::vector<UsedInstrument> all;
+  for (const Instrument* each : {load_, charger_, thermometer()}) {
+    if (each == nullptr || (each == charger_ && charger_ == load_)) continue;
+    UsedInstrument instrument;
+    instrument.name = each->name();
+    if (each->identity()) instrument.identity = shown(*each->identity());
+    instrument.calibration_due = each->calibration_due();
+    const auto due = Utc::parse(instrument.calibration_due);
+    // Its last day counts in full.
+    instrument.calibration_overdue = due && today - *due >= hours(24.0);
+    all.push_back(std::move(instrument));
+  }
+  return all;
+}
+
 std::string PlaceInstruments::identities() const {
   std::string all;
   for (const Instrument* each : {load_, charger_, thermometer()}) {
     if (!all.empty()) all += "; ";
     if (each == nullptr || !each->identity()) continue;
-    const Identity& identity = *each->identity();
-    all.append(each->name()).append(" ").append(identity.maker).append(" ").append(identity.model);
-    all.append(" ").append(identity.serial);
+    all.append(each->name()).append(" ").append(shown(*each->identity()));
   }
   return all;
 }

@@ -8,6 +8,7 @@
 
 #include "daemon/battery/findings.h"
 #include "daemon/battery/sample.h"
+#include "daemon/battery/ticket.h"
 #include "daemon/place/envelope.h"
 #include "daemon/switchgear/shared_instrument.h"
 #include "drivers/instrument.h"
@@ -93,6 +94,8 @@ class PlaceInstruments {
   InstrumentReach reach() const;
   /// Who load, charger and thermometer said they are, one line.
   std::string identities() const;
+  /// Load, charger and thermometer, each once, for the record of a run that begins on that day.
+  std::vector<UsedInstrument> used(Utc today) const;
   /// Of the meter that counts for `energy`, in the ranges that hold these readings.
   MeterAccuracy accuracy(Energy energy, Volt volts, Ampere amps) const;
 

@@ -57,7 +57,8 @@ struct RunOrder {
   bool place_is_attended_only = true;
   bool unattended_allowed = false;  ///< by the policy
   GasOff gas_off;
-  Airflow air;  ///< that its charges need
+  Airflow air;                   ///< that its charges need
+  double widen_meters_by = 1.0;  ///< their limits of error, where a calibration is overdue
   std::string started_by;
   /// It goes on with this instead of beginning anew; `expected` is what its battery must show.
   std::shared_ptr<const Interruption> from;

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "daemon/battery/trace_reading.h"
+#include "daemon/battery/uncertainty.h"
 #include "daemon/place/run.h"
 
 namespace leadwright {
@@ -48,7 +49,9 @@ void RunExecution::compute(const Step& step) {
     volts_max = std::max(volts_max, sample.volts.value_or(volts_max));
     amps_max = std::max(amps_max, abs(sample.amps.value_or(amps_max)));
   }
-  request.accuracy = instruments_.accuracy(of_charge ? Energy::charge : Energy::none, volts_max, amps_max);
+  request.accuracy =
+      widened(instruments_.accuracy(of_charge ? Energy::charge : Energy::none, volts_max, amps_max),
+              order_.widen_meters_by);
   request.settings = order_.estimator;
   request.rested = order_.rested;
   request.design = order_.design ? &*order_.design : nullptr;
@@ -63,6 +66,10 @@ void RunExecution::compute(const Step& step) {
       if (note != estimated_.end()) finding.method = fmt::format("{}; {}", note->second, finding.method);
     }
     mark_resumed(finding);
+    if (order_.widen_meters_by > 1.0) {
+      finding.conditions += fmt::format("; calibration overdue, limits of the meters times {}",
+                                        fixed(order_.widen_meters_by, 1));
+    }
     finding.ticket = order_.run.ticket;
     finding.run = order_.run.id;
     finding.at = clocks_.bench.utc();

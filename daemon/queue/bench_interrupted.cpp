@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "daemon/queue/bench.h"
+#include "daemon/queue/calibration.h"
 #include "daemon/settings/log.h"
 
 namespace leadwright {
@@ -125,6 +126,7 @@ void Bench::resume_run(Place& at, const StoredJournal& stored, TicketFile& file,
   const Procedure& wanted = *procedure(kept->procedure);
   RunOrder order = order_for(file, at, wanted, journal.parameters);
   order.run = *kept;
+  order.widen_meters_by = meters_widened_by(order.run.instruments, settings_.policy.calibration);
   order.expected = expected_after(journal, wanted.steps[journal.step].kind, file.battery.nameplate);
   order.started_by = journal.started_by;
   order.from = std::make_shared<const Interruption>(

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "daemon/queue/bench.h"
+#include "daemon/queue/calibration.h"
 #include "daemon/queue/consent.h"
 #include "daemon/queue/early_parameters.h"
 #include "daemon/settings/log.h"
@@ -66,6 +67,11 @@ Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& w
   order.run.procedure_version = wanted.version;
   order.run.procedure_hash = wanted.hash;
   order.run.started_at = clocks_.bench.utc();
+  order.run.instruments = place.instruments().used(clocks_.bench.utc());
+  Result<void> calibrated =
+      calibration_allows(order.run.instruments, wanted, settings_.policy.calibration, place.name());
+  if (!calibrated) return calibrated;
+  order.widen_meters_by = meters_widened_by(order.run.instruments, settings_.policy.calibration);
   if (!agreed_to.empty()) {
     order.run.consent = Consent{agreed_to, *consented_by, wish.actor, clocks_.bench.utc()};
   }

@@ -26,6 +26,7 @@ struct InstrumentSettings {
   std::string where;    ///< file:line:column, for messages
   /// Modbus address; absent: the profile's. Instruments with units of their own may share one link.
   std::optional<int> unit;
+  std::string calibration_due = {};  ///< last day of its calibration, "2027-03-01"; empty if nobody said
 };
 
 /// One output of a box, by the box's name, and the input that mirrors its contact.

@@ -82,6 +82,13 @@ InstrumentSettings read_instrument(const TomlTable& table, const std::string& fo
       table.error("unit", "out of range", "write 1 to 247: 0 is everybody, and nobody answers");
     }
   }
+  if (const auto due = table.string("calibration_due")) {
+    instrument.calibration_due = *due;
+    if (due->size() != 10 || !Utc::parse(*due)) {
+      table.error("calibration_due", "\"" + *due + "\" is not a day",
+                  "write the last day of its calibration, for example \"2027-03-01\", or leave it out");
+    }
+  }
   const bool is_path = instrument.profile.find('/') != std::string::npos;
   if (is_path && !folder.empty()) {
     instrument.profile = (fs::path(folder) / instrument.profile).lexically_normal().string();

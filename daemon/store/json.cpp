@@ -123,6 +123,7 @@ std::string to_json(const Run& run) {
       .add("outcome", word(run.outcome))
       .add("end_reason", run.end_reason)
       .raw("consent", run.consent ? to_json(*run.consent) : "null")
+      .raw("instruments", instruments_json(run.instruments))
       .take();
 }
 

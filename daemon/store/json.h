@@ -31,7 +31,8 @@ std::string to_json(const Ticket& ticket);
 /// {"to","given_by","recorded_by","at"}
 std::string to_json(const Consent& consent);
 /// {"run":"R-..","ticket","place","procedure","procedure_version","procedure_hash","started_at","ended_at",
-/// "outcome","end_reason","consent":{} or null}
+/// "outcome","end_reason","consent":{} or null,
+/// "instruments":[{"name","identity","calibration_due","calibration_overdue"}]}
 std::string to_json(const Run& run);
 /// {"ticket","run","measurand":"ocv_v","value","u","method","conditions",
 /// "budget":[{"quantity","value","u_input","sensitivity","u","share"}],"at"}: value and u (standard
@@ -70,6 +71,8 @@ std::string strings_json(const std::vector<std::string>& texts);
 std::string budget_json(const std::vector<BudgetLine>& budget);
 Result<std::vector<std::string>> strings_of(std::string_view json);
 Result<std::vector<BudgetLine>> budget_of(std::string_view json);
+std::string instruments_json(const std::vector<UsedInstrument>& instruments);
+Result<std::vector<UsedInstrument>> instruments_of(std::string_view json);
 /// A rule that is a text alone, as the first schema kept them, is one without numbers.
 std::string rules_json(const std::vector<GradeRule>& rules);
 Result<std::vector<GradeRule>> rules_of(std::string_view json);

@@ -34,6 +34,15 @@ std::string rule_json(const GradeRule& rule) {
       .take();
 }
 
+std::string instrument_json(const UsedInstrument& used) {
+  return ObjectText()
+      .add("name", used.name)
+      .add("identity", used.identity)
+      .add("calibration_due", used.calibration_due)
+      .add("calibration_overdue", used.calibration_overdue)
+      .take();
+}
+
 tl::unexpected<Error> unreadable(const char* what) {
   return fail(Errc::garbled, std::string("a stored list can't be read: ") + what);
 }
@@ -68,6 +77,10 @@ std::string budget_json(const std::vector<BudgetLine>& budget) {
 
 std::string rules_json(const std::vector<GradeRule>& rules) {
   return json_array(rules, rule_json);
+}
+
+std::string instruments_json(const std::vector<UsedInstrument>& instruments) {
+  return json_array(instruments, instrument_json);
 }
 
 Result<std::vector<std::string>> strings_of(std::string_view text) {
@@ -123,6 +136,23 @@ Result<std::vector<GradeRule>> rules_of(std::string_view text) {
             string_at(object, "outcome").value_or("")};
   }
   return rules;
+}
+
+Result<std::vector<UsedInstrument>> instruments_of(std::string_view text) {
+  const auto items = array_of(text);
+  if (!items) return tl::unexpected<Error>(items.error());
+  std::vector<UsedInstrument> instruments;
+  for (const json::value& item : *items) {
+    if (!item.is_object()) return unreadable("not an instrument of a run");
+    const json::object& object = item.get_object();
+    const auto name = string_at(object, "name");
+    if (!name) return unreadable("an instrument of a run lacks its name");
+    const json::value* overdue = object.if_contains("calibration_overdue");
+    instruments.push_back({*name, string_at(object, "identity").value_or(""),
+                           string_at(object, "calibration_due").value_or(""),
+                           overdue != nullptr && overdue->is_bool() && overdue->get_bool()});
+  }
+  return instruments;
 }
 
 }  // namespace leadwright

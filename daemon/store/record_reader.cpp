@@ -138,12 +138,13 @@ Run run_of(Row& row) {
   run.outcome = row.known(8, outcome_of);
   run.end_reason = row.text(9);
   if (!row.is_null(10)) run.consent = Consent{row.text(10), row.text(11), row.text(12), row.at(13)};
+  run.instruments = row.list(instruments_of(row.text(14)));
   return run;
 }
 
 constexpr std::string_view run_sql =
     "SELECT run.id, ticket, run.place, procedure, procedure_version, procedure_hash, started_at, ended_at, "
-    "outcome, end_reason, agreed_to, given_by, recorded_by, consent.at "
+    "outcome, end_reason, agreed_to, given_by, recorded_by, consent.at, instruments "
     "FROM run JOIN ticket ON ticket.id = run.ticket LEFT JOIN consent ON consent.run = run.id ";
 constexpr std::string_view run_order_sql = "ORDER BY run.id";
 constexpr std::string_view open_run_sql = "WHERE outcome = 'running' OR state <> 'closed' ";

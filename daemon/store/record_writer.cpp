@@ -90,9 +90,10 @@ struct RecordWriter::Visitor {
       auto ended = (*this)(NoResume{run.id});
       if (!ended) return ended;
     }
-    auto done = to.run.run(number(run.id), number(run.ticket), run.place, run.procedure,
-                           run.procedure_version, run.procedure_hash, run.started_at.ns(),
-                           ns_or_null(run.ended_at), word(run.outcome), run.end_reason);
+    auto done =
+        to.run.run(number(run.id), number(run.ticket), run.place, run.procedure, run.procedure_version,
+                   run.procedure_hash, run.started_at.ns(), ns_or_null(run.ended_at), word(run.outcome),
+                   run.end_reason, instruments_json(run.instruments));
     if (!done || !run.consent) return done;
     const Consent& consent = *run.consent;
     return to.consent.run(number(run.id), consent.to, consent.given_by, consent.recorded_by, consent.at.ns());
@@ -174,7 +175,7 @@ Result<RecordWriter> RecordWriter::prepare(Database& database) {
                                            "receipt"})),
       prepared(upsert_sql("run", "id",
                           {"id", "ticket", "place", "procedure", "procedure_version", "procedure_hash",
-                           "started_at", "ended_at", "outcome", "end_reason"})),
+                           "started_at", "ended_at", "outcome", "end_reason", "instruments"})),
       prepared(upsert_sql("consent", "run", {"run", "agreed_to", "given_by", "recorded_by", "at"})),
       prepared(insert_sql(
           "finding", {"ticket", "run", "measurand", "value", "u", "method", "conditions", "budget", "at"})),

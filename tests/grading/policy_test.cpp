@@ -45,6 +45,16 @@ TEST(Policy, reports_each_mistake) {
   EXPECT_EQ(mistakes("[dispositions]\nA = ", "[dispositions]\nX = ").size(), 2U);
 }
 
+TEST(Policy, says_what_becomes_of_overdue_meters) {
+  const auto with = [](const std::string& table) {
+    return read_policy(shipped_text() + "[calibration]\n" + table + "\n", "bench.toml");
+  };
+  EXPECT_EQ(with("overdue = \"refuse\"")->calibration.overdue, OverdueMeters::refuse);
+  EXPECT_EQ(with("overdue = \"widen\"\nwiden_by = 3")->calibration.widen_by, 3.0);
+  EXPECT_FALSE(with("overdue = \"ignore\""));
+  EXPECT_FALSE(with("overdue = \"widen\"\nwiden_by = 0.5")) << "no meter gets better by waiting";
+}
+
 TEST(Policy, hash_follows_the_text) {
   std::string text = shipped_text();
   const auto before = read_policy(text, "bench.toml");

@@ -72,5 +72,15 @@ TEST_F(WiringTest, refuses_switchgear_that_can_not_be) {
   EXPECT_THAT(first(R"(name = "load-1")", R"(name = "bay-1")"), HasSubstr("is called \"bay-1\""));
 }
 
+TEST_F(WiringTest, takes_the_last_day_of_a_calibration_and_nothing_else_for_it) {
+  const std::string link = "link = \"tcp:127.0.0.1:5026\"";
+  const auto with_due = [&](const std::string& due) {
+    return with_switchgear(link, link + "\ncalibration_due = \"" + due + "\"");
+  };
+  EXPECT_EQ(read(with_due("2027-03-01")).shared[0].instrument.calibration_due, "2027-03-01");
+  for (const char* wrong : {"2027-03", "2027-02-30", "soon", "2027-03-01T00:00:00Z"})
+    EXPECT_THAT(mistakes(with_due(wrong)).front(), HasSubstr("is not a day")) << wrong;
+}
+
 }  // namespace
 }  // namespace leadwright

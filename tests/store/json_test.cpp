@@ -81,6 +81,8 @@ TEST(Json, writes_run_grade_and_audit_entry) {
   EXPECT_EQ(run.at("procedure_version").as_int64(), 3);
   EXPECT_TRUE(run.at("ended_at").is_null());
   EXPECT_EQ(run.at("consent").at("given_by").as_string(), "A. Owner");
+  EXPECT_EQ(run.at("instruments").at(0).at("identity").as_string(), "MAKER LOAD 4711");
+  EXPECT_TRUE(run.at("instruments").at(0).at("calibration_overdue").as_bool());
   EXPECT_TRUE(parsed(to_json(leadwright::Run{})).at("consent").is_null());
   const auto grade = parsed(to_json(example_grade()));
   EXPECT_EQ(grade.at("letter").as_string(), "B");

@@ -112,6 +112,7 @@ Run example_run(int number) {
   run.started_at = some_day;
   run.outcome = RunOutcome::running;
   run.consent = Consent{"complete discharge", "A. Owner", "counter", some_day};
+  run.instruments = {{"bay-1.load", "MAKER LOAD 4711", "2027-03-01", true}};
   return run;
 }
 

@@ -39,5 +39,7 @@ inline CLI::App* noun(Cli& cli, const std::string& name, const std::string& abou
 void add_procedure(Cli& cli);
 /// leadwright grade ...
 void add_grade(Cli& cli);
+/// leadwright instrument recall
+void add_recall(Cli& cli, CLI::App* instrument);
 
 }  // namespace leadwright

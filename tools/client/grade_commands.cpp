@@ -2,41 +2,19 @@
 #include "tools/client/grade_commands.h"
 
 #include <iostream>
-#include <memory>
 #include <vector>
 
 #include "daemon/grading/explain.h"
 #include "daemon/grading/grade.h"
 #include "daemon/queue/regrade.h"
-#include "daemon/settings/state_directory.h"
-#include "daemon/store/history.h"
 #include "daemon/store/json.h"
-#include "daemon/store/sqlite_store.h"
 #include "tools/client/call.h"
 #include "tools/client/grade_examples.h"
+#include "tools/client/stored_history.h"
 #include "tools/client/table.h"
 
 namespace leadwright {
 namespace {
-
-Result<std::unique_ptr<Ledger>> read_ledger(const ClientOptions& client) {
-  const std::string folder = state_directory(client.state);
-  if (folder.empty()) {
-    return fail(Errc::not_found, "no state folder is known", "--state", "name the daemon's state folder");
-  }
-  auto history = open_history(database_path(folder));
-  if (!history) return pass(history);
-  auto bench = (*history)->everything();
-  if (!bench) return pass(bench);
-  auto ledger = std::make_unique<Ledger>();
-  ledger->load(std::move(*bench));
-  return ledger;
-}
-
-ExitCode report_policy(const std::vector<Error>& mistakes) {
-  for (const Error& mistake : mistakes) std::cerr << "leadwright: " << mistake.line() << '\n';
-  return exit_code(mistakes.front().code);
-}
 
 std::string regraded_json(const std::vector<Regraded>& all) {
   std::string text;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "tools/client/cli.h"
 #include "tools/client/grade_commands.h"
+#include "tools/client/recall_command.h"
 #include "tools/rehearse/world.h"
 
 namespace leadwright {
@@ -23,6 +24,17 @@ void add_grade(Cli& cli) {
   shown->policies = default_config_folder() + "/policies";
   worked->add_option("--policies", shown->policies, "folder with the shipped policies")
       ->capture_default_str();
+}
+
+void add_recall(Cli& cli, CLI::App* instrument) {
+  auto* const recall =
+      instrument->add_subcommand("recall", "Which grades rest on an instrument that was found wrong");
+  const auto recalled = cli.add<RecallOptions>(recall, instrument_recall);
+  recall->add_option("instrument", recalled->instrument, "serial number, or bay-1.load")->required();
+  recall->add_option("--policy", recalled->policy, "TOML file of config/policies")->required();
+  recall->add_option("--from", recalled->from, "the last day on which it was found right");
+  recall->add_option("--until", recalled->until, "the day on which it was taken out of use");
+  recall->footer(instrument_recall_help);
 }
 
 }  // namespace leadwright

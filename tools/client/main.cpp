@@ -214,6 +214,7 @@ void add_instrument(Cli& cli) {
   const std::string link = "serial:/dev/serial/by-id/NAME, usbtmc:/dev/instrument/NAME or tcp:HOST:PORT";
   auto* const instrument = noun(cli, "instrument", "What answers at the other end of a link");
   add_supervision(cli, instrument);
+  add_recall(cli, instrument);
   auto* const probe = instrument->add_subcommand("probe", "Who hangs there, and does it keep to its profile");
   const auto probed = cli.add<ProbeOptions>(probe, instrument_probe);
   add_line_options(probe, link, probed->link, probed->profile, probed->line, 9);
