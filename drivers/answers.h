@@ -48,7 +48,8 @@ Result<std::string> write_message(const RegisterField& field, double value);
 double field_value(const RegisterField& field, std::string_view answer);
 
 /// The serial number in the answer to a rule's serial_ask: the number, or the text without blanks and zero
-/// bytes at its end. Fails with garbled if it has none: zero, no text, or characters that can't be printed.
+/// bytes at its end. Fails with garbled if it has none: zero, ones in every bit of its registers, no text, or
+/// characters that can't be printed.
 Result<std::string> serial_number(const IdentityRule& rule, std::string_view answer);
 
 /// A message for people: SCPI text as it is, a PDU in words.

@@ -23,6 +23,14 @@ bool is_text(std::string_view bytes) {
   return true;
 }
 
+/// Memory that nobody wrote.
+bool is_all_ones(std::string_view answer, int words) {
+  for (std::size_t i = 0; i < static_cast<std::size_t>(words); ++i) {
+    if (modbus_word(answer, i) != 0xFFFF) return false;
+  }
+  return true;
+}
+
 std::string with_number(std::string text, int number) {
   constexpr std::string_view mark = "{n}";
   const std::size_t at = text.find(mark);
@@ -66,9 +74,7 @@ Result<std::string> serial_number(const IdentityRule& rule, std::string_view ans
   if (rule.serial) {
     std::array<char, 48> room;
     serial = std::string(write_scpi_number(field_value(*rule.serial, answer), 0, room));
-    // Memory that nobody wrote.
-    const bool is_blank = modbus_word(answer, 0) == 0xFFFF && modbus_word(answer, 1) == 0xFFFF;
-    if (serial == "0" || is_blank) serial.clear();
+    if (serial == "0" || is_all_ones(answer, register_count(rule.serial->type))) serial.clear();
   }
   for (std::size_t i = 0; i < static_cast<std::size_t>(rule.serial_words); ++i) {
     const std::uint16_t word = modbus_word(answer, i);

@@ -37,6 +37,9 @@ class VirtualClock final : public Clock {
   /// The machine sleeps, or the process stands still: everything due meanwhile fires in its order when it
   /// wakes, and only then does a coroutine go on.
   void stand_still(Second time);
+  /// As stand_still, in the midst of what runs now: it goes on first, and what was due meanwhile fires after
+  /// it, late.
+  void fall_behind(Second time) { now_ = now_ + time; }
 
  private:
   VirtualLoop loop_;

@@ -189,6 +189,18 @@ TEST(VirtualClock, runs_posted_work_in_order_before_time_moves) {
   EXPECT_THAT(log, ElementsAre("a", "b", "slept"));
 }
 
+TEST(VirtualClock, that_falls_behind_fires_late_what_was_due_and_never_goes_back) {
+  VirtualClock clock;
+  Instant fired_at;
+  Timer timer(clock);
+  timer.set(clock.now() + Second(1.0), [&] { fired_at = clock.now(); });
+  clock.fall_behind(Second(3.0));
+  EXPECT_EQ(fired_at, Instant());
+  clock.run_for(Second(1.0));
+  EXPECT_EQ(fired_at, Instant() + Second(3.0));
+  EXPECT_EQ(clock.now(), Instant() + Second(4.0));
+}
+
 TEST(VirtualClock, gives_utc_that_moves_with_it) {
   VirtualClock clock;
   clock.run_for(Second(3661.0));

@@ -107,6 +107,41 @@ TEST_F(ModbusWorld, a_serial_number_may_be_text_and_must_be_there) {
   EXPECT_THAT(none.error().line(), HasSubstr("states no serial number"));
 }
 
+TEST_F(ModbusWorld, a_serial_number_of_all_ones_or_zero_in_any_number_of_registers_is_none) {
+  const std::vector<std::string> kinds{R"({ space = "holding", at = 40, type = "u16" })",
+                                       R"({ space = "holding", at = 40, type = "i16" })",
+                                       R"({ space = "holding", at = 40, type = "u32", order = "abcd" })",
+                                       R"({ space = "holding", at = 40, type = "u32", order = "cdab" })",
+                                       R"({ space = "holding", at = 40, words = 1 })",
+                                       R"({ space = "holding", at = 40, words = 3 })"};
+  no_current();
+  for (const std::string& kind : kinds) {
+    const Profile profile = with_serial(kind);
+    for (const std::uint16_t blank : {std::uint16_t{0xFFFF}, std::uint16_t{0}}) {
+      device.units[1].holding = {{40, blank}, {41, blank}, {42, blank}};
+      charger = instrument("bay-1.charger", 1, profile);
+      const Result<void> none = run(charger->connect());
+      ASSERT_FALSE(none) << kind << " of " << blank;
+      EXPECT_THAT(none.error().line(), HasSubstr("states no serial number")) << kind << " of " << blank;
+    }
+  }
+}
+
+TEST_F(ModbusWorld, a_serial_number_is_all_ones_only_if_each_of_its_own_registers_is) {
+  no_current();
+  for (const auto& [type, first, second, shown] :
+       {std::tuple{R"("u16")", 0xFFFE, 0xFFFF, "65534"}, std::tuple{R"("u32")", 0xFFFF, 0xFFFE, "4294967294"},
+        std::tuple{R"("u32")", 0, 0xFFFF, "65535"}}) {
+    const Profile profile = with_serial(
+        std::string(R"({ space = "holding", at = 40, order = "abcd", type = )").append(type).append(" }"));
+    device.units[1].holding = {{40, static_cast<std::uint16_t>(first)},
+                               {41, static_cast<std::uint16_t>(second)}};
+    charger = instrument("bay-1.charger", 1, profile);
+    connect(*charger);
+    EXPECT_EQ(charger->identity()->serial, shown);
+  }
+}
+
 TEST_F(ModbusWorld, a_serial_number_that_no_register_can_hold_is_a_mistake_of_the_profile) {
   for (const char* wrong : {R"({ space = "coil", at = 1 })", R"({ space = "holding", at = 1, words = 0 })",
                             R"({ space = "holding", at = 65530, words = 8 })"}) {

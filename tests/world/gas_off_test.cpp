@@ -43,6 +43,19 @@ class GasOffTest : public WorldTest {
     ASSERT_TRUE(world->finish(bay));
     ASSERT_EQ(results.back().run.outcome, RunOutcome::complete) << results.back().run.end_reason;
   }
+  /// Its owner takes it away before the gas has gone, and brings it back at once.
+  void come_back() {
+    ASSERT_EQ(world->ask("ticket.close", ticket, R"({"as":"claimed","why":"the owner waits"})").status, 200);
+    ASSERT_TRUE(world->sim().unplug(bay));
+    ticket = drop_off("S-1", "flooded", 6, "heavy draw");
+    carry("x", ticket, bay);
+  }
+  void expect_heavy_draw_waits() {
+    const Response early = world->start(bay, "heavy draw");
+    EXPECT_EQ(early.status, 409);
+    EXPECT_THAT(early.body, HasSubstr("before the gas has gone"));
+    EXPECT_EQ(draws, 0);
+  }
   Response shield() { return world->ask("place.acknowledge", bay, R"({"of":"shield"})"); }
   Response move(const std::string& more = "") {
     return world->ask("ticket.move", ticket, R"({"place":"shelf")" + more + "}");
@@ -141,6 +154,37 @@ TEST_F(GasOffTest, a_charge_cut_short_by_a_kill_counts_from_the_restart) {
   world->kill_and_restart();
   world->clock().run_for(minutes(58.0));
   EXPECT_EQ(move().status, 409);
+}
+
+TEST_F(GasOffTest, a_battery_that_is_clamped_on_again_waits_for_the_gas_of_its_charge) {
+  charge();
+  world->clock().run_for(minutes(20.0));
+  ASSERT_EQ(move(R"(,"why":"the clamp slipped")").status, 200);
+  ASSERT_TRUE(world->sim().unplug(bay));
+  carry("x", ticket, bay);
+  expect_heavy_draw_waits();
+  world->clock().run_for(minutes(40.0));
+  EXPECT_EQ(world->start(bay, "heavy draw").status, 202);
+}
+
+TEST_F(GasOffTest, a_battery_that_returns_with_a_new_ticket_waits_for_the_gas_of_its_charge) {
+  charge();
+  world->clock().run_for(minutes(20.0));
+  come_back();
+  expect_heavy_draw_waits();
+  world->clock().run_for(minutes(40.0));
+  EXPECT_EQ(world->start(bay, "heavy draw").status, 202);
+}
+
+TEST_F(GasOffTest, a_battery_that_returned_waits_after_a_restart_too_as_long_as_if_charged_until_it_came) {
+  charge();
+  world->clock().run_for(minutes(20.0));
+  come_back();
+  world->clock().run_for(minutes(30.0));
+  world->kill_and_restart();
+  expect_heavy_draw_waits();
+  world->clock().run_for(minutes(31.0));
+  EXPECT_EQ(world->start(bay, "heavy draw").status, 202);
 }
 
 TEST_F(GasOffTest, a_heavy_draw_asks_for_the_shield_before_anything_is_energised) {

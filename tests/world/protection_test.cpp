@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Protection of the whole daemon: what happens at the terminals when something breaks while energy flows.
+#include <utility>
+
 #include "tests/world/world_fixture.h"
 
 namespace leadwright {
@@ -45,6 +47,30 @@ TEST_F(Protection, a_machine_that_slept_in_mid_draw_wakes_up_to_a_tripped_place_
   ASSERT_TRUE(world->finish(bay, minutes(5.0)));
   EXPECT_THAT(world->bench().place(bay)->trip(), HasSubstr("no good reading for 60"));
   EXPECT_TRUE(results.back().findings.empty());
+}
+
+TEST_F(Protection, a_reading_that_comes_after_its_deadline_trips_though_it_comes) {
+  bool is_asked = false;
+  Second late{0.0};
+  WorldOptions options;
+  options.tap = [this, &is_asked, &late](const std::string& link, bool outward, std::string_view bytes,
+                                         Instant) {
+    if (link.find("bay-1.load") == std::string::npos) return;
+    if (outward) is_asked = bytes.find("MEAS:VOLT?") != std::string_view::npos;
+    // The process stands still as it takes the answer, and hears it before the deadman fires.
+    if (!outward && is_asked) world->clock().fall_behind(std::exchange(late, Second(0.0)));
+  };
+  make_world(std::move(options));
+  begin_discharge();
+  late = Second(0.4);
+  world->clock().run_for(Second(2.0));
+  ASSERT_EQ(late, Second(0.0));
+  EXPECT_FALSE(is_off()) << "within the second of the profile";
+  late = Second(0.95);
+  world->clock().run_for(Second(2.0));
+  EXPECT_TRUE(is_off());
+  ASSERT_TRUE(world->finish(bay, minutes(5.0)));
+  EXPECT_THAT(world->bench().place(bay)->trip(), HasSubstr("no good reading for 1."));
 }
 
 TEST_F(Protection, a_date_that_is_set_in_mid_draw_changes_no_minute_of_the_finding) {
