@@ -92,25 +92,28 @@ function ticket_part({ticket, battery}) {
                  ]));
 }
 
-function budget_table(finding, unit, factor) {
+function budget_table(finding, name, unit, factor) {
   const uncertainty = (u) => amount(u * factor, digits_of(finding.u * factor) + 1, unit);
   const line = ({quantity, value, u_input, sensitivity, u, share}) => element(
       "tr", {}, element("th", {scope: "row"}, quantity), element("td", {}, value ?? ""),
       element("td", {}, u_input), element("td", {}, sensitivity ?? ""), element("td", {}, uncertainty(u)),
       element("td", {}, share > 0 ? `${(100 * share).toFixed(1)} %` : ""));
   const heads = ["Quantity", "Value", "Its u", "Sensitivity", "Adds, k = 1", "Share"];
+  const table = element(
+      "table", {class: "budget"},
+      element("thead", {}, element("tr", {}, ...heads.map((text) => element("th", {scope: "col"}, text)))),
+      element("tbody", {}, ...finding.budget.map(line)),
+      element(
+          "tfoot", {},
+          element(
+              "tr", {}, element("th", {scope: "row", colspan: "4"}, "Combined, k = 1"),
+              element("td", {}, uncertainty(finding.u)), element("td", {}, "100 %"))));
   return element(
       "details", {}, element("summary", {}, "Uncertainty budget"),
       element(
-          "table", {class: "budget"},
-          element(
-              "thead", {}, element("tr", {}, ...heads.map((text) => element("th", {scope: "col"}, text)))),
-          element("tbody", {}, ...finding.budget.map(line)),
-          element(
-              "tfoot", {},
-              element(
-                  "tr", {}, element("th", {scope: "row", colspan: "4"}, "Combined, k = 1"),
-                  element("td", {}, uncertainty(finding.u)), element("td", {}, "100 %")))));
+          "div",
+          {class: "sideways", tabindex: "0", role: "region", "aria-label": `Uncertainty budget: ${name}`},
+          table));
 }
 
 function finding_item(finding) {
@@ -125,7 +128,7 @@ function finding_item(finding) {
           element("span", {class: "amount"}, `${value} ± ${expanded.toFixed(digits)} ${unit}`), ", k = 2"),
       paragraph([finding.method, finding.conditions].filter(Boolean).join("; "), "quiet"),
       paragraph(`${finding.run ?? "inspection"}, ${moment(finding.at)}`, "quiet"),
-      finding.budget?.length ? budget_table(finding, unit, factor) : null);
+      finding.budget?.length ? budget_table(finding, name, unit, factor) : null);
 }
 
 function points_of(samples) {
