@@ -14,6 +14,9 @@ struct ShelfPoint {
   double y;
 };
 
+/// State of charge and gravity.
+constexpr std::array<ShelfPoint, 5> charge_rows{
+    {{0.00, 1.120}, {0.25, 1.155}, {0.50, 1.190}, {0.75, 1.225}, {1.00, 1.265}}};
 /// Gravity and degF.
 constexpr std::array<ShelfPoint, 8> freezing_rows{{{1.000, 32},
                                                    {1.050, 27},
@@ -35,6 +38,14 @@ std::size_t row_above(std::span<const ShelfPoint> rows, double x) {
 }
 
 }  // namespace
+
+SpecificGravity gravity_at(double soc) {
+  const double x = std::clamp(soc, charge_rows.front().x, charge_rows.back().x);
+  const std::size_t upper = row_above(charge_rows, x);
+  const ShelfPoint& low = charge_rows[upper - 1];
+  const ShelfPoint& high = charge_rows[upper];
+  return {low.y + (high.y - low.y) * (x - low.x) / (high.x - low.x)};
+}
 
 Celsius freezing_point(SpecificGravity gravity) {
   const double x = std::min(std::max(gravity.value, freezing_rows.front().x), freezing_rows.back().x);

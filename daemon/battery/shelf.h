@@ -9,6 +9,10 @@
 
 namespace leadwright {
 
+/// Of the acid of a flooded battery at this state of charge, 0..1 (F: TM 5-4210-230-14&P-1, table 2: 1.120,
+/// 1.155, 1.190, 1.225, 1.265 at every quarter). Linear between rows.
+SpecificGravity gravity_at(double soc);
+
 /// At this the acid begins to freeze (F: TM 5-4210-230-14&P-1, table 2; below SG 1.120 the tables of the same
 /// section, which agree within 1 K). Linear between rows. Stronger acid than 1.265 is answered as 1.265,
 /// -59.5 degC: on the safe side.

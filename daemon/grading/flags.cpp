@@ -1,10 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/grading/flags.h"
 
+#include <algorithm>
+#include <cmath>
 #include <utility>
 
 #include "daemon/battery/cranking_rating.h"
 #include "daemon/battery/peukert.h"
+#include "daemon/battery/shelf.h"
 #include "daemon/battery/uncertainty.h"
 #include "daemon/grading/warranty.h"
 
@@ -18,6 +21,8 @@ constexpr Volt r_times_cca_highest{6.4};
 /// F: older texts have exponents up to 1.6; below 1 a battery would give more at a higher current.
 constexpr double exponent_lowest = 1.0;
 constexpr double exponent_highest = 1.6;
+/// Of a charge that is compared with an expectation: k = 2, 95 %.
+constexpr double coverage_of_charge = 2.0;
 
 void flag_receipt(const Evidence& evidence, std::vector<std::string>& flags) {
   const Story& story = evidence.story;
@@ -79,6 +84,35 @@ void flag_resistance(const Evidence& evidence, std::vector<std::string>& flags) 
   flags.push_back(std::move(text));
 }
 
+/// What standing explains, and what is less than that.
+void flag_shelf(const Evidence& evidence, const Policy& policy, std::vector<std::string>& flags) {
+  constexpr double months_of_share = 3.0;
+  const auto months = age_months(evidence);
+  const auto found = std::ranges::find(evidence.findings, Measurand::soc, &Finding::measurand);
+  if (!policy.shelf_charge_left || !months || *months < 1 || found == evidence.findings.end()) return;
+  const double expected = std::pow(*policy.shelf_charge_left, *months / months_of_share);
+  if (found->value + coverage_of_charge * found->u >= expected) return;
+  std::string text("It came with ");
+  flags.push_back(text.append(fixed(100.0 * found->value, 0))
+                      .append(" % of its charge; ")
+                      .append(std::to_string(*months))
+                      .append(" months on a shelf alone would leave about ")
+                      .append(fixed(100.0 * expected, 0))
+                      .append(" %: ask where it stood and what drew on it, and watch it at rest."));
+}
+
+void flag_frost(const Evidence& evidence, const Policy& policy, std::vector<std::string>& flags) {
+  const Finding* charge = newest(evidence, Measurand::soc);
+  if (!policy.coldest_storage || charge == nullptr) return;
+  const Celsius freezes = freezing_point(gravity_at(charge->value));
+  if (freezes <= *policy.coldest_storage) return;
+  std::string text("With ");
+  flags.push_back(text.append(fixed(100.0 * charge->value, 0))
+                      .append(" % of its charge its acid begins to freeze at about ")
+                      .append(fixed(freezes.degc(), 0))
+                      .append(" degC: charge it before it stands in the cold."));
+}
+
 void flag_age(const Evidence& evidence, const Policy& policy, std::vector<std::string>& flags) {
   const auto months = age_months(evidence);
   if (policy.oldest_months == 0) return;
@@ -101,6 +135,8 @@ std::vector<std::string> flags_of(const Evidence& evidence, const Policy& policy
   flag_label(evidence.nameplate, flags);
   flag_resistance(evidence, flags);
   flag_age(evidence, policy, flags);
+  flag_shelf(evidence, policy, flags);
+  flag_frost(evidence, policy, flags);
   return flags;
 }
 

@@ -12,7 +12,8 @@
 namespace leadwright {
 
 /// One sentence each: receipt used twice, sold before made or after it came in, label ratings that contradict
-/// each other or their standard, resistance far off the nameplate, no longer new.
+/// each other or their standard, resistance far off the nameplate, no longer new, emptier
+/// than standing explains, acid that freezes early.
 std::vector<std::string> flags_of(const Evidence& evidence, const Policy& policy);
 
 }  // namespace leadwright

@@ -106,6 +106,13 @@ void read_limits_of_testing(const TomlTable& root, Policy& policy) {
   if (policy.coldest && policy.warmest && *policy.coldest >= *policy.warmest) {
     root.error("coldest", "not below the warmest", "for example \"15 degC\" and \"35 degC\"");
   }
+  if (const auto storage = read_amount(root, "coldest_storage", "degC", degrees))
+    policy.coldest_storage = Celsius(*storage);
+  if (root.has("shelf_charge_left")) {
+    double share = 0.0;
+    read_number(root, "shelf_charge_left", {0.3, 1.0, "0.3 to 1"}, share);
+    if (share > 0.0) policy.shelf_charge_left = share;
+  }
   const Bounds cell{1.0, 2.1, "volts a cell, as \"1.83 V\""};
   if (const auto volts = read_amount(root, "deep_discharged_cell", "V", cell))
     policy.deep_discharged_cell = Volt(*volts);

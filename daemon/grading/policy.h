@@ -89,6 +89,10 @@ struct Policy {
   std::optional<Volt> deep_discharged_cell;
   /// A battery younger than this is not failed: it has not been formed to the end. In days; 0: no such rule.
   int youngest_days = 0;
+  /// Share of its charge that a new battery still has after three months of standing; missing: not asked.
+  std::optional<double> shelf_charge_left;
+  /// Where batteries may stand; acid that freezes above it is pointed out. Missing: not asked.
+  std::optional<Celsius> coldest_storage;
   /// An older one is no longer new. In months; 0: no such rule.
   int oldest_months = 0;
   std::map<std::string, Second, std::less<>> minutes_by_size;

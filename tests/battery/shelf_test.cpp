@@ -22,6 +22,13 @@ TEST(FreezingPoint, meets_the_table) {
   EXPECT_NEAR(freezing_point({1.265}).degc(), -59.5, 0.1);
 }
 
+TEST(Gravity, of_a_charge_meets_the_table_and_ends_where_it_ends) {
+  EXPECT_NEAR(gravity_at(0.25).value, 1.155, 1e-12);
+  EXPECT_NEAR(gravity_at(0.875).value, 1.245, 1e-12);
+  EXPECT_NEAR(gravity_at(-0.1).value, 1.120, 1e-12);
+  EXPECT_NEAR(gravity_at(1.1).value, 1.265, 1e-12);
+}
+
 TEST(FreezingPoint, of_water_is_zero_and_of_strong_acid_not_extrapolated) {
   EXPECT_NEAR(freezing_point({1.000}).degc(), 0.0, 1e-9);
   EXPECT_EQ(freezing_point({1.300}).degc(), freezing_point({1.265}).degc());

@@ -278,6 +278,27 @@ TEST(NewBattery, of_eight_months_is_flagged_and_of_no_date_as_well) {
   EXPECT_THAT(grade(evidence, shipped("new_battery")).flags, ElementsAre(HasSubstr("age is unknown")));
 }
 
+TEST(NewBattery, that_is_emptier_than_its_shelf_explains_is_flagged) {
+  Evidence evidence = returned(110.0);
+  evidence.story.sold_on.clear();
+  evidence.nameplate.manufactured_on = "2026-06";
+  // C: 0.9 to the power 2 / 3 is 0.93; 0.84 and twice 0.04 is less.
+  stated(evidence, Measurand::soc).value = 0.84;
+  EXPECT_THAT(grade(evidence, shipped("new_battery")).flags, ElementsAre(HasSubstr("2 months on a shelf")));
+  stated(evidence, Measurand::soc).value = 0.87;
+  EXPECT_THAT(grade(evidence, shipped("new_battery")).flags, IsEmpty());
+}
+
+// F: TM 5-4210-230-14&P-1, table 2: 1.120 at no charge and 1.155 at a quarter freeze at 15 and 5 degF.
+TEST(ShippedPolicies, point_out_acid_that_freezes_where_it_may_stand) {
+  Evidence evidence = returned(90.0);
+  stated(evidence, Measurand::soc).value = 0.0;
+  EXPECT_THAT(grade(evidence, shipped("store_claim")).flags,
+              ElementsAre(HasSubstr("begins to freeze at about -9 degC")));
+  stated(evidence, Measurand::soc).value = 0.30;
+  EXPECT_THAT(grade(evidence, shipped("store_claim")).flags, IsEmpty());
+}
+
 TEST(ShippedPolicies, differ_on_the_same_evidence_and_do_not_share_a_hash) {
   const Grade claim = grade(returned(92.0), shipped("store_claim"));
   const Grade resale = grade(returned(93.0), shipped("rebuilder_resale"));
