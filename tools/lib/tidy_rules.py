@@ -111,6 +111,7 @@ BARE_DOUBLE = {
     "daemon/battery/curve_fit.h": "rates, shares and logarithms",
     "daemon/grading/early.h": "shares and factors are ratios",
     "daemon/battery/ocv.h": "state of charge is a ratio",
+    "daemon/battery/shelf.h": "state of charge is a ratio",
     "daemon/battery/uncertainty.h": "contributions in the unit of their finding",
     "daemon/quantities/nearest_rank.h": "a share is a ratio",
     "daemon/place/run.h": "value of an expression, whose dimension its step knows",
