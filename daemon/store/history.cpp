@@ -2,6 +2,7 @@
 #include "daemon/store/history.h"
 
 #include "daemon/store/records.h"
+#include "daemon/store/schema.h"
 
 namespace leadwright {
 
@@ -49,6 +50,22 @@ class SqliteHistory final : public History {
 Result<std::unique_ptr<History>> open_history(const std::string& path) {
   auto database = Database::open(path, Database::Access::read_only);
   if (!database) return pass(database);
+  const auto version = database->integer("PRAGMA user_version");
+  if (!version) return tl::unexpected<Error>(version.error());
+  const int known = schema_steps().back().version;
+  if (*version < known) {
+    return fail(Errc::unsupported,
+                "the database has schema " + std::to_string(*version) + ", older than this version's " +
+                    std::to_string(known),
+                path,
+                "start this version's leadwrightd on it once: it keeps a backup and brings it up to date");
+  }
+  if (*version > known) {
+    return fail(Errc::unsupported,
+                "the database has schema " + std::to_string(*version) + ", newer than this version's " +
+                    std::to_string(known),
+                path, "use the newer version of this program");
+  }
   return std::make_unique<SqliteHistory>(std::move(*database));
 }
 

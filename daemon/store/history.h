@@ -25,7 +25,8 @@ class History {
   virtual Result<StoredBench> everything() = 0;
 };
 
-/// On a database that a SqliteStore has opened before. Its connection is read-only.
+/// On a database that a SqliteStore has opened before. Its connection is read-only. Fails with unsupported if
+/// another version of the program opened it last.
 Result<std::unique_ptr<History>> open_history(const std::string& database_path);
 
 }  // namespace leadwright

@@ -5,6 +5,7 @@
 
 #include <array>
 
+#include "daemon/store/history.h"
 #include "tests/store/store_world.h"
 
 namespace leadwright {
@@ -100,6 +101,23 @@ TEST_F(SchemaTest, a_database_of_before_consents_takes_them_and_keeps_its_runs) 
   ASSERT_EQ(bench->runs.size(), 2U);
   EXPECT_FALSE(bench->runs[0].consent);
   EXPECT_TRUE(bench->runs[1].consent);
+}
+
+TEST_F(SchemaTest, a_database_of_another_version_is_not_read_beside_the_daemon) {
+  const std::string path = database_path(folder_.path());
+  ASSERT_TRUE(open_history(path));
+  ASSERT_TRUE(move_to(next_sql));
+  const auto newer = open_history(path);
+  ASSERT_FALSE(newer);
+  EXPECT_NE(newer.error().what.find("newer than this version's"), std::string::npos);
+  const TempFolder old;
+  {
+    auto database = Database::open(database_path(old.path()), Database::Access::read_write);
+    ASSERT_TRUE(migrate(*database, schema_steps().first(1), backups()));
+  }
+  const auto older = open_history(database_path(old.path()));
+  ASSERT_FALSE(older);
+  EXPECT_NE(older.error().mend.find("start this version's leadwrightd"), std::string::npos);
 }
 
 TEST_F(SchemaTest, does_nothing_the_second_time) {
