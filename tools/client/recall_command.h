@@ -28,7 +28,7 @@ decide it. Nothing is changed; tell the people concerned and test again.
 Examples:
   leadwright instrument recall 4711 --from 2026-03-01 --policy config/policies/store_claim.toml
   leadwright instrument recall bay-1.load --from 2026-03-01 --until 2026-05-20 --policy my.toml --json
-Exit codes: 0 no grade rests on it; 1 at least one does; 65 the policy or a date is wrong, or the database is of
-  another version; 74 it can't be read.)";
+Exit codes: 0 no grade rests on it; 1 at least one does; 65 the policy or a date is wrong, or the database is
+  of another version; 74 it can't be read.)";
 
 }  // namespace leadwright
