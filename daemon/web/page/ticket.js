@@ -98,6 +98,8 @@ function budget_table(finding, name, unit, factor) {
       "tr", {}, element("th", {scope: "row"}, quantity), element("td", {}, value ?? ""),
       element("td", {}, u_input), element("td", {}, sensitivity ?? ""), element("td", {}, uncertainty(u)),
       element("td", {}, share > 0 ? `${(100 * share).toFixed(1)} %` : ""));
+  // A battery may be measured for the same thing again.
+  const label = [name, finding.run, moment(finding.at)].filter(Boolean).join(", ");
   const heads = ["Quantity", "Value", "Its u", "Sensitivity", "Adds, k = 1", "Share"];
   const table = element(
       "table", {class: "budget"},
@@ -111,8 +113,7 @@ function budget_table(finding, name, unit, factor) {
   return element(
       "details", {}, element("summary", {}, "Uncertainty budget"),
       element(
-          "div",
-          {class: "sideways", tabindex: "0", role: "region", "aria-label": `Uncertainty budget: ${name}`},
+          "div", {class: "sideways", tabindex: "0", role: "region", "aria-label": `Uncertainty budget: ${label}`},
           table));
 }
 
