@@ -113,7 +113,8 @@ function budget_table(finding, name, unit, factor) {
   return element(
       "details", {}, element("summary", {}, "Uncertainty budget"),
       element(
-          "div", {class: "sideways", tabindex: "0", role: "region", "aria-label": `Uncertainty budget: ${label}`},
+          "div",
+          {class: "sideways", tabindex: "0", role: "region", "aria-label": `Uncertainty budget: ${label}`},
           table));
 }
 
