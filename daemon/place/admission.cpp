@@ -93,6 +93,17 @@ std::optional<Refusal> cell_count_refusal(const AdmissionFacts& facts, Volt volt
   return std::nullopt;
 }
 
+bool is_near(Volt volts, const ExpectedVolts& expected) {
+  const Volt off = volts - expected.volts;
+  return off >= -expected.below_max && off <= expected.above_max;
+}
+
+/// The answer was about what was clamped on then. A battery at rest drifts by so much while a person comes
+/// back (common practice, no source).
+bool is_as_confirmed(const AdmissionFacts& facts, Volt volts) {
+  return facts.same_battery_at && is_near(volts, {*facts.same_battery_at, Volt(0.3), Volt(0.4)});
+}
+
 }  // namespace
 
 const char* word(AskOf of) {
@@ -124,14 +135,14 @@ std::optional<Refusal> refusal(const AdmissionFacts& facts) {
         "clean and reseat the clamps: one sense lead has no good contact");
   }
   if (auto by_cells = cell_count_refusal(facts, volts)) return by_cells;
-  if (facts.expected && !facts.same_battery_confirmed) {
-    const Volt off = volts - facts.expected->volts;
-    if (off < -facts.expected->below_max || off > facts.expected->above_max) {
-      return ask(AskOf::same_battery,
-                 fmt::format("the battery reads {:.2f} V where this ticket's battery last showed {:.2f} V",
-                             volts.si(), facts.expected->volts.si()),
-                 "is this the same battery? compare its label with the ticket and answer yes or no");
-    }
+  if (facts.expected && !is_near(volts, *facts.expected) && !is_as_confirmed(facts, volts)) {
+    Refusal asked =
+        ask(AskOf::same_battery,
+            fmt::format("the battery reads {:.2f} V where this ticket's battery last showed {:.2f} V",
+                        volts.si(), facts.expected->volts.si()),
+            "is this the same battery? compare its label with the ticket and answer yes or no");
+    asked.ask->read = volts;
+    return asked;
   }
   if (facts.heaviest_draw > light_draw_max && !facts.shield_confirmed) {
     return ask(AskOf::shield, fmt::format("{:.0f} A are to be drawn", facts.heaviest_draw.si()),

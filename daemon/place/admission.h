@@ -23,6 +23,7 @@ std::string ask_words();
 struct Ask {
   AskOf of = AskOf::cautions;
   std::string text;
+  std::optional<Volt> read = {};  ///< same_battery: what stood on the posts
 };
 
 /// Resting volts that this battery should show, and how far off it may be before we ask.
@@ -37,7 +38,8 @@ struct AdmissionFacts {
   std::optional<Volt> volts;         ///< as the place's own meter reads it
   std::optional<Volt> second_volts;  ///< as a second meter on other sense leads reads it
   std::optional<ExpectedVolts> expected;
-  bool same_battery_confirmed = false;
+  /// A person said that this is the ticket's battery while it read so.
+  std::optional<Volt> same_battery_at;
   bool cells_confirmed = false;
   bool polarity_confirmed = false;  ///< by the marks on the posts
   bool begins_with_charge = false;  ///< the first energy of the run

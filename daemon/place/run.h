@@ -48,7 +48,7 @@ struct RunOrder {
   std::optional<DesignCurve> design;  ///< as-new curve of the battery's design
   bool rested = false;
   std::optional<ExpectedVolts> expected;
-  bool same_battery_confirmed = false;
+  std::optional<Volt> same_battery_at;  ///< what it read when a person said that it is this ticket's
   bool cells_confirmed = false;
   Choices parameters;          ///< of the procedure, in SI; else its defaults
   std::vector<Finding> found;  ///< the ticket's findings so far

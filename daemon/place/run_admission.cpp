@@ -34,7 +34,7 @@ Task<std::optional<Refusal>> RunExecution::admit() {
   AdmissionFacts facts;
   facts.nameplate = order_.battery.nameplate;
   facts.expected = order_.expected;
-  facts.same_battery_confirmed = order_.same_battery_confirmed;
+  facts.same_battery_at = order_.same_battery_at;
   facts.cells_confirmed = order_.cells_confirmed;
   facts.polarity_confirmed = order_.polarity_confirmed;
   facts.shield_confirmed = order_.shield_confirmed;

@@ -187,7 +187,7 @@ void Bench::take_results(TicketFile& file, const RunResult& result, Batch& batch
   }
   if (result.last_volts) file.last_volts = result.last_volts;
   // The answer was about what was clamped on then; the next run compares anew.
-  file.same_battery_confirmed = false;
+  file.same_battery_at.reset();
   file.polarity_confirmed = file.shield_confirmed = false;
   if (result.charged_at) file.charged_at = result.charged_at;
   file.drawn = std::max(Coulomb(0.0), file.drawn + result.moved);

@@ -76,7 +76,7 @@ Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& w
     order.run.consent = Consent{agreed_to, *consented_by, wish.actor, clocks_.bench.utc()};
   }
   order.expected = expected_volts(file);
-  order.same_battery_confirmed = file.same_battery_confirmed;
+  order.same_battery_at = file.same_battery_at;
   order.started_by = wish.actor;
   const std::string run = shown(order.run.id);
   Result<void> started = place.start(std::move(order));

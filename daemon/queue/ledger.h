@@ -24,8 +24,8 @@ struct TicketFile {
   std::optional<Grade> grade;
   /// Last resting volts that a meter showed, with what was done before: for "is this the same battery?".
   std::optional<Volt> last_volts;
-  Coulomb drawn{0.0};  ///< since the last finished charge; starts anew with the daemon
-  bool same_battery_confirmed = false;
+  Coulomb drawn{0.0};                   ///< since the last finished charge; starts anew with the daemon
+  std::optional<Volt> same_battery_at;  ///< what it read when a person said that it is this one
   bool cells_confirmed = false;
   bool polarity_confirmed = false;    ///< by the marks on its posts, for what is clamped on now
   bool too_flat = false;              ///< a person said it is on, and it did not show its polarity

@@ -140,7 +140,7 @@ Result<void> Bench::acknowledge(Place& at, AskOf of, const Arguments& arguments,
   if (of == AskOf::same_battery) {
     const std::string said = arguments.text("answer").value_or("");
     if (said != "yes" && said != "no") return fail(Errc::bad_input, "answer yes or no", "answer");
-    file->same_battery_confirmed = said == "yes";
+    file->same_battery_at = said == "yes" ? at.ask()->read : std::nullopt;
     if (said == "no") {
       set_state(*file, TicketState::waiting,
                 "another battery was clamped at " + at.name() + ": find this one");

@@ -22,7 +22,8 @@ TEST(Admission, every_chemistry_but_lead_is_refused_whatever_the_voltage) {
   for (const Chemistry chemistry : {Chemistry::lithium, Chemistry::other, Chemistry::unknown}) {
     AdmissionFacts facts = sound_facts();
     facts.nameplate.chemistry = chemistry;
-    facts.same_battery_confirmed = facts.cells_confirmed = true;
+    facts.same_battery_at = facts.volts;
+    facts.cells_confirmed = true;
     const auto refused = refusal(facts);
     ASSERT_TRUE(refused) << word(chemistry);
     EXPECT_EQ(refused->error.code, Errc::refused);
@@ -80,8 +81,19 @@ TEST(Admission, another_voltage_than_last_time_asks_whether_it_is_the_same_batte
   facts.expected = ExpectedVolts{Volt(12.3), Volt(0.12), Volt(0.12)};
   ASSERT_TRUE(refusal(facts));
   EXPECT_EQ(refusal(facts)->ask->of, AskOf::same_battery);
-  facts.same_battery_confirmed = true;
+  EXPECT_EQ(refusal(facts)->ask->read, facts.volts);
+  facts.same_battery_at = facts.volts;
   EXPECT_FALSE(refusal(facts));
+}
+
+TEST(Admission, an_answer_about_one_battery_does_not_count_for_another_that_came_since) {
+  AdmissionFacts facts = sound_facts();
+  facts.expected = ExpectedVolts{Volt(6.0), Volt(0.12), Volt(0.12)};
+  facts.same_battery_at = *facts.volts + Volt(1.8);
+  ASSERT_TRUE(refusal(facts));
+  EXPECT_EQ(refusal(facts)->ask->of, AskOf::same_battery);
+  facts.same_battery_at = *facts.volts + Volt(0.25);
+  EXPECT_FALSE(refusal(facts)) << "it drifts at rest while a person comes back";
 }
 
 }  // namespace
