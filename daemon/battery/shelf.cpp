@@ -30,41 +30,43 @@ constexpr std::array<ShelfPoint, 8> freezing_rows{{{1.000, 32},
 constexpr std::array<ShelfPoint, 3> loss_rows{{{50, 0.0003}, {80, 0.001}, {100, 0.0025}}};
 constexpr double seconds_a_day = 86400.0;
 
-/// The row above x, at least the second one.
-std::size_t row_above(std::span<const ShelfPoint> rows, double x) {
+/// The two rows around x, and how far it lies from the lower to the upper one.
+struct Between {
+  ShelfPoint low;
+  ShelfPoint high;
+  double share;
+};
+
+Between around(std::span<const ShelfPoint> rows, double x) {
   std::size_t upper = 1;
   while (upper + 1 < rows.size() && x > rows[upper].x) ++upper;
-  return upper;
+  const ShelfPoint& low = rows[upper - 1];
+  const ShelfPoint& high = rows[upper];
+  return {low, high, (x - low.x) / (high.x - low.x)};
+}
+
+/// Linear between rows; beyond the ends what stands there.
+double on_rows(std::span<const ShelfPoint> rows, double x) {
+  const Between at = around(rows, std::clamp(x, rows.front().x, rows.back().x));
+  return at.low.y + (at.high.y - at.low.y) * at.share;
 }
 
 }  // namespace
 
 SpecificGravity gravity_at(double soc) {
-  const double x = std::clamp(soc, charge_rows.front().x, charge_rows.back().x);
-  const std::size_t upper = row_above(charge_rows, x);
-  const ShelfPoint& low = charge_rows[upper - 1];
-  const ShelfPoint& high = charge_rows[upper];
-  return {low.y + (high.y - low.y) * (x - low.x) / (high.x - low.x)};
+  return {on_rows(charge_rows, soc)};
 }
 
 Celsius freezing_point(SpecificGravity gravity) {
-  const double x = std::min(std::max(gravity.value, freezing_rows.front().x), freezing_rows.back().x);
-  const std::size_t upper = row_above(freezing_rows, x);
-  const ShelfPoint& low = freezing_rows[upper - 1];
-  const ShelfPoint& high = freezing_rows[upper];
-  const double degf = low.y + (high.y - low.y) * (x - low.x) / (high.x - low.x);
-  return Celsius((degf - 32.0) / 1.8);
+  return Celsius((on_rows(freezing_rows, gravity.value) - 32.0) / 1.8);
 }
 
 std::optional<SpecificGravity> gravity_lost(Celsius stored, Second stood) {
   // A table in whole degrees is not left by the rounding of a conversion.
   const double degf = std::round(stored.fahrenheit() * 1e6) / 1e6;
   if (degf < loss_rows.front().x || degf > loss_rows.back().x) return std::nullopt;
-  const std::size_t upper = row_above(loss_rows, degf);
-  const ShelfPoint& low = loss_rows[upper - 1];
-  const ShelfPoint& high = loss_rows[upper];
-  const double share = (degf - low.x) / (high.x - low.x);
-  const double a_day = high.y * std::pow(low.y / high.y, 1.0 - share);
+  const Between at = around(loss_rows, degf);
+  const double a_day = at.high.y * std::pow(at.low.y / at.high.y, 1.0 - at.share);
   return SpecificGravity{a_day * stood.si() / seconds_a_day};
 }
 
