@@ -61,4 +61,10 @@ std::optional<Utc> Utc::parse(std::string_view text) {
   return Utc(since.count());
 }
 
+std::optional<Utc> Utc::parse_from_month(std::string_view text) {
+  constexpr std::size_t month_size = 7;
+  if (text.size() == month_size) return parse(std::string(text).append("-01"));
+  return parse(text);
+}
+
 }  // namespace leadwright

@@ -56,6 +56,8 @@ class Utc {
   /// Accepts "2026-01-31T13:45:10Z" (fraction ignored) and "2026-01-31", of the years 1678 to 2261; nothing
   /// else.
   static std::optional<Utc> parse(std::string_view text);
+  /// The same, and "2026-01" as its first day: as labels and receipts state dates.
+  static std::optional<Utc> parse_from_month(std::string_view text);
 
  private:
   std::int64_t ns_ = 0;

@@ -37,7 +37,7 @@ void flag_receipt(const Evidence& evidence, std::vector<std::string>& flags) {
                         .append(evidence.nameplate.manufactured_on)
                         .append("): read the date code and the receipt again."));
   }
-  const auto sold = Utc::parse(story.sold_on.size() == 7 ? story.sold_on + "-01" : story.sold_on);
+  const auto sold = Utc::parse_from_month(story.sold_on);
   if (sold && evidence.judged_at && *sold > *evidence.judged_at) {
     std::string text("The date of sale, ");
     flags.push_back(text.append(story.sold_on).append(", lies in the future."));

@@ -70,7 +70,7 @@ std::string credit_text(const WarrantyTerms& terms, int months) {
 std::optional<Utc> date_of(std::string_view text) {
   if (text.size() == 10) return Utc::parse(text);
   if (text.size() != 7) return std::nullopt;
-  const auto first = Utc::parse(std::string(text).append("-01"));
+  const auto first = Utc::parse_from_month(text);
   if (!first) return std::nullopt;
   const year_month_day day(day_of(*first));
   const sys_days last(day.year() / day.month() / std::chrono::last);
@@ -98,8 +98,7 @@ std::optional<int> age_months(const Evidence& evidence) {
 
 bool is_sold_before_made(const Evidence& evidence) {
   const auto sold = date_of(evidence.story.sold_on);
-  const std::string& code = evidence.nameplate.manufactured_on;
-  const auto first_day = Utc::parse(code.size() == 7 ? code + "-01" : code);
+  const auto first_day = Utc::parse_from_month(evidence.nameplate.manufactured_on);
   return sold && first_day && *sold < *first_day;
 }
 

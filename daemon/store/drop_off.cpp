@@ -105,7 +105,7 @@ Story read_story(JsonObject story) {
   told.sold_on = story.text("sold_on");
   told.monitor_report = story.text("monitor_report");
   told.receipt = story.text("receipt");
-  if (!told.sold_on.empty() && !Utc::parse(told.sold_on.size() == 7 ? told.sold_on + "-01" : told.sold_on)) {
+  if (!told.sold_on.empty() && !Utc::parse_from_month(told.sold_on)) {
     story.error("sold_on", "\"" + told.sold_on + "\" is not a date",
                 "write 2024-03 or 2024-03-15, or leave it out");
   }

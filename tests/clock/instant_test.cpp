@@ -23,6 +23,14 @@ TEST(Utc, writes_and_reads_rfc_3339) {
   EXPECT_EQ(Utc::parse("2026-01-01"), new_year);
 }
 
+TEST(Utc, of_a_month_is_its_first_day_where_that_is_asked_for) {
+  EXPECT_EQ(Utc::parse_from_month("2026-01"), Utc::parse("2026-01-01"));
+  EXPECT_EQ(Utc::parse_from_month("2026-01-15"), Utc::parse("2026-01-15"));
+  for (const char* wrong : {"2026-13", "2026-1", "2026", ""})
+    EXPECT_EQ(Utc::parse_from_month(wrong), std::nullopt) << wrong;
+  EXPECT_EQ(Utc::parse("2026-01"), std::nullopt);
+}
+
 TEST(Utc, refuses_dates_that_do_not_exist) {
   for (const char* text : {"2026-02-29", "2026-13-01", "2026-1-01", "2026-01-01T24:00:00Z",
                            "2026-01-01T00:00:00", "0001-01-01", "2466-02-03", "yesterday", ""}) {
