@@ -13,9 +13,8 @@ namespace {
 /// formula (shared domain notes, section 2; C), taken as a rectangular distribution.
 constexpr double u_criterion_from_c20 = 0.10;
 
-Comparison against(CriterionKind kind, const TestResult& test, double rated, std::string text) {
+Comparison against(const TestResult& test, double rated, std::string text) {
   Comparison found;
-  found.kind = kind;
   found.test = test;
   found.rated = rated;
   found.rated_text = std::move(text);
@@ -34,16 +33,15 @@ std::optional<Comparison> by_c20(const Evidence& evidence, const std::optional<T
   const double rated_ah = as_ampere_hours(label->value);
   const auto test = mean_of_tests(evidence, Measurand::capacity_20h_ref, policy.procedures.conditioning);
   if (test) {
-    Comparison found =
-        against(CriterionKind::capacity_20h, *test, rated_ah, label_text("the rated ", rated_ah, " Ah"));
+    Comparison found = against(*test, rated_ah, label_text("the rated ", rated_ah, " Ah"));
     found.unit.unit = "Ah";
     found.of = "of 20-hour capacity";
     return found;
   }
   const double derived = as_minutes(reserve_capacity_from_c20(label->value));
   if (!minutes_test || derived <= 0.0) return std::nullopt;
-  Comparison derived_minutes = against(CriterionKind::capacity_20h, *minutes_test, derived,
-                                       label_text("about ", derived, " min derived from the rated "));
+  Comparison derived_minutes =
+      against(*minutes_test, derived, label_text("about ", derived, " min derived from the rated "));
   derived_minutes.rated_text.append(fixed(rated_ah, 0)).append(" Ah");
   derived_minutes.u_rated = u_criterion_from_c20 * derived;
   return derived_minutes;
@@ -55,7 +53,7 @@ std::optional<Comparison> by_criteria(const Evidence& evidence, const std::optio
     const auto& label = evidence.nameplate.reserve_capacity;
     if (kind == CriterionKind::reserve_capacity && test && label) {
       const double rated = as_minutes(label->value);
-      return against(kind, *test, rated, label_text("the rated ", rated, " min"));
+      return against(*test, rated, label_text("the rated ", rated, " min"));
     }
     if (kind == CriterionKind::capacity_20h) {
       if (auto found = by_c20(evidence, test, policy)) return found;
@@ -63,7 +61,7 @@ std::optional<Comparison> by_criteria(const Evidence& evidence, const std::optio
     const auto size = policy.minutes_by_size.find(evidence.nameplate.size_code);
     if (kind == CriterionKind::size && test && size != policy.minutes_by_size.end()) {
       const double usual = as_minutes(size->second);
-      return against(kind, *test, usual, label_text("the ", usual, " min that this policy asks of its size"));
+      return against(*test, usual, label_text("the ", usual, " min that this policy asks of its size"));
     }
   }
   return std::nullopt;

@@ -15,7 +15,6 @@ namespace leadwright {
 
 /// A test and the rating it is compared with, in one unit.
 struct Comparison {
-  CriterionKind kind = CriterionKind::reserve_capacity;
   TestResult test;
   double rated = 0.0;
   double u_rated = 0.0;   ///< standard uncertainty of a rating that was derived

@@ -28,6 +28,10 @@ double u_of_mean(double common, double spread, std::size_t tests) {
   return combined(std::span<const double>(contributions), same_meters);
 }
 
+bool was_completed(const Run& run, std::string_view procedure, const Finding& before) {
+  return run.procedure == procedure && run.outcome == RunOutcome::complete && run.id < before.run;
+}
+
 }  // namespace
 
 const Finding* newest(const Evidence& evidence, Measurand measurand) {
@@ -62,11 +66,9 @@ const Finding* charge_before(const Evidence& evidence, const Finding& test) {
   return best;
 }
 
-bool has_completed(const Evidence& evidence, std::string_view procedure, const Finding* test) {
-  return std::ranges::any_of(evidence.runs, [&](const Run& run) {
-    return run.procedure == procedure && run.outcome == RunOutcome::complete &&
-           (test == nullptr || run.id < test->run);
-  });
+bool has_completed(const Evidence& evidence, std::string_view procedure, const Finding& test) {
+  return std::ranges::any_of(evidence.runs,
+                             [&](const Run& run) { return was_completed(run, procedure, test); });
 }
 
 std::optional<TestResult> mean_of_tests(const Evidence& evidence, Measurand measurand,
@@ -76,8 +78,7 @@ std::optional<TestResult> mean_of_tests(const Evidence& evidence, Measurand meas
   if (result.newest == nullptr) return std::nullopt;
   RunId since{};
   for (const Run& run : evidence.runs) {
-    const bool counts = run.procedure == anew && run.outcome == RunOutcome::complete;
-    if (counts && run.id < result.newest->run) since = std::max(since, run.id);
+    if (was_completed(run, anew, *result.newest)) since = std::max(since, run.id);
   }
   const double spread = u_of_spread(*result.newest);
   const double apart_max = 2.0 * std::sqrt(2.0) * spread;

@@ -32,8 +32,8 @@ const Finding* of_same_run(const Evidence& evidence, Measurand measurand, const 
 /// The state of charge that a test began with: the newest one before it, unless energy flowed in between.
 const Finding* charge_before(const Evidence& evidence, const Finding& test);
 
-/// Whether a run of this procedure was completed, before `test` if one is given.
-bool has_completed(const Evidence& evidence, std::string_view procedure, const Finding* test = nullptr);
+/// Whether a run of this procedure was completed before the test.
+bool has_completed(const Evidence& evidence, std::string_view procedure, const Finding& test);
 
 /// Result of one test, or the mean of its repeats, in the findings' unit.
 struct TestResult {

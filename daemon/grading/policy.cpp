@@ -192,12 +192,6 @@ void read_shares(const TomlTable& root, Policy& policy) {
 
 }  // namespace
 
-const char* word(CriterionKind kind) {
-  for (const auto& [value, text] : criterion_words)
-    if (value == kind) return text;
-  return "?";
-}
-
 tl::expected<Policy, std::vector<Error>> read_policy(std::string_view text, const std::string& file) {
   TomlDocument document = TomlDocument::parse(text, file);
   const TomlTable& root = document.root();

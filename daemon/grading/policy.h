@@ -20,7 +20,6 @@ enum class CriterionKind {
   size,           ///< minutes against those that the policy gives to the label's size code
   half_cca_load,  ///< volts at 15 s under half the CCA
 };
-const char* word(CriterionKind kind);
 
 /// Whether the policy lets the bench empty a battery. A run asks for the consent; the grade says what was
 /// missing.

@@ -88,7 +88,7 @@ bool withdraw_by_depth(Conclusion& conclusion, const Evidence& evidence, const P
   const Finding* flat = flattest(evidence, test);
   const Volt limit = *policy.deep_discharged_cell * static_cast<double>(cells);
   if (flat == nullptr || Volt(flat->value) >= limit) return false;
-  if (has_completed(evidence, policy.procedures.conditioning, &test)) return false;
+  if (has_completed(evidence, policy.procedures.conditioning, test)) return false;
   const std::string came = fixed(flat->value, 2) + " V";
   withdraw(conclusion,
            {"deep_discharged",
@@ -108,7 +108,7 @@ void withdraw_by_youth(Conclusion& conclusion, const Evidence& evidence, const P
                        const Finding& test) {
   const auto age = age_days(evidence);
   if (policy.youngest_days == 0 || !age || *age >= policy.youngest_days) return;
-  if (has_completed(evidence, policy.procedures.conditioning, &test)) return;
+  if (has_completed(evidence, policy.procedures.conditioning, test)) return;
   const std::string days = std::to_string(std::max(0, *age));
   const std::string least = std::to_string(policy.youngest_days);
   withdraw(conclusion,
