@@ -29,6 +29,9 @@ double combined(const std::vector<BudgetLine>& budget);
 /// Limits of error so many times as wide; a resolution is what it is.
 MeterAccuracy widened(MeterAccuracy accuracy, double factor);
 
+/// Expanded uncertainty is so many standard ones: 95 % of a normal distribution (M).
+inline constexpr double coverage_factor = 2.0;
+
 /// How two inputs of a budget go together, -1..1: 1 for two readings of one meter whose gain is not known.
 struct Correlation {
   std::size_t first = 0;

@@ -11,9 +11,6 @@
 namespace leadwright {
 namespace {
 
-/// M: "expanded uncertainty" is stated for 95 %.
-constexpr double coverage = 2.0;
-
 std::string value_text(const Comparison& found) {
   return amount_text(found).append(" against ").append(found.rated_text);
 }
@@ -66,7 +63,7 @@ std::string amount_text(const Comparison& found) {
   }
   std::string text = fixed(found.test.value, found.unit.decimals);
   text.append(" ").append(found.unit.unit).append(" ").append(found.of).append(" (+- ");
-  text.append(fixed(coverage * found.test.u, found.unit.decimals)).append(" ").append(found.unit.unit);
+  text.append(fixed(coverage_factor * found.test.u, found.unit.decimals)).append(" ").append(found.unit.unit);
   text.append(", k = 2");
   if (found.test.count > 1)
     text.append(", mean of ").append(std::to_string(found.test.count)).append(" tests");

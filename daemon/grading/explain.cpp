@@ -37,7 +37,7 @@ constexpr std::array<Shown, 14> shown_findings{
 /// So many decimals that an expanded uncertainty shows two digits.
 int decimals_of(double u) {
   if (!(u > 0.0)) return 3;
-  return std::clamp(1 - static_cast<int>(std::floor(std::log10(2.0 * u))), 0, 5);
+  return std::clamp(1 - static_cast<int>(std::floor(std::log10(coverage_factor * u))), 0, 5);
 }
 
 void add_row(std::string& text, std::initializer_list<std::string> cells) {
@@ -102,7 +102,7 @@ std::string findings_table(const std::vector<Finding>& findings) {
     std::string how = finding.method;
     if (!finding.conditions.empty()) how.append("; ").append(finding.conditions);
     add_row(text, {name, fixed(factor * finding.value, decimals_of(u)).append(unit),
-                   fixed(2.0 * u, decimals_of(u)).append(unit), how});
+                   fixed(coverage_factor * u, decimals_of(u)).append(unit), how});
   }
   return text;
 }

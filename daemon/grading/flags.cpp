@@ -21,8 +21,6 @@ constexpr Volt r_times_cca_highest{6.4};
 /// F: older texts have exponents up to 1.6; below 1 a battery would give more at a higher current.
 constexpr double exponent_lowest = 1.0;
 constexpr double exponent_highest = 1.6;
-/// Of a charge that is compared with an expectation: k = 2, 95 %.
-constexpr double coverage_of_charge = 2.0;
 
 void flag_receipt(const Evidence& evidence, std::vector<std::string>& flags) {
   const Story& story = evidence.story;
@@ -91,7 +89,7 @@ void flag_shelf(const Evidence& evidence, const Policy& policy, std::vector<std:
   const auto found = std::ranges::find(evidence.findings, Measurand::soc, &Finding::measurand);
   if (!policy.shelf_charge_left || !months || *months < 1 || found == evidence.findings.end()) return;
   const double expected = std::pow(*policy.shelf_charge_left, *months / months_of_share);
-  if (found->value + coverage_of_charge * found->u >= expected) return;
+  if (found->value + coverage_factor * found->u >= expected) return;
   std::string text("It came with ");
   flags.push_back(text.append(fixed(100.0 * found->value, 0))
                       .append(" % of its charge; ")

@@ -31,6 +31,10 @@ Result<std::vector<fs::path>> files_of(const std::string& folder) {
 
 }  // namespace
 
+bool draws(const Procedure& procedure) {
+  return std::ranges::any_of(procedure.steps, [](const Step& step) { return draws(step.kind); });
+}
+
 const char* word(StepKind kind) {
   switch (kind) {
     case StepKind::rest:

@@ -88,6 +88,9 @@ tl::expected<Procedure, std::vector<Error>> read_procedure(std::string_view text
 /// procedure or parameter, a unit that differs, a procedure that calls itself, calls nested deeper than 4.
 Result<Procedure> link_calls(const Procedure& procedure, const std::vector<Procedure>& known);
 
+/// Any of its steps draws from the battery.
+bool draws(const Procedure& procedure);
+
 /// Parameters of a procedure by their words, in SI.
 using Choices = std::vector<std::pair<std::string, double>>;
 

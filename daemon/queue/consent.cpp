@@ -33,8 +33,7 @@ std::string consent_needed(const TicketFile& file, const Procedure& wanted, cons
   if (!wanted.consent.empty()) return wanted.consent;
   if (policy.complete_discharge != CompleteDischarge::yes && takes_all(wanted.name))
     return "complete discharge";
-  const bool any_draws = std::ranges::any_of(wanted.steps, [](const Step& step) { return draws(step.kind); });
-  return any_draws && is_new(file) ? "discharge of a new battery" : "";
+  return draws(wanted) && is_new(file) ? "discharge of a new battery" : "";
 }
 
 Result<std::string> consent_given(const std::string& needed, const std::string& by, const TicketFile& file,
