@@ -19,6 +19,16 @@ namespace leadwright {
 std::string json_number(double value);
 /// Quoted and escaped; a byte that is not UTF-8, as noise on a wire, becomes U+FFFD.
 std::string json_string(std::string_view text);
+/// "[a,b]" of what `to_text` makes of each.
+template <class T, class ToText>
+std::string json_array(const std::vector<T>& items, ToText to_text) {
+  std::string text = "[";
+  for (const T& item : items) {
+    if (text.size() > 1) text += ',';
+    text += to_text(item);
+  }
+  return text + "]";
+}
 
 /// {"chemistry","cells","cca_a","cca_standard","reserve_capacity_min","reserve_capacity_standard","c20_ah",
 /// "c20_standard","size_code","manufactured_on"}; an unstated rating and its standard are null.

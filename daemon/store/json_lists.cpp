@@ -47,13 +47,6 @@ tl::unexpected<Error> unreadable(const char* what) {
   return fail(Errc::garbled, std::string("a stored list can't be read: ") + what);
 }
 
-Result<json::array> array_of(std::string_view text) {
-  json::error_code failed;
-  json::value value = json::parse(json::string_view(text.data(), text.size()), failed);
-  if (failed || !value.is_array()) return unreadable("no JSON array");
-  return std::move(value.get_array());
-}
-
 std::optional<std::string> string_at(const json::object& object, const char* key) {
   const json::value* value = object.if_contains(key);
   if (value == nullptr || !value->is_string()) return std::nullopt;
@@ -64,6 +57,73 @@ std::optional<double> number_at(const json::object& object, const char* key) {
   const json::value* value = object.if_contains(key);
   if (value == nullptr || !value->is_number()) return std::nullopt;
   return value->to_number<double>();
+}
+
+Result<std::string> text_of(const json::value& item) {
+  if (!item.is_string()) return unreadable("not a text");
+  return std::string(item.get_string().c_str(), item.get_string().size());
+}
+
+Result<BudgetLine> budget_line_of(const json::value& item) {
+  if (!item.is_object()) return unreadable("not a line of a budget");
+  const json::object& line = item.get_object();
+  const auto quantity = string_at(line, "quantity");
+  const auto u_input = string_at(line, "u_input");
+  const auto u = number_at(line, "u");
+  if (!quantity || !u_input || !u) return unreadable("a line of a budget lacks a part");
+  return BudgetLine{*quantity,
+                    *u_input,
+                    *u,
+                    string_at(line, "value").value_or(""),
+                    string_at(line, "sensitivity").value_or(""),
+                    number_at(line, "share").value_or(0.0)};
+}
+
+Result<GradeRule> rule_of(const json::value& item) {
+  if (item.is_string()) {
+    GradeRule sentence_alone;
+    sentence_alone.text.assign(item.get_string().c_str(), item.get_string().size());
+    return sentence_alone;
+  }
+  if (!item.is_object()) return unreadable("not a rule of a grade");
+  const json::object& object = item.get_object();
+  const auto sentence = string_at(object, "text");
+  if (!sentence) return unreadable("a rule of a grade lacks its sentence");
+  return GradeRule{string_at(object, "rule").value_or(""),
+                   *sentence,
+                   string_at(object, "unit").value_or(""),
+                   number_at(object, "limit"),
+                   number_at(object, "value"),
+                   number_at(object, "u"),
+                   number_at(object, "guard_band"),
+                   number_at(object, "probability"),
+                   string_at(object, "outcome").value_or("")};
+}
+
+Result<UsedInstrument> instrument_of(const json::value& item) {
+  if (!item.is_object()) return unreadable("not an instrument of a run");
+  const json::object& object = item.get_object();
+  const auto name = string_at(object, "name");
+  if (!name) return unreadable("an instrument of a run lacks its name");
+  const json::value* overdue = object.if_contains("calibration_overdue");
+  return UsedInstrument{*name, string_at(object, "identity").value_or(""),
+                        string_at(object, "calibration_due").value_or(""),
+                        overdue != nullptr && overdue->is_bool() && overdue->get_bool()};
+}
+
+/// Each item as `one` reads it; the first that can't be read is the error.
+template <class T>
+Result<std::vector<T>> list_of(std::string_view text, Result<T> (*one)(const json::value&)) {
+  json::error_code failed;
+  const json::value value = json::parse(json::string_view(text.data(), text.size()), failed);
+  if (failed || !value.is_array()) return unreadable("no JSON array");
+  std::vector<T> items;
+  for (const json::value& item : value.get_array()) {
+    Result<T> read = one(item);
+    if (!read) return tl::unexpected<Error>(std::move(read.error()));
+    items.push_back(std::move(*read));
+  }
+  return items;
 }
 
 }  // namespace
@@ -84,75 +144,19 @@ std::string instruments_json(const std::vector<UsedInstrument>& instruments) {
 }
 
 Result<std::vector<std::string>> strings_of(std::string_view text) {
-  const auto items = array_of(text);
-  if (!items) return tl::unexpected<Error>(items.error());
-  std::vector<std::string> texts;
-  for (const json::value& item : *items) {
-    if (!item.is_string()) return unreadable("not a text");
-    texts.emplace_back(item.get_string().c_str(), item.get_string().size());
-  }
-  return texts;
+  return list_of<std::string>(text, text_of);
 }
 
 Result<std::vector<BudgetLine>> budget_of(std::string_view text) {
-  const auto items = array_of(text);
-  if (!items) return tl::unexpected<Error>(items.error());
-  std::vector<BudgetLine> budget;
-  for (const json::value& item : *items) {
-    if (!item.is_object()) return unreadable("not a line of a budget");
-    const auto quantity = string_at(item.get_object(), "quantity");
-    const auto u_input = string_at(item.get_object(), "u_input");
-    const auto u = number_at(item.get_object(), "u");
-    if (!quantity || !u_input || !u) return unreadable("a line of a budget lacks a part");
-    const json::object& line = item.get_object();
-    budget.push_back({*quantity, *u_input, *u, string_at(line, "value").value_or(""),
-                      string_at(line, "sensitivity").value_or(""), number_at(line, "share").value_or(0.0)});
-  }
-  return budget;
+  return list_of<BudgetLine>(text, budget_line_of);
 }
 
 Result<std::vector<GradeRule>> rules_of(std::string_view text) {
-  const auto items = array_of(text);
-  if (!items) return tl::unexpected<Error>(items.error());
-  std::vector<GradeRule> rules;
-  for (const json::value& item : *items) {
-    GradeRule& rule = rules.emplace_back();
-    if (item.is_string()) {
-      rule.text.assign(item.get_string().c_str(), item.get_string().size());
-      continue;
-    }
-    if (!item.is_object()) return unreadable("not a rule of a grade");
-    const json::object& object = item.get_object();
-    const auto sentence = string_at(object, "text");
-    if (!sentence) return unreadable("a rule of a grade lacks its sentence");
-    rule = {string_at(object, "rule").value_or(""),
-            *sentence,
-            string_at(object, "unit").value_or(""),
-            number_at(object, "limit"),
-            number_at(object, "value"),
-            number_at(object, "u"),
-            number_at(object, "guard_band"),
-            number_at(object, "probability"),
-            string_at(object, "outcome").value_or("")};
-  }
-  return rules;
+  return list_of<GradeRule>(text, rule_of);
 }
 
 Result<std::vector<UsedInstrument>> instruments_of(std::string_view text) {
-  const auto items = array_of(text);
-  if (!items) return tl::unexpected<Error>(items.error());
-  std::vector<UsedInstrument> instruments;
-  for (const json::value& item : *items) {
-    if (!item.is_object()) return unreadable("not an instrument of a run");
-    const json::object& object = item.get_object();
-    const auto name = string_at(object, "name");
-    if (!name) return unreadable("an instrument of a run lacks its name");
-    const json::value* overdue = object.if_contains("calibration_overdue");
-    instruments.push_back({*name, string_at(object, "identity").value_or(""),
-                           string_at(object, "calibration_due").value_or(""),
-                           overdue != nullptr && overdue->is_bool() && overdue->get_bool()});
-  }
-  return instruments;
+  return list_of<UsedInstrument>(text, instrument_of);
 }
 
 }  // namespace leadwright

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// Writing JSON objects and arrays piece by piece. Inside this folder's .cpp files only.
+// Writing JSON objects piece by piece. Inside this folder's .cpp files only.
 #pragma once
 
 #include <optional>
@@ -36,16 +36,5 @@ class ObjectText {
  private:
   std::string text_;
 };
-
-/// "[a,b]" of what `to_text` makes of each.
-template <class T, class ToText>
-std::string json_array(const std::vector<T>& items, ToText to_text) {
-  std::string text = "[";
-  for (const T& item : items) {
-    if (text.size() > 1) text += ',';
-    text += to_text(item);
-  }
-  return text + "]";
-}
 
 }  // namespace leadwright

@@ -17,16 +17,11 @@ namespace leadwright {
 namespace {
 
 std::string regraded_json(const std::vector<Regraded>& all) {
-  std::string text;
-  for (const Regraded& each : all) {
-    text.append(text.empty() ? "[" : ",")
-        .append("{\"was\":")
-        .append(to_json(*each.file->grade))
-        .append(",\"now\":")
-        .append(to_json(each.now))
-        .append("}");
-  }
-  return text.empty() ? "[]\n" : text.append("]\n");
+  const auto one = [](const Regraded& each) {
+    std::string text = "{\"was\":";
+    return text.append(to_json(*each.file->grade)).append(",\"now\":").append(to_json(each.now)).append("}");
+  };
+  return json_array(all, one) + "\n";
 }
 
 std::string regraded_table(const std::vector<Regraded>& all, const std::string& policy) {

@@ -46,16 +46,13 @@ std::string recalled_table(const std::vector<Recalled>& all, const std::string& 
 }
 
 std::string recalled_json(const std::vector<Recalled>& all) {
-  std::string text;
-  for (const Recalled& each : all) {
-    std::vector<std::string> runs;
-    runs.reserve(each.runs.size());
-    for (const RunId run : each.runs) runs.push_back(shown(run));
-    text.append(text.empty() ? "[" : ",").append("{\"runs\":").append(strings_json(runs));
-    text.append(",\"given\":").append(to_json(*each.file->grade));
-    text.append(",\"without\":").append(to_json(each.without)).append("}");
-  }
-  return text.empty() ? "[]\n" : text.append("]\n");
+  const auto one = [](const Recalled& each) {
+    const auto run_json = [](RunId run) { return json_string(shown(run)); };
+    std::string text = "{\"runs\":";
+    text.append(json_array(each.runs, run_json)).append(",\"given\":").append(to_json(*each.file->grade));
+    return text.append(",\"without\":").append(to_json(each.without)).append("}");
+  };
+  return json_array(all, one) + "\n";
 }
 
 }  // namespace
