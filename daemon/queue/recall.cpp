@@ -3,7 +3,7 @@
 
 #include <algorithm>
 
-#include "daemon/grading/grade.h"
+#include "daemon/queue/regrade.h"
 
 namespace leadwright {
 namespace {
@@ -36,9 +36,7 @@ std::vector<Recalled> recalled(const Ledger& ledger, const Policy& policy, const
     Evidence evidence = evidence_of(file, ledger, file.grade->at);
     std::erase_if(evidence.findings, is_doubted);
     std::erase_if(evidence.faults, is_doubted);
-    one.without = grade(evidence, policy);
-    one.without.ticket = id;
-    one.without.at = file.grade->at;
+    one.without = judged_again(file, evidence, policy);
     all.push_back(std::move(one));
   }
   return all;

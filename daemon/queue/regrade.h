@@ -16,6 +16,9 @@ struct Regraded {
   bool changes() const;
 };
 
+/// A ticket that has a grade, judged again by this evidence, at the moment of the stored grade.
+Grade judged_again(const TicketFile& file, const Evidence& evidence, const Policy& policy);
+
 /// Every ticket that has a grade, in order of number, from the evidence that is stored now.
 std::vector<Regraded> regraded(const Ledger& ledger, const Policy& policy);
 

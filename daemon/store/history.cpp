@@ -60,12 +60,8 @@ Result<std::unique_ptr<History>> open_history(const std::string& path) {
                 path,
                 "start this version's leadwrightd on it once: it keeps a backup and brings it up to date");
   }
-  if (*version > known) {
-    return fail(Errc::unsupported,
-                "the database has schema " + std::to_string(*version) + ", newer than this version's " +
-                    std::to_string(known),
-                path, "use the newer version of this program");
-  }
+  const auto readable = refuse_newer(*database, static_cast<int>(*version), known);
+  if (!readable) return tl::unexpected<Error>(readable.error());
   return std::make_unique<SqliteHistory>(std::move(*database));
 }
 

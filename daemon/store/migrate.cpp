@@ -57,6 +57,14 @@ Result<void> apply(Database& database, const SchemaStep& step) {
 
 }  // namespace
 
+Result<void> refuse_newer(const Database& database, int version, int latest) {
+  if (version <= latest) return {};
+  return fail(Errc::unsupported,
+              "the database has schema " + std::to_string(version) + ", newer than this version's " +
+                  std::to_string(latest),
+              database.path(), "use the newer leadwrightd, or restore a backup that was made before it");
+}
+
 Result<void> migrate(Database& database, std::span<const SchemaStep> steps,
                      const std::string& backup_folder) {
   const auto version = database.integer("PRAGMA user_version");
@@ -70,12 +78,8 @@ Result<void> migrate(Database& database, std::span<const SchemaStep> steps,
                 "name another state folder");
   }
   const int latest = steps.empty() ? 0 : steps.back().version;
-  if (*version > latest) {
-    return fail(Errc::unsupported,
-                "the database has schema " + std::to_string(*version) + ", newer than this version's " +
-                    std::to_string(latest),
-                database.path(), "use the newer leadwrightd, or restore a backup that was made before it");
-  }
+  const auto known = refuse_newer(database, static_cast<int>(*version), latest);
+  if (!known) return known;
   bool is_saved = *version == 0;
   for (const SchemaStep& step : steps) {
     if (step.version <= *version) continue;

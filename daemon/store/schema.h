@@ -20,6 +20,9 @@ struct SchemaStep {
 /// Every released schema, oldest first.
 std::span<const SchemaStep> schema_steps();
 
+/// Fails with unsupported for a database whose schema is newer than the latest that this program knows.
+Result<void> refuse_newer(const Database& database, int version, int latest);
+
 /// Applies the steps that the database lacks, each in its own transaction. Before the first step on a
 /// database that already has one, a copy goes to `backup_folder`/leadwright-schema-N.sqlite (-2, -3, ... if
 /// taken). Fails with unsupported for a newer schema and with bad_input for a file that is not ours; both
