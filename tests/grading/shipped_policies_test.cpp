@@ -5,6 +5,7 @@
 #include <string>
 
 #include "daemon/grading/grade.h"
+#include "tests/grading/shipped_policies.h"
 
 namespace leadwright {
 namespace {
@@ -12,22 +13,6 @@ namespace {
 using ::testing::ElementsAre;
 using ::testing::HasSubstr;
 using ::testing::IsEmpty;
-
-Policy shipped(const std::string& name) {
-  auto policy = load_policy(LEADWRIGHT_SOURCE_DIR "/config/policies/" + name + ".toml");
-  EXPECT_TRUE(policy) << policy.error()[0].line();
-  return policy ? *policy : Policy{};
-}
-
-Finding measured(Measurand measurand, double value, double u, int run) {
-  Finding finding;
-  finding.measurand = measurand;
-  finding.value = value;
-  finding.u = u;
-  finding.run = RunId{run};
-  finding.at = Utc(1000 * run);
-  return finding;
-}
 
 Run complete(int id, const std::string& procedure) {
   Run run;
@@ -39,18 +24,12 @@ Run complete(int id, const std::string& procedure) {
 
 /// Charged, rested, at 24 degC; a load test passed by 0.5 V in run 4; `minutes_` measured in run 5.
 Evidence returned(double minutes_) {
-  Evidence evidence;
-  evidence.nameplate.chemistry = Chemistry::flooded;
-  evidence.nameplate.cells = 6;
-  evidence.nameplate.reserve_capacity = Rating<Second>{minutes(100.0), RatingStandard::en};
+  Evidence evidence = charged_and_rested(0.5);
   evidence.nameplate.cca = Rating<Ampere>{Ampere(640.0), RatingStandard::en};
   evidence.nameplate.manufactured_on = "2024-01";
   evidence.story.sold_on = "2024-03-02";
   evidence.judged_at = Utc::parse("2026-09-10");
-  evidence.findings = {measured(Measurand::ocv, 12.66, 0.01, 2), measured(Measurand::soc, 0.98, 0.04, 2),
-                       measured(Measurand::load_margin, 0.5, 0.02, 4),
-                       measured(Measurand::temperature, 24.0, 0.6, 5),
-                       measured(Measurand::reserve_capacity_ref, minutes_, 1.5, 5)};
+  evidence.findings.push_back(measured(Measurand::reserve_capacity_ref, minutes_, 1.5, 5));
   evidence.runs = {complete(2, "stability rest"), complete(4, "half-CCA load test"),
                    complete(5, "reserve capacity")};
   return evidence;

@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include "daemon/queue/calibration.h"
+#include "tests/queue/judged_ticket.h"
 
 namespace leadwright {
 namespace {
@@ -20,30 +21,11 @@ Run run_with(int id, const UsedInstrument& used, const char* began) {
   return run;
 }
 
-Finding minutes_of(RunId run, double value) {
-  Finding found;
-  found.measurand = Measurand::reserve_capacity_ref;
-  found.run = run;
-  found.value = value;
-  found.u = 1.0;
-  return found;
-}
-
 /// Rated 100 min; 90 min by each of these runs; B.
 void add_judged(Ledger& ledger, const std::vector<Run>& runs) {
-  Battery battery;
-  battery.id = ledger.next_battery();
-  battery.serial = shown(battery.id);
-  battery.nameplate.chemistry = Chemistry::flooded;
-  battery.nameplate.cells = 6;
-  battery.nameplate.reserve_capacity = Rating<Second>{minutes(100.0), RatingStandard::en};
-  Ticket ticket;
-  ticket.id = ledger.next_ticket();
-  ticket.battery = battery.id;
-  TicketFile& file = ledger.add(std::move(battery), std::move(ticket));
+  TicketFile& file = add_judged_ticket(ledger, 'B');
   file.runs = runs;
-  for (const Run& run : runs) file.findings.push_back(minutes_of(run.id, 90.0));
-  file.grade.emplace().letter = 'B';
+  for (const Run& run : runs) file.findings.push_back(minutes_found(90.0, run.id));
 }
 
 class RecallTest : public testing::Test {

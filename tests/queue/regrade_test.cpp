@@ -3,28 +3,16 @@
 
 #include <gtest/gtest.h>
 
+#include "tests/queue/judged_ticket.h"
+
 namespace leadwright {
 namespace {
 
 /// Rated 100 min, 90 min measured, u 1 min.
 void add_graded(Ledger& ledger, char letter, const char* receipt) {
-  Battery battery;
-  battery.id = ledger.next_battery();
-  battery.serial = shown(battery.id);
-  battery.nameplate.chemistry = Chemistry::flooded;
-  battery.nameplate.cells = 6;
-  battery.nameplate.reserve_capacity = Rating<Second>{minutes(100.0), RatingStandard::en};
-  Ticket ticket;
-  ticket.id = ledger.next_ticket();
-  ticket.battery = battery.id;
-  ticket.story.receipt = receipt;
-  TicketFile& file = ledger.add(std::move(battery), std::move(ticket));
-  Finding minutes_found;
-  minutes_found.measurand = Measurand::reserve_capacity_ref;
-  minutes_found.value = 90.0;
-  minutes_found.u = 1.0;
-  file.findings.push_back(std::move(minutes_found));
-  file.grade.emplace().letter = letter;
+  TicketFile& file = add_judged_ticket(ledger, letter);
+  file.ticket.story.receipt = receipt;
+  file.findings.push_back(minutes_found(90.0));
 }
 
 TEST(Regrading, shows_what_changes_and_leaves_the_stored_grades_alone) {
