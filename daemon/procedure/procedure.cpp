@@ -31,7 +31,7 @@ Result<std::vector<fs::path>> files_of(const std::string& folder) {
 
 }  // namespace
 
-bool draws(const Procedure& procedure) {
+bool any_step_draws(const Procedure& procedure) {
   return std::ranges::any_of(procedure.steps, [](const Step& step) { return draws(step.kind); });
 }
 

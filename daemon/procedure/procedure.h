@@ -89,7 +89,7 @@ tl::expected<Procedure, std::vector<Error>> read_procedure(std::string_view text
 Result<Procedure> link_calls(const Procedure& procedure, const std::vector<Procedure>& known);
 
 /// Any of its steps draws from the battery.
-bool draws(const Procedure& procedure);
+bool any_step_draws(const Procedure& procedure);
 
 /// Parameters of a procedure by their words, in SI.
 using Choices = std::vector<std::pair<std::string, double>>;

@@ -14,7 +14,8 @@ double meters_widened_by(const std::vector<UsedInstrument>& instruments, const C
 Result<void> calibration_allows(const std::vector<UsedInstrument>& instruments, const Procedure& wanted,
                                 const CalibrationRule& rule, const std::string& place) {
   const auto overdue = std::ranges::find_if(instruments, &UsedInstrument::calibration_overdue);
-  if (rule.overdue != OverdueMeters::refuse || overdue == instruments.end() || !draws(wanted)) return {};
+  if (rule.overdue != OverdueMeters::refuse || overdue == instruments.end() || !any_step_draws(wanted))
+    return {};
   return fail(
       Errc::refused,
       fmt::format("the calibration of {} was good until {}, and the policy tests with no meter that is "

@@ -33,7 +33,7 @@ std::string consent_needed(const TicketFile& file, const Procedure& wanted, cons
   if (!wanted.consent.empty()) return wanted.consent;
   if (policy.complete_discharge != CompleteDischarge::yes && takes_all(wanted.name))
     return "complete discharge";
-  return draws(wanted) && is_new(file) ? "discharge of a new battery" : "";
+  return any_step_draws(wanted) && is_new(file) ? "discharge of a new battery" : "";
 }
 
 Result<std::string> consent_given(const std::string& needed, const std::string& by, const TicketFile& file,
