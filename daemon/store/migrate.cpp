@@ -78,7 +78,7 @@ Result<void> migrate(Database& database, std::span<const SchemaStep> steps,
                 "name another state folder");
   }
   const int latest = steps.empty() ? 0 : steps.back().version;
-  const auto known = refuse_newer(database, static_cast<int>(*version), latest);
+  auto known = refuse_newer(database, static_cast<int>(*version), latest);
   if (!known) return known;
   bool is_saved = *version == 0;
   for (const SchemaStep& step : steps) {
