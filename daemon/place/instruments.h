@@ -70,6 +70,9 @@ class PlaceInstruments {
   /// Every instrument that can energise is off and was read back as off; else the first error, and the
   /// contacts to the battery were opened.
   Task<Result<void>> make_safe();
+  /// The last make_safe() succeeded, or none was needed yet. What is not proved may flow unseen: a meter in
+  /// overload shows no current.
+  bool is_proved_off() const { return is_proved_off_; }
 
   /// With every lease taken: those that can energise are still the instruments that they were, since plugs
   /// can change places. The link to another one is closed.
@@ -123,6 +126,7 @@ class PlaceInstruments {
   Instant temperature_at_;
   Instant temperature_due_;
   bool still_flows_ = false;
+  bool is_proved_off_ = true;
 };
 
 }  // namespace leadwright

@@ -155,6 +155,7 @@ Task<Result<void>> PlaceInstruments::make_safe() {
     outcome.error().what.append(opened ? "; its isolator was opened and read back"
                                        : "; nor could its isolator be opened: " + opened.error().line());
   }
+  is_proved_off_ = outcome.has_value();
   co_return outcome;
 }
 

@@ -216,14 +216,16 @@ Task<void> Place::look() {
   // What stands on open leads is not the battery's voltage.
   if (!instruments_->is_connected()) live_.volts.reset();
   co_await instruments_->look_around();
-  if (instruments_->still_flows()) co_await end_stray_current();
+  if (instruments_->still_flows() || !instruments_->is_proved_off()) co_await end_stray_current();
 }
 
 Task<void> Place::end_stray_current() {
+  const char* const first =
+      instruments_->still_flows() ? "current flows though nothing runs: " : "off could not be verified: ";
   const Result<void> off = co_await instruments_->make_safe();
   // A run that was ordered meanwhile begins with the same question.
   if (off || execution_ || !trip_.empty()) co_return;
-  trip_ = "current flows though nothing runs: " + off.error().line();
+  trip_ = first + off.error().line();
   instruments_->alarm(fmt::format("{} tripped: {}", name(), trip_));
   Batch batch;
   batch.emplace_back(PlaceRecord{name(), out_of_service_, trip_});

@@ -102,9 +102,20 @@ Task<void> Box::look() {
     watch_.asked(bits ? nullptr : &bits.error());
     if (bits) judge(*bits);
   }
-  const Result<void> fed = co_await instrument_->feed_heartbeat();
-  if (!fed) watch_.asked(&fed.error());
+  co_await keep_heartbeat();
   co_await sound();
+}
+
+Task<void> Box::keep_heartbeat() {
+  const Instant now = bench_.clocks.bench.now();
+  Result<void> kept;
+  if (now >= arm_due_) {
+    arm_due_ = now + instrument_->profile().recheck;
+    kept = co_await instrument_->arm_heartbeat();
+  } else {
+    kept = co_await instrument_->feed_heartbeat();
+  }
+  if (!kept) watch_.asked(&kept.error());
 }
 
 Task<void> Box::live_on() {
@@ -137,7 +148,10 @@ Task<void> Box::live_on() {
 
 Task<Result<void>> Box::switch_output(int output, bool on, std::optional<int> mirror) {
   const std::unique_ptr<Turn> turn = co_await Turn::take(*this);
-  Result<void> switched = co_await instrument_->set_output(output, on);
+  Result<void> switched;
+  // A box that lost its mains meanwhile has forgotten the heartbeat, and nothing in its answers shows it.
+  if (on) switched = co_await instrument_->arm_heartbeat();
+  if (switched) switched = co_await instrument_->set_output(output, on);
   watch_.asked(switched ? nullptr : &switched.error());
   if (!switched || !mirror) co_return switched;
   const Result<std::uint32_t> bits = co_await instrument_->read_inputs();

@@ -46,7 +46,7 @@ class Box {
 
   /// Switches an output and reads it back; with the input that follows it (a mirror contact: open while the
   /// main contact is closed is not assumed, it must read as the output does). Fails with not_verified if
-  /// either differs.
+  /// either differs. Before it is switched on the box's heartbeat is armed and read back.
   Task<Result<void>> switch_output(int output, bool on, std::optional<int> mirror);
   /// The off path for one output: synchronous, no allocation.
   bool off_now(int output) noexcept { return instrument_->output_off_now(output); }
@@ -56,6 +56,8 @@ class Box {
   Task<void> live_on();
   Task<Result<void>> join();
   Task<void> look();
+  /// Feeds the heartbeat and, as often as the profile rechecks, arms it anew.
+  Task<void> keep_heartbeat();
   void judge(std::uint32_t bits);
   Task<void> sound();
   void tell_alarm();
@@ -70,6 +72,7 @@ class Box {
   std::optional<int> siren_;
   BenchKind bench_;
   Signal freed_;
+  Instant arm_due_;
   bool taken_ = false;
   bool ready_ = false;
   bool siren_is_on_ = false;

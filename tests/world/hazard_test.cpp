@@ -68,6 +68,25 @@ TEST_F(Hazard, an_unplugged_charger_is_found_and_comes_back_by_itself_without_en
   EXPECT_EQ(switched_on, switched_on_before);
 }
 
+TEST_F(Hazard, a_load_that_was_not_proved_off_trips_again_although_its_meter_shows_nothing) {
+  begin_discharge();
+  SimInstrument& load = *world->sim().instrument("bay-1.load");
+  load.set_fault(SimInstrument::Fault::ignores_off, true);
+  load.set_fault(SimInstrument::Fault::overload, true);
+  ASSERT_TRUE(world->finish(bay, minutes(1.0)));
+  ASSERT_FALSE(is_off(bay));
+  const Place& place = *world->bench().place(bay);
+  ASSERT_EQ(world->ask("place.acknowledge", bay, R"({"of":"trip","why":"looked at it"})").status, 200);
+  world->clock().run_for(Second(5.0));
+  EXPECT_THAT(place.trip(), HasSubstr("off could not be verified"));
+  load.set_fault(SimInstrument::Fault::ignores_off, false);
+  world->clock().run_for(Second(5.0));
+  EXPECT_TRUE(is_off(bay)) << "off is said until it is proved";
+  ASSERT_EQ(world->ask("place.acknowledge", bay, R"({"of":"trip","why":"pulled its plug"})").status, 200);
+  world->clock().run_for(Second(5.0));
+  EXPECT_EQ(place.trip(), "");
+}
+
 TEST_F(Hazard, a_ticket_can_not_leave_before_stop_all_was_read_back) {
   begin_discharge();
   world->sim().instrument("bay-1.load")->set_fault(SimInstrument::Fault::no_answer, true);

@@ -31,6 +31,13 @@ class SwitchgearTest : public WorldTest {
     carry(serial, ticket, name);
     return ticket;
   }
+  /// The daemon dies; the watchdog of the box (5 s by its profile) has time to run out.
+  void die() {
+    world->kill();
+    world->clock().run_for(Second(5.5));
+    // The simulated bench lives up to the moment when somebody looks at a current.
+    drawn(bay);
+  }
   void draw_at(const char* name) {
     ASSERT_EQ(world->start(name).status, 202);
     ASSERT_TRUE(world->clock().run_until([&] { return drawn(name) > Ampere(24.0); },
@@ -109,10 +116,31 @@ TEST_F(SwitchgearTest, the_contacts_open_by_themselves_when_the_daemon_dies) {
   with(Switchgear::isolators);
   ready_ticket(bay, "S-1");
   draw_at(bay);
-  world->kill_and_restart();
+  die();
   EXPECT_FALSE(is_closed(0));
   EXPECT_EQ(drawn(bay), Ampere(0.0));
+  world->restart();
   EXPECT_EQ(place(bay).activity(), Activity::ready) << place(bay).problem() << place(bay).trip();
+}
+
+TEST_F(SwitchgearTest, a_box_that_lost_its_mains_while_idle_is_armed_again) {
+  with(Switchgear::isolators);
+  ready_ticket(bay, "S-1");
+  world->clock().run_for(Second(10.0));
+  box().power_cycle();
+  draw_at(bay);
+  die();
+  EXPECT_EQ(drawn(bay), Ampere(0.0)) << "the contact opens though no instrument here has a watchdog";
+}
+
+TEST_F(SwitchgearTest, a_box_is_armed_before_its_first_contact_closes) {
+  with(Switchgear::isolators);
+  ready_ticket(bay, "S-1");
+  ASSERT_EQ(world->start(bay).status, 202);
+  box().power_cycle();
+  ASSERT_TRUE(world->clock().run_until([&] { return is_closed(0); }, world->clock().now() + Second(2.0)));
+  die();
+  EXPECT_FALSE(is_closed(0));
 }
 
 TEST_F(SwitchgearTest, two_bays_share_a_load_one_after_the_other) {
