@@ -128,7 +128,7 @@ void Observer::daemon_died() {
 
 void Observer::crossing(const std::string& link, bool outward, std::string_view bytes, Instant at) {
   promises_.crossing(link, outward, bytes, at);
-  reactions_.crossed(link, promises_.ear(link), outward, bytes, at);
+  reactions_.crossed({link, promises_.ear(link), promises_.is_broken(link)}, outward, bytes, at);
 }
 
 void Observer::look() {

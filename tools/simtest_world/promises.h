@@ -113,6 +113,7 @@ class Promises {
   /// The instrument, or the contact of the place, may not obey its own watchdog: one more reason, or one
   /// less.
   void broken(const std::string& link_or_place, bool is_broken);
+  bool is_broken(const std::string& link) const;
   /// Another instrument answers there now (its plug was moved, or it says to be another one): one more
   /// reason, or one less.
   void other_answers(const std::string& link, bool does, Instant at);

@@ -129,6 +129,11 @@ void Promises::broken(const std::string& link_or_place, bool is_broken) {
   if (const auto found = places_.find(link_or_place); found != places_.end()) found->second.broken += reasons;
 }
 
+bool Promises::is_broken(const std::string& link) const {
+  const auto found = links_.find(link);
+  return found != links_.end() && found->second.broken != 0;
+}
+
 void Promises::flows(const std::string& place, Ampere load, Ampere charger, Instant at) {
   Seen& seen = places_[place];
   const auto take = [at](Side& side, Ampere amps) {

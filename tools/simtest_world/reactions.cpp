@@ -106,13 +106,13 @@ void Reactions::count(const char* what, const Wire& wire, double thousandths) {
   tally_.add(fmt::format("reaction {}, {}: {:.0f}", what, speech, std::ceil(thousandths - 1e-6)));
 }
 
-void Reactions::crossed(const std::string& link, const WireEar* ear, bool outward, std::string_view bytes,
-                        Instant at) {
-  const auto found = wires_.find(link);
+void Reactions::crossed(const Crossed& crossed, bool outward, std::string_view bytes, Instant at) {
+  const auto found = wires_.find(crossed.link);
+  const WireEar* const ear = crossed.ear;
   if (found == wires_.end() || ear == nullptr) return;
   const bool off = outward && WireEar::switches_off(ear->kind(), bytes);
   const bool on = outward && WireEar::switches_on(ear->kind(), bytes);
-  if (outward && !is_bare_end(bytes) && !std::exchange(spoke_[link], true)) {
+  if (outward && !is_bare_end(bytes) && !std::exchange(spoke_[crossed.link], true)) {
     const char* const first = off                          ? "off"
                               : bytes.starts_with("*IDN?") ? "identify"
                               : on                         ? "ON"
@@ -121,6 +121,7 @@ void Reactions::crossed(const std::string& link, const WireEar* ear, bool outwar
   }
   Wire& wire = found->second;
   wire.ear = ear;
+  wire.was_broken = wire.was_broken || crossed.is_broken;
   if (outward && !off && sets(ear->kind(), bytes) && !wire.off_at) wire.set_at = at;
   if (on) {
     wire.readings.clear();
@@ -130,6 +131,7 @@ void Reactions::crossed(const std::string& link, const WireEar* ear, bool outwar
   if (off && !wire.off_at) {
     wire.off_at = at;
     wire.proved_in.reset();
+    wire.was_broken = crossed.is_broken;
     if (wire.trip) measure(wire, *std::exchange(wire.trip, std::nullopt));
   }
   if (!outward) heard(wire, at);
@@ -143,7 +145,7 @@ void Reactions::heard(Wire& wire, Instant at) {
   }
   if (!wire.off_at || wire.proved_in || ear.proved_at() != at) return;
   wire.proved_in = at - *wire.off_at;
-  if (std::exchange(wire.counts_proof, false)) count("4 proved", wire, 1e3 * wire.proved_in->si());
+  if (std::exchange(wire.counts_proof, false)) count_proof(wire);
 }
 
 Reactions::Wire* Reactions::used(const WatchedPlace& wiring) {
@@ -173,10 +175,15 @@ void Reactions::says(const std::string& place, const std::string& trip, Instant 
   wire->trip = trip;
 }
 
+void Reactions::count_proof(const Wire& wire) {
+  if (wire.was_broken) return tally_.add("reaction 4 proved by a broken one");
+  count("4 proved", wire, 1e3 * wire.proved_in->si());
+}
+
 void Reactions::measure(Wire& wire, const std::string& trip) {
   const Instant off_at = *wire.off_at;
   wire.counts_proof = !wire.proved_in;
-  if (wire.proved_in) count("4 proved", wire, 1e3 * wire.proved_in->si());
+  if (wire.proved_in) count_proof(wire);
   tally_.add("reaction trips with off on the wire");
   const auto& readings = wire.readings;
   if (const auto breach = breach_of(trip)) {
@@ -249,6 +256,8 @@ std::string reactions_text(const Tally& sum) {
   }
   const auto share = [&sum](const char* name) { return sum.of(std::string("reaction ") + name); };
   text += fmt::format("  2 frozen readings that tripped: {}\n", share("2 frozen"));
+  text += fmt::format("  4 proved in the end by instruments that a fault had struck: {}\n",
+                      share("4 proved by a broken one"));
   text += fmt::format(
       "  4 trips: {}; off went over the wire for {}; before anything was on {}; out of reach (plug out): "
       "{}\n",

@@ -7,7 +7,8 @@
 // 1 breach: a reply beyond the limit that the trip names, until off is with the link.
 // 2 stale: from the last whole reading until off, beyond stale_ms of the profile.
 // 3 follow: readings in a row off the set current, when off is with the link.
-// 4 proved: from off until the read-back; what was not proved was shouted, or promise 3 is broken.
+// 4 proved: from off until the read-back, of instruments that no fault keeps from it; what was not proved was
+//   shouted, or promise 3 is broken.
 // 5 start: what a daemon says first on each link.
 #pragma once
 
@@ -30,8 +31,12 @@ class Reactions {
 
   /// What was pending will never be measured.
   void daemon_died();
-  /// `ear` has heard the bytes already; null for a link that has none.
-  void crossed(const std::string& link, const WireEar* ear, bool outward, std::string_view bytes, Instant at);
+  struct Crossed {
+    const std::string& link;
+    const WireEar* ear = nullptr;  ///< has heard the bytes already; null for a link that has none
+    bool is_broken = false;        ///< its instrument does not do what it should, by a fault that struck it
+  };
+  void crossed(const Crossed& crossed, bool outward, std::string_view bytes, Instant at);
   void line_out(const std::string& link, bool is_out);
   void says(const std::string& place, const std::string& trip, Instant at);
 
@@ -51,12 +56,14 @@ class Reactions {
     std::optional<Second> proved_in;  ///< after that
     std::optional<std::string> trip;  ///< what is still to be measured of it
     bool counts_proof = false;
+    bool was_broken = false;  ///< at some time since that off
   };
   struct Spot {
     WatchedPlace wiring;
     std::string trip;
   };
   void heard(Wire& wire, Instant at);
+  void count_proof(const Wire& wire);
   void measure(Wire& wire, const std::string& trip);
   void count(const char* what, const Wire& wire, double thousandths);
   /// The load or the charger, whichever was switched on last.
