@@ -10,10 +10,12 @@
 namespace leadwright {
 namespace {
 
-constexpr Volt reversed_below{-0.5};     // P
-constexpr Volt no_voltage_within{0.5};   // P
-constexpr Volt twelve_volt_lowest{8.0};  // P: five dead cells of six still read more when rested
-constexpr Volt six_volt_highest{7.5};    // P: three full cells rest at 6.4 V
+constexpr Volt reversed_below{-0.5};    // P
+constexpr Volt no_voltage_within{0.5};  // P
+constexpr Volt six_volt_highest{7.5};   // P: three full cells rest at 6.4 V
+// C: three rested cells of 1.90 V (Bode at 0.7 mol/kg) to 2.17 V, with room for the meter.
+constexpr Volt three_cells_lowest{5.65};
+constexpr Volt three_cells_highest{6.65};
 // F: a shorted cell shows as about 2.1 V less, 10.3-10.8 V of a 12 V block. Per cell that is left, with the
 // state of charge of the others open:
 constexpr Volt good_cell_lowest{1.95};
@@ -79,8 +81,10 @@ std::vector<Fault> faults_of(const IntakeReadings& readings, const Nameplate& na
   if (ocv <= no_voltage_within)
     return {fault(FaultKind::open_circuit, reads + ": there is no voltage at the posts")};
   const int cells = nameplate.cells;
-  if (cells == 6 && ocv < twelve_volt_lowest) {
-    return {fault(FaultKind::wrong_cell_count, reads + " is too little for six cells: count the cells")};
+  // Below and above that a battery of six may simply be flat.
+  if (cells == 6 && ocv > three_cells_lowest && ocv < three_cells_highest) {
+    return {
+        fault(FaultKind::wrong_cell_count, reads + " is what three cells show, not six: count the cells")};
   }
   if (cells == 3 && ocv > six_volt_highest) {
     return {fault(FaultKind::wrong_cell_count, reads + " is too much for three cells: count the cells")};

@@ -23,7 +23,7 @@ constexpr Volt cell_rest_max{2.35};
 constexpr Volt senses_apart_max{0.15};
 
 /// In the order of AskOf.
-constexpr std::array words_of_asks{"cautions", "same_battery", "cells",    "polarity",
+constexpr std::array words_of_asks{"cautions", "same_battery", "cells",    "polarity", "clamps",
                                    "shield",   "trip",         "presence", "question"};
 static_assert(words_of_asks.size() == static_cast<std::size_t>(AskOf::question) + 1);
 

@@ -14,7 +14,7 @@ namespace leadwright {
 constexpr Volt polarity_min{2.0};
 
 /// A question that a person must answer before the place goes on.
-enum class AskOf { cautions, same_battery, cells, polarity, shield, trip, presence, question };
+enum class AskOf { cautions, same_battery, cells, polarity, clamps, shield, trip, presence, question };
 const char* word(AskOf of);
 std::optional<AskOf> ask_of(std::string_view word);
 /// All of these words, with commas between.

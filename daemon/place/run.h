@@ -76,6 +76,9 @@ struct RunResult {
   Coulomb moved{0.0};                 ///< net charge given by the battery
   int interruptions = 0;              ///< after which it went on
   Coulomb unmeasured{0.0};            ///< the most that went in meanwhile; positive
+  /// Not empty: a light draw ended because the voltage collapsed, so. By the clamps, or by an open joint
+  /// inside: a person reseats them before it counts against the battery.
+  std::string collapse;
   Trace trace;
 };
 
@@ -208,7 +211,7 @@ class RunExecution {
   /// Why the load's own cut-off can't have been the battery's doing, or nothing.
   std::optional<std::string> implausible_cut_off(const Step& step, Ampere set) const;
   /// What a cut-off at this stage of a ramp says of the clamps and the battery.
-  std::string cut_off_in_ramp(const Step& step, Ampere stage) const;
+  void blame_cut_off(const Step& step, Ampere stage);
   /// A load that did not go on: halts if that was its cut-off, or may have been. `error` must outlive it.
   Task<void> blame_ramp(const Step& step, Ampere stage, const Error& error);
   Task<void> de_energise();
@@ -216,6 +219,8 @@ class RunExecution {
   /// While drawing: what the other meter says of the same posts.
   Task<void> compare_meters();
   void protect(const Sample& sample);
+  /// Ends the run: the clamps, or, under a draw that every battery bears, a joint inside.
+  void suspect_joint(Ampere stage, const std::string& what);
   void heed(std::optional<WatchAlarm> alarm);
   /// What looks like a clamp may be an instrument that is no longer itself: asked before the clamp is blamed.
   Task<void> blame_clamp();

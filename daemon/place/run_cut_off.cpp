@@ -42,18 +42,18 @@ std::optional<std::string> RunExecution::implausible_cut_off(const Step& step, A
       loaded->volts->si());
 }
 
-std::string RunExecution::cut_off_in_ramp(const Step& step, Ampere stage) const {
+void RunExecution::blame_cut_off(const Step& step, Ampere stage) {
   const auto cutoff = step.cutoff ? step.cutoff->evaluate(values_) : std::nullopt;
   const std::optional<Volt>& rested = result_.last_volts;
   if (cutoff && rested && *rested - Volt(*cutoff) <= cut_off_step_max) {
-    return fmt::format(
-        "the load cut off at {:.0f} A: it rested at {:.2f} V, hardly above the cut-off of {:.2f} V: check "
-        "the clamps, then charge it first",
-        stage.si(), rested->si(), *cutoff);
+    halt(
+        RunOutcome::stopped,
+        fmt::format("the load cut off at {:.0f} A: it rested at {:.2f} V, hardly above the cut-off of {:.2f} "
+                    "V: check the clamps, then charge it first",
+                    stage.si(), rested->si(), *cutoff));
+  } else {
+    suspect_joint(stage, fmt::format("the load cut off at {:.0f} A of its ramp", stage.si()));
   }
-  return fmt::format(
-      "the load cut off at {:.0f} A of its ramp: check the clamps first, then suspect an open joint inside",
-      stage.si());
 }
 
 Task<void> RunExecution::blame_ramp(const Step& step, Ampere stage, const Error& error) {
@@ -61,7 +61,7 @@ Task<void> RunExecution::blame_ramp(const Step& step, Ampere stage, const Error&
   const bool cut_off = co_await cut_off_by_instrument();
   if (halted()) co_return;
   if (cut_off) {
-    halt(RunOutcome::stopped, cut_off_in_ramp(step, stage));
+    blame_cut_off(step, stage);
   } else if (error.code == Errc::not_verified && step.cutoff &&
              !instruments_.load()->profile().has(Capability::faults)) {
     halt(

@@ -154,7 +154,7 @@ Task<Result<void>> RunExecution::ramp(const Step& step, Ampere full) {
       const bool taken = co_await take_sample();
       if (!halted() && taken && is_off_by_itself(stage)) {
         const bool cut_off = co_await cut_off_by_instrument();
-        if (cut_off) halt(RunOutcome::stopped, cut_off_in_ramp(step, stage));
+        if (cut_off) blame_cut_off(step, stage);
       }
       if (halted()) break;
       const Instant next = clocks_.bench.now() + std::max(Second(0.5), instruments_.period_min());

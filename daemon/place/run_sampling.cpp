@@ -34,14 +34,16 @@ void RunExecution::halt_stale() {
        fmt::format("no good reading for {:.1f} s while energised", (clocks_.bench.now() - good_at_).si()));
 }
 
+void RunExecution::suspect_joint(Ampere stage, const std::string& what) {
+  if (stage <= light_draw_max) result_.collapse = what;
+  halt(RunOutcome::stopped, what + ": check the clamps first, then suspect an open joint inside");
+}
+
 void RunExecution::protect(const Sample& sample) {
   if (ramp_amps_ && sample.volts && result_.last_volts &&
       *sample.volts < *result_.last_volts * share_collapsed) {
-    halt(RunOutcome::stopped,
-         fmt::format(
-             "the voltage collapsed from {:.2f} V to {:.2f} V at {:.0f} A: check the clamps first, then "
-             "suspect an open joint inside",
-             result_.last_volts->si(), sample.volts->si(), ramp_amps_->si()));
+    suspect_joint(*ramp_amps_, fmt::format("the voltage collapsed from {:.2f} V to {:.2f} V at {:.0f} A",
+                                           result_.last_volts->si(), sample.volts->si(), ramp_amps_->si()));
     return;
   }
   const Coulomb moved = most_moved();

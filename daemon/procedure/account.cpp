@@ -56,9 +56,8 @@ std::string state_words(const Step& step, const ExpressionWords& words) {
 }
 
 std::string branch_words(const Procedure& procedure, const Step& step, const ExpressionWords& words) {
-  std::string text =
-      fmt::format("if {} it goes on at {}, else at {}", words(step.branch->when),
-                  where_to(procedure, step.branch->then), where_to(procedure, step.branch->otherwise));
+  std::string text = fmt::format("goes on at {} if {}, else at {}", where_to(procedure, step.branch->then),
+                                 words(step.branch->when), where_to(procedure, step.branch->otherwise));
   if (step.branch->times_max > 0)
     text += fmt::format("; it goes back at most {} times", step.branch->times_max);
   return text;

@@ -14,6 +14,8 @@ namespace leadwright {
 
 namespace {
 constexpr double share_drawn_max = 0.25;
+/// 12.21 V for six cells (shared domain notes, section 5: F).
+constexpr Volt half_charged_cell{2.035};
 
 /// A charge that ended because the battery was full; not one that found a fault or ran into its time limit.
 bool finished_charge(const RunResult& result) {
@@ -189,6 +191,7 @@ void Bench::take_results(TicketFile& file, const RunResult& result, Batch& batch
   // The answer was about what was clamped on then; the next run compares anew.
   file.same_battery_at.reset();
   file.polarity_confirmed = file.shield_confirmed = false;
+  file.clamps_reseated_by.clear();
   if (result.charged_at) file.charged_at = result.charged_at;
   file.drawn = std::max(Coulomb(0.0), file.drawn + result.moved);
   if (file.drawn > drawn_allowed(file.battery.nameplate)) file.ticket.needs_recharge = true;
@@ -235,6 +238,29 @@ void Bench::settle_ticket(TicketFile& file, Batch& batch) {
   batch.emplace_back(file.ticket);
 }
 
+void Bench::judge_collapse(TicketFile& file, RunResult& result) const {
+  if (result.collapse.empty()) return;
+  if (file.clamps_reseated_by.empty()) {
+    result.ask =
+        Ask{AskOf::clamps, result.collapse +
+                               ". Clean both posts, reseat both clamps, then confirm and start again: "
+                               "if it collapses then as well, a joint inside is open"};
+    return;
+  }
+  // An empty battery collapses as well: a charge tells them apart, which an open joint does not take.
+  const Volt rests = result.last_volts.value_or(Volt(0.0));
+  file.too_flat = rests / file.battery.nameplate.cells < half_charged_cell;
+  if (file.too_flat) return;
+  Fault fault;
+  fault.ticket = result.run.ticket;
+  fault.run = result.run.id;
+  fault.kind = FaultKind::open_circuit;
+  fault.evidence =
+      result.collapse + ", and did so before " + file.clamps_reseated_by + " had reseated the clamps";
+  fault.at = result.run.ended_at.value_or(clocks_.bench.utc());
+  result.faults.push_back(std::move(fault));
+}
+
 void Bench::run_ended(Place& place, RunResult result) {
   TicketFile* file = ledger_.find(result.run.ticket);
   if (file == nullptr) return;
@@ -245,6 +271,7 @@ void Bench::run_ended(Place& place, RunResult result) {
              {"outcome", word(result.run.outcome)},
              {"reason", result.run.end_reason}});
   if (result.last_volts.value_or(Volt(0.0)) > polarity_min) file->too_flat = false;
+  judge_collapse(*file, result);
   Batch batch;
   if (!result.trip.empty()) {
     batch.emplace_back(PlaceRecord{place.name(), false, result.trip});

@@ -193,6 +193,8 @@ class Bench final : public Service, public PlaceEvents {
   /// A held ticket goes on from where it stood: graded if it was.
   void take_up_again(TicketFile& file, const std::string& reason);
   void settle_ticket(TicketFile& file, Batch& batch);
+  /// Asks for the clamps, or, where a person has reseated them already, blames the battery.
+  void judge_collapse(TicketFile& file, RunResult& result) const;
   void take_results(TicketFile& file, const RunResult& result, Batch& batch);
   void go_on(TicketFile& file, Place& place);
   void keep_house();

@@ -27,9 +27,10 @@ struct TicketFile {
   Coulomb drawn{0.0};                   ///< since the last finished charge; starts anew with the daemon
   std::optional<Volt> same_battery_at;  ///< what it read when a person said that it is this one
   bool cells_confirmed = false;
-  bool polarity_confirmed = false;    ///< by the marks on its posts, for what is clamped on now
-  bool too_flat = false;              ///< a person said it is on, and it did not show its polarity
-  bool shield_confirmed = false;      ///< for the next run only
+  bool polarity_confirmed = false;  ///< by the marks on its posts, for what is clamped on now
+  bool too_flat = false;  ///< a person looked, and it does not show its polarity or bear the light draw
+  bool shield_confirmed = false;   ///< for the next run only
+  std::string clamps_reseated_by;  ///< since the voltage collapsed under a light draw; for the next run only
   std::optional<Instant> charged_at;  ///< when current last went in
 
   /// Newest finding of a measurand from a complete run, or null.

@@ -49,6 +49,8 @@ TEST(Faults, show_that_there_is_no_voltage) {
 
 TEST(Faults, show_a_6_volt_block_with_a_12_volt_label_and_the_reverse) {
   EXPECT_EQ(kinds({6.35, 6.20}), Kinds{FaultKind::wrong_cell_count});
+  EXPECT_EQ(kinds({5.2, 5.0}), Kinds{}) << "a flat battery of six";
+  EXPECT_EQ(kinds({7.4, 7.2}), Kinds{}) << "a flat battery of six";
   EXPECT_EQ(kinds({12.65, 12.45}, 3), Kinds{FaultKind::wrong_cell_count});
 }
 

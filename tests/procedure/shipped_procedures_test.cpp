@@ -61,7 +61,7 @@ TEST(ShippedProcedures, hold_the_six_that_the_planner_names) {
   EXPECT_EQ(shipped().size(), 19U);
   for (const char* name : {"intake check", "internal resistance", "standard charge", "stability rest",
                            "reserve capacity", "recharge before leaving"}) {
-    EXPECT_EQ(named(name).version, 1);
+    EXPECT_GE(named(name).version, 1);
   }
 }
 

@@ -125,7 +125,11 @@ TEST_F(ProcedureMatrix, conditioning_cycle) {
                                {.battery = "cell:discharged", .found = all, .draws = true, .charges = true},
                                {.battery = "cell:sulphated", .found = all, .draws = true, .charges = true},
                                {.battery = "cell:shorted_cell", .outcome = no_end, .reason = recover_first},
-                               {.battery = "cell:open", .outcome = no_end, .draws = true, .charges = true},
+                               {.battery = "cell:open",
+                                .outcome = no_end,
+                                .fault = FaultKind::open_circuit,
+                                .draws = true,
+                                .charges = true},
                                too_hot_to_charge()});
 }
 

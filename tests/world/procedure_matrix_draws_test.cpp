@@ -16,7 +16,11 @@ constexpr const char* charge_first = "charge it first";
 
 /// A draw from it ends on the ramp or at the load's own cut-off; the clamps are blamed first.
 MatrixRow open_joint() {
-  return {.battery = "cell:open", .outcome = draw_stops, .reason = "check the clamps", .draws = true};
+  return {.battery = "cell:open",
+          .outcome = draw_stops,
+          .reason = "check the clamps",
+          .fault = FaultKind::open_circuit,
+          .draws = true};
 }
 MatrixRow hot_case() {
   return {.battery = hot, .outcome = tripped, .reason = too_hot};

@@ -76,7 +76,11 @@ TEST_F(ProcedureMatrix, bench_self_check) {
          {.battery = "cell:discharged", .outcome = stops, .reason = no_reference},
          {.battery = "cell:sulphated", .outcome = stops, .reason = no_reference},
          {.battery = "cell:shorted_cell", .outcome = stops, .reason = no_reference},
-         {.battery = "cell:open,charged=0.8", .outcome = stops, .draws = true, .charges = true},
+         {.battery = "cell:open,charged=0.8",
+          .outcome = stops,
+          .fault = FaultKind::open_circuit,
+          .draws = true,
+          .charges = true},
          {.battery = "cell:sound,charged=0.8,ambient_degc=55",
           .outcome = RunOutcome::tripped,
           .reason = "degC is above the limit"}});

@@ -117,8 +117,8 @@ void add_place(Cli& cli) {
   const auto said = cli.add<PlaceOptions>(acknowledge, place_acknowledge);
   acknowledge->add_option("place", said->place, "bay-1")->required();
   acknowledge->add_option("--of", said->of, "what is answered; without it, what the place asks now")
-      ->check(CLI::IsMember(
-          {"cautions", "same_battery", "cells", "polarity", "shield", "trip", "presence", "question"}));
+      ->check(CLI::IsMember({"cautions", "same_battery", "cells", "polarity", "clamps", "shield", "trip",
+                             "presence", "question"}));
   acknowledge->add_option("--answer", said->answer, "yes, no, or what a step of a procedure asks for");
   acknowledge->add_option("--cells", said->cells, "the cells that you counted");
   acknowledge->add_option("--why", said->why, "for the journal");

@@ -226,6 +226,7 @@ void Crew::answer(const Place& place, bool truthfully) {
     const int cells = there != nullptr && there->battery->cells() == 3 ? 3 : 6;
     rest = fmt::format(R"(,"cells":{})", truthfully ? cells : 9 - cells);
   }
+  if (asked.of == AskOf::clamps && truthfully) spoil_clamps(place.name(), Ohm(0.0));
   ask("place.acknowledge", place.name(), fmt::format(R"({{"of":"{}"{}}})", word(asked.of), rest));
 }
 

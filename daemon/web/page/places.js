@@ -91,6 +91,7 @@ function open_question(place) {
       presence: "is attended only",
       cautions: "asks to read the cautions",
       polarity: "asks to look at the posts",
+      clamps: "asks to reseat the clamps",
       shield: "asks for the shield"
     };
     const labels = {
@@ -98,6 +99,7 @@ function open_question(place) {
       presence: "I am there",
       cautions: "Read and understood",
       polarity: "Red is on plus",
+      clamps: "Posts cleaned, clamps reseated",
       shield: "The shield is closed"
     };
     open_dialog({
@@ -114,6 +116,7 @@ const ask_labels = {
   same_battery: "Answer",
   cells: "Count the cells",
   polarity: "Look at the posts",
+  clamps: "Reseat the clamps",
   shield: "Close the shield",
   trip: "Acknowledge",
   presence: "Say that you are there",

@@ -1,0 +1,114 @@
+// SPDX-License-Identifier: Apache-2.0
+// The voltage collapses under a light draw: the clamps are suspected first, the battery only after a person
+// has reseated them, and an empty one is charged before it is called broken.
+#include "tests/world/scripted_battery.h"
+#include "tests/world/world_fixture.h"
+
+namespace leadwright {
+namespace {
+
+using testing::HasSubstr;
+using testing::IsEmpty;
+
+class CollapseTest : public WorldTest {
+ protected:
+  void SetUp() override { make_world(); }
+  void clamp_on(const std::string& spec) {
+    bring("x", spec);
+    ticket = drop_off("S-1");
+    carry("x", ticket, bay);
+  }
+  /// A sound battery in clamps that the test may spoil.
+  void clamp_on_scripted() {
+    ASSERT_TRUE(world->sim().shelve("x", std::make_unique<ScriptedBattery>(script)));
+    ticket = drop_off("S-1");
+    carry("x", ticket, bay);
+  }
+  void check() {
+    ASSERT_EQ(world->start(bay, "intake check").status, 202);
+    ASSERT_TRUE(world->finish(bay, minutes(10.0)));
+  }
+  Response reseated() { return world->ask("place.acknowledge", bay, R"({"of":"clamps"})"); }
+  const std::optional<Ask>& asked() { return world->bench().place(bay)->ask(); }
+  const std::vector<Fault>& faults() { return file(ticket).faults; }
+  BatteryScript script;
+  std::string ticket;
+};
+
+TEST_F(CollapseTest, an_open_joint_is_blamed_only_after_the_clamps_were_reseated) {
+  clamp_on("cell:open");
+  check();
+  ASSERT_TRUE(asked());
+  EXPECT_EQ(asked()->of, AskOf::clamps);
+  EXPECT_THAT(asked()->text, HasSubstr("the voltage collapsed from 12.6"));
+  EXPECT_THAT(faults(), IsEmpty());
+  ASSERT_EQ(reseated().status, 200);
+  check();
+  ASSERT_EQ(faults().size(), 1U);
+  EXPECT_EQ(faults()[0].kind, FaultKind::open_circuit);
+  EXPECT_THAT(faults()[0].evidence, HasSubstr("had reseated the clamps"));
+  ASSERT_TRUE(file(ticket).grade);
+  EXPECT_EQ(file(ticket).grade->letter, 'F');
+}
+
+TEST_F(CollapseTest, starting_again_without_reseating_blames_nobody) {
+  clamp_on("cell:open");
+  check();
+  check();
+  EXPECT_THAT(faults(), IsEmpty());
+  ASSERT_TRUE(asked());
+  EXPECT_EQ(asked()->of, AskOf::clamps);
+}
+
+TEST_F(CollapseTest, a_clamp_that_was_bad_never_counts_against_the_battery) {
+  clamp_on_scripted();
+  script.clamp_ohm = 4.0;
+  check();
+  ASSERT_TRUE(asked());
+  ASSERT_EQ(asked()->of, AskOf::clamps);
+  script.clamp_ohm = 0.0;
+  ASSERT_EQ(reseated().status, 200);
+  check();
+  EXPECT_EQ(results.back().run.outcome, RunOutcome::complete) << results.back().run.end_reason;
+  EXPECT_THAT(faults(), IsEmpty());
+}
+
+TEST_F(CollapseTest, what_was_reseated_for_one_run_says_nothing_of_the_next) {
+  clamp_on_scripted();
+  script.clamp_ohm = 4.0;
+  check();
+  script.clamp_ohm = 0.0;
+  ASSERT_EQ(reseated().status, 200);
+  check();
+  script.clamp_ohm = 4.0;
+  check();
+  EXPECT_THAT(faults(), IsEmpty());
+  ASSERT_TRUE(asked());
+  EXPECT_EQ(asked()->of, AskOf::clamps);
+}
+
+TEST_F(CollapseTest, an_empty_battery_that_collapses_is_charged_next) {
+  clamp_on("cell:sulphated,charged=0.1");
+  check();
+  ASSERT_EQ(reseated().status, 200);
+  check();
+  EXPECT_THAT(faults(), IsEmpty());
+  const auto next = next_work(file(ticket), Policy());
+  ASSERT_TRUE(next);
+  EXPECT_EQ(next->procedure, procedure_name::charge);
+}
+
+TEST_F(CollapseTest, a_battery_too_flat_for_the_light_draw_is_measured_and_charged_next) {
+  clamp_on("cell:reversed_cell");
+  check();
+  EXPECT_EQ(results.back().run.outcome, RunOutcome::complete) << results.back().run.end_reason;
+  const Finding* volts = file(ticket).newest(Measurand::ocv);
+  ASSERT_NE(volts, nullptr);
+  EXPECT_NEAR(volts->value, 8.52, 0.02);
+  const auto next = next_work(file(ticket), Policy());
+  ASSERT_TRUE(next);
+  EXPECT_EQ(next->procedure, procedure_name::charge);
+}
+
+}  // namespace
+}  // namespace leadwright
