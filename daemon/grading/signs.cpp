@@ -1,0 +1,88 @@
+// SPDX-License-Identifier: Apache-2.0
+// Marks: F found in public text, P common practice without a source, M from memory.
+#include "daemon/grading/signs.h"
+
+#include <array>
+#include <optional>
+
+#include "daemon/battery/uncertainty.h"
+
+namespace leadwright {
+namespace {
+
+/// P/M: sound blocks lie at resistance x cold cranking current = 2.4 to 3.2 V (shared domain notes, section
+/// 6).
+constexpr Volt usual_highest{3.2};
+/// F: a resistance 25 to 50 % above that of a sound battery marks corrosion (shared domain notes, section
+/// 12).
+constexpr double raised_share = 1.4;
+/// F/P: more than 20 to 30 mV a day at rest (shared domain notes, section 12).
+constexpr double falls_most_mv_per_day = 30.0;
+
+/// Volts at which resistance times cranking current stands, where both are known and it is raised.
+std::optional<Volt> raised_product(const Evidence& evidence) {
+  const Finding* resistance = newest(evidence, Measurand::resistance);
+  const auto& cca = evidence.nameplate.cca;
+  if (resistance == nullptr || !cca) return std::nullopt;
+  const Ohm surely{resistance->value - coverage_factor * resistance->u};
+  if (surely * cca->value < usual_highest * raised_share) return std::nullopt;
+  return Ohm(resistance->value) * cca->value;
+}
+
+std::string times_usual(Volt product) {
+  return fixed(product / usual_highest, 1) + " times the highest that is usual for its cranking current";
+}
+
+std::optional<Sign> by_three_minutes(const Evidence& evidence) {
+  const Finding* margin = newest(evidence, Measurand::charge_margin);
+  if (margin == nullptr || margin->value + coverage_factor * margin->u >= 0.0) return std::nullopt;
+  return Sign{SignKind::sulphation, "In the three-minute charge its voltage rose " +
+                                        fixed(-margin->value, 2) +
+                                        " V above what a sound battery shows: its plates are sulphated."};
+}
+
+/// After a finished charge it is either full and resistive, or not full and resistive.
+std::optional<Sign> by_resistance(const Evidence& evidence, const Policy& policy) {
+  const auto product = raised_product(evidence);
+  const Finding* charge = newest(evidence, Measurand::soc);
+  if (!product || charge == nullptr) return std::nullopt;
+  const bool is_full = charge->value + coverage_factor * charge->u >= 1.0;
+  if (is_full) {
+    return Sign{SignKind::resistive_when_full,
+                "It is full, and its resistance is " + times_usual(*product) +
+                    ": clamps and posts apart, its grids or straps are corroded, or acid is missing."};
+  }
+  if (!has_completed(evidence, policy.procedures.charge, *charge)) return std::nullopt;
+  return Sign{SignKind::sulphation, "After a finished charge it rests at only " +
+                                        fixed(100.0 * charge->value, 0) + " % and its resistance is " +
+                                        times_usual(*product) + ": its plates are sulphated."};
+}
+
+std::optional<Sign> by_rest(const Evidence& evidence) {
+  const Finding* slope = newest(evidence, Measurand::rest_slope);
+  if (slope == nullptr || slope->value + coverage_factor * slope->u >= -falls_most_mv_per_day)
+    return std::nullopt;
+  return Sign{SignKind::self_discharge, "At rest it falls by " + fixed(-slope->value, 0) +
+                                            " mV a day, more than the " + fixed(falls_most_mv_per_day, 0) +
+                                            " mV of a sound one: it discharges itself."};
+}
+
+}  // namespace
+
+const char* word(SignKind kind) {
+  constexpr std::array words{"sulphation", "resistive_when_full", "self_discharge"};
+  return words[static_cast<std::size_t>(kind)];
+}
+
+std::vector<Sign> signs_of(const Evidence& evidence, const Policy& policy) {
+  std::vector<Sign> signs;
+  const auto keep = [&signs](std::optional<Sign> sign) {
+    if (sign) signs.push_back(*std::move(sign));
+  };
+  keep(by_three_minutes(evidence));
+  if (signs.empty()) keep(by_resistance(evidence, policy));
+  keep(by_rest(evidence));
+  return signs;
+}
+
+}  // namespace leadwright

@@ -1,0 +1,33 @@
+// SPDX-License-Identifier: Apache-2.0
+// What the findings together point to, beyond what a single one proves: a cause, told to whoever decides what
+// to do with the battery. A sign is no fault and never changes a letter. Pure; any thread. Thresholds with
+// their marks: signs.cpp.
+//
+// Not among them, since nothing that the bench measures tells them from wear: shed material, and acid in
+// layers (a hydrometer does). A weak cell shows in the curve of a discharge: plateau_watch.h.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "daemon/grading/evidence.h"
+#include "daemon/grading/policy.h"
+
+namespace leadwright {
+
+enum class SignKind {
+  sulphation,           ///< takes a charge badly, or is not full after one, with a high resistance
+  resistive_when_full,  ///< corroded grids or straps, or acid lost: full, with a high resistance
+  self_discharge,       ///< falls at rest faster than a sound one
+};
+const char* word(SignKind kind);
+
+struct Sign {
+  SignKind kind;
+  std::string evidence;  ///< one sentence
+};
+
+/// Each kind at most once. Only where the value lies beyond its limit by twice its standard uncertainty.
+std::vector<Sign> signs_of(const Evidence& evidence, const Policy& policy);
+
+}  // namespace leadwright
