@@ -86,6 +86,7 @@ TEST(LoadVerdict, that_does_not_stand_condemns_nothing_together_with_good_minute
   EXPECT_THAT(given.reason, HasSubstr("50 % charged"));
   discharged.findings.back().value = 30.0;
   EXPECT_EQ(grade(discharged, shipped("rebuilder_resale")).letter, 'D') << "by its minutes";
+  EXPECT_FALSE(stands_by_load(discharged, shipped("rebuilder_resale")));
 }
 
 TEST(LoadVerdict, from_before_a_conditioning_cycle_is_none) {
