@@ -33,7 +33,13 @@ std::optional<LoadRuling> load_ruling(const Evidence& evidence, const Policy& po
   if (margin == nullptr || is_load_estimate(*margin)) return std::nullopt;
   const Measured measured{margin->value, margin->u};
   const Decision decision = decide(measured, 0.0, policy.guard_factor);
+  const bool is_cycled = margin->run < last_completed(evidence, policy.procedures.conditioning);
+  if (is_cycled && decision.outcome == Conformance::does_not_conform) return std::nullopt;
   return LoadRuling{margin, decision.outcome, limit_rule(load_rule_name, {"V", 2}, measured, 0.0, decision)};
+}
+
+bool fails(const std::optional<LoadRuling>& load) {
+  return load && load->outcome == Conformance::does_not_conform;
 }
 
 Conclusion by_load_alone(const LoadRuling& load, const std::string& without, const Policy& policy) {
@@ -57,7 +63,7 @@ Conclusion by_load_alone(const LoadRuling& load, const std::string& without, con
 }
 
 void apply_load(Conclusion& conclusion, const std::optional<LoadRuling>& load, const Policy& policy) {
-  if (conclusion.letter == 'U') return;
+  if (conclusion.letter == 'U' && !fails(load)) return;
   if (!load) {
     if (policy.high_rate_draw_required)
       drop_below_b(conclusion, "no high-rate draw was made: this policy gives no A or B without one", policy);
@@ -67,8 +73,10 @@ void apply_load(Conclusion& conclusion, const std::optional<LoadRuling>& load, c
   }
   conclusion.rules.push_back(load->rule);
   const std::string seen = margin_text(*load->margin);
-  if (load->outcome == Conformance::does_not_conform) {
+  if (fails(load)) {
     conclusion.letter = 'D';
+    conclusion.next_procedure.clear();
+    conclusion.next_why.clear();
     conclusion.reason.append("; but falls to ").append(seen).append(" at cranking load: worn");
     return;
   }

@@ -12,7 +12,8 @@
 namespace leadwright {
 
 /// The rule of the newest load test that was drawn at its full current and could be judged; missing if there
-/// is none.
+/// is none. One that failed before a conditioning cycle counts no longer: the cycle makes another battery of
+/// it.
 struct LoadRuling {
   const Finding* margin = nullptr;
   Conformance outcome = Conformance::undecided;
@@ -20,11 +21,13 @@ struct LoadRuling {
 };
 std::optional<LoadRuling> load_ruling(const Evidence& evidence, const Policy& policy);
 
+bool fails(const std::optional<LoadRuling>& load);
+
 /// A verdict by the load test alone; `without` says in a clause why there are no minutes.
 Conclusion by_load_alone(const LoadRuling& load, const std::string& without, const Policy& policy);
 
-/// Lowers a verdict by minutes where the load test does not conform, or where none was made and the policy
-/// asks for one; ends its reason with what was seen at cranking load.
+/// Lowers a verdict by minutes, or one that they leave undecided, where the load test does not conform; caps
+/// it where none was made and the policy asks for one. Ends its reason with what was seen at cranking load.
 void apply_load(Conclusion& conclusion, const std::optional<LoadRuling>& load, const Policy& policy);
 
 }  // namespace leadwright

@@ -31,7 +31,7 @@ std::optional<Comparison> by_c20(const Evidence& evidence, const std::optional<T
   const auto& label = evidence.nameplate.c20;
   if (!label) return std::nullopt;
   const double rated_ah = as_ampere_hours(label->value);
-  const auto test = mean_of_tests(evidence, Measurand::capacity_20h_ref, policy.procedures.conditioning);
+  const auto test = mean_of_tests(evidence, Measurand::capacity_20h_ref, policy.procedures);
   if (test) {
     Comparison found = against(*test, rated_ah, label_text("the rated ", rated_ah, " Ah"));
     found.unit.unit = "Ah";
@@ -70,8 +70,7 @@ std::optional<Comparison> by_criteria(const Evidence& evidence, const std::optio
 }  // namespace
 
 std::optional<Comparison> comparison_of(const Evidence& evidence, const Policy& policy) {
-  return by_criteria(evidence,
-                     mean_of_tests(evidence, Measurand::reserve_capacity_ref, policy.procedures.conditioning),
+  return by_criteria(evidence, mean_of_tests(evidence, Measurand::reserve_capacity_ref, policy.procedures),
                      policy);
 }
 

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "daemon/battery/uncertainty.h"
+#include "daemon/grading/full_charge.h"
 
 namespace leadwright {
 namespace {
@@ -28,8 +29,8 @@ double u_of_mean(double common, double spread, std::size_t tests) {
   return combined(std::span<const double>(contributions), same_meters);
 }
 
-bool was_completed(const Run& run, std::string_view procedure, const Finding& before) {
-  return run.procedure == procedure && run.outcome == RunOutcome::complete && run.id < before.run;
+bool was_completed(const Run& run, std::string_view procedure) {
+  return run.procedure == procedure && run.outcome == RunOutcome::complete;
 }
 
 }  // namespace
@@ -66,19 +67,28 @@ const Finding* charge_before(const Evidence& evidence, const Finding& test) {
   return best;
 }
 
+RunId last_completed(const Evidence& evidence, std::string_view procedure) {
+  RunId last{};
+  for (const Run& run : evidence.runs) {
+    if (was_completed(run, procedure)) last = std::max(last, run.id);
+  }
+  return last;
+}
+
 bool has_completed(const Evidence& evidence, std::string_view procedure, const Finding& test) {
-  return std::ranges::any_of(evidence.runs,
-                             [&](const Run& run) { return was_completed(run, procedure, test); });
+  return std::ranges::any_of(
+      evidence.runs, [&](const Run& run) { return run.id < test.run && was_completed(run, procedure); });
 }
 
 std::optional<TestResult> mean_of_tests(const Evidence& evidence, Measurand measurand,
-                                        std::string_view anew) {
+                                        const PolicyProcedures& named) {
   TestResult result;
   result.newest = newest(evidence, measurand);
   if (result.newest == nullptr) return std::nullopt;
   RunId since{};
   for (const Run& run : evidence.runs) {
-    if (was_completed(run, anew, *result.newest)) since = std::max(since, run.id);
+    if (run.id < result.newest->run && was_completed(run, named.conditioning))
+      since = std::max(since, run.id);
   }
   const double spread = u_of_spread(*result.newest);
   const double apart_max = 2.0 * std::sqrt(2.0) * spread;
@@ -86,7 +96,8 @@ std::optional<TestResult> mean_of_tests(const Evidence& evidence, Measurand meas
   result.count = 0;
   for (const Finding& finding : evidence.findings) {
     if (finding.measurand != measurand || finding.run < since) continue;
-    if (&finding != result.newest && !(std::abs(finding.value - result.newest->value) < apart_max)) continue;
+    const bool agrees = std::abs(finding.value - result.newest->value) < apart_max;
+    if (&finding != result.newest && !(agrees && began_full(evidence, finding, named))) continue;
     sum += finding.value;
     ++result.count;
   }

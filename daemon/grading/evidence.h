@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "daemon/battery/ticket.h"
+#include "daemon/grading/policy.h"
 
 namespace leadwright {
 
@@ -35,6 +36,9 @@ const Finding* charge_before(const Evidence& evidence, const Finding& test);
 /// Whether a run of this procedure was completed before the test.
 bool has_completed(const Evidence& evidence, std::string_view procedure, const Finding& test);
 
+/// The last run of this procedure that was completed; zero if none was.
+RunId last_completed(const Evidence& evidence, std::string_view procedure);
+
 /// Result of one test, or the mean of its repeats, in the findings' unit.
 struct TestResult {
   const Finding* newest = nullptr;
@@ -44,11 +48,12 @@ struct TestResult {
   double u_repeated = 0.0;  ///< what u would be after one more test
 };
 
-/// Of the newest test and those before it that agree with it, since the last complete run of `anew` (a
-/// conditioning cycle makes another battery of it). What meters and corrections leave open is common to all
-/// and stays; the battery's own run-to-run spread shrinks with the number of tests. Two agree within two
-/// standard deviations of a difference of two such spreads: else the battery has changed, and the newest
-/// counts alone. Missing if there is none.
-std::optional<TestResult> mean_of_tests(const Evidence& evidence, Measurand measurand, std::string_view anew);
+/// Of the newest test and those before it that agree with it and began with a full battery, since the last
+/// complete conditioning cycle (which makes another battery of it). What meters and corrections leave open is
+/// common to all and stays; the battery's own run-to-run spread shrinks with the number of tests. Two agree
+/// within two standard deviations of a difference of two such spreads: else the battery has changed, and the
+/// newest counts alone. Missing if there is none.
+std::optional<TestResult> mean_of_tests(const Evidence& evidence, Measurand measurand,
+                                        const PolicyProcedures& named);
 
 }  // namespace leadwright

@@ -124,6 +124,15 @@ void add_second_life(Grade& grade, const Evidence& evidence, const Policy& polic
   }
 }
 
+/// A load test that fails saves the bay hours of a capacity test; who wants its minutes all the same is told.
+void name_second_life(Grade& grade, const Evidence& evidence, const Policy& policy) {
+  const bool is_told = comparison_of(evidence, policy) || comparison_of_stopped(evidence, policy);
+  if (grade.letter != 'D' || policy.second_life.empty() || is_told) return;
+  if (policy.complete_discharge == CompleteDischarge::never) return;
+  grade.next_procedure = policy.procedures.capacity;
+  grade.next_why = "The letter stands; its minutes would tell whether it is good for something else.";
+}
+
 Conclusion conclude(const Evidence& evidence, const Policy& policy) {
   if (!evidence.faults.empty()) return by_faults(evidence.faults);
   if (auto unsafe = by_inspection(evidence.inspection)) return std::move(*unsafe);
@@ -140,19 +149,23 @@ Conclusion conclude(const Evidence& evidence, const Policy& policy) {
   Conclusion conclusion;
   if (found) {
     conclusion = by_share(*found, policy);
-    apply_load(conclusion, load, policy);
-    conclusion.reason.append(".");
   } else if (auto stopped = by_bounds(evidence, policy)) {
     conclusion = std::move(*stopped);
-    apply_load(conclusion, load, policy);
-    conclusion.reason.append(".");
     test = newest(evidence, Measurand::reserve_capacity_ref_at_least);
   } else {
     conclusion = without_comparison(evidence, policy);
   }
+  const char by_minutes = conclusion.letter;
+  // What was stopped too early has shown nothing that the load test could lower.
+  if (found || by_minutes != 'U') {
+    apply_load(conclusion, load, policy);
+    if (fails(load) && (by_minutes != 'D' || may_fail_by(*load->margin, evidence, policy)))
+      test = load->margin;
+  }
+  if (test != nullptr) conclusion.reason.append(".");
   const bool load_may_decide =
       std::ranges::find(policy.criteria, CriterionKind::half_cca_load) != policy.criteria.end();
-  if (!found && conclusion.letter == 'U' && load && load_may_decide) {
+  if (!found && by_minutes == 'U' && load && load_may_decide) {
     const bool tested = newest(evidence, Measurand::reserve_capacity_ref) != nullptr;
     conclusion = by_load_alone(
         *load, tested ? "its label states no minutes" : "its minutes were not measured", policy);
@@ -186,7 +199,14 @@ Grade grade(const Evidence& evidence, const Policy& policy) {
   grade.flags = flags_of(evidence, policy);
   if (policy.warranty) grade.warranty = warranty_sentence(evidence, *policy.warranty, grade.letter);
   add_second_life(grade, evidence, policy);
+  name_second_life(grade, evidence, policy);
   return grade;
+}
+
+bool stands_by_load(const Evidence& evidence, const Policy& policy) {
+  const auto load = load_ruling(evidence, policy);
+  return fails(load) && may_fail_by(*load->margin, evidence, policy) &&
+         conclude(evidence, policy).letter == 'D';
 }
 
 }  // namespace leadwright

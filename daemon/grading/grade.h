@@ -15,13 +15,20 @@ namespace leadwright {
 ///    limit (share x rating) the mean of the tests conforms to with the guard band; D only if it does not
 ///    conform to C's limit; U if C's limit is undecided. Without such a test the load test at half the CCA
 ///    alone, where the policy says so: B, D, U.
-/// 3. A load test at cranking current that does not conform makes D of any letter; without one that conforms
-///    there is no A or B where the policy asks for it. One that was extrapolated from a smaller draw counts
-///    for neither.
-/// 4. The test is withdrawn (U) where it was too warm or too cold, or where what speaks against the battery
-///    may come from its state: discharged, too young, deeply discharged and not conditioned.
+/// 3. A load test at cranking current that does not conform makes D of any letter, and of C's limit
+///    undecided; without one that conforms there is no A or B where the policy asks for it. One that was
+///    extrapolated from a smaller draw counts for neither; one that failed before a conditioning cycle counts
+///    no longer.
+/// 4. The test that the letter rests on is withdrawn (U) where it was too warm or too cold, or where what
+///    speaks against the battery may come from its state: discharged, too young, deeply discharged and not
+///    conditioned. A load test may begin at the policy's least state of charge, a capacity test only with a
+///    full battery (full_charge.h).
 /// Whatever is not decided names the cheapest procedure that would decide it. ticket, software and at are the
 /// caller's.
 Grade grade(const Evidence& evidence, const Policy& policy);
+
+/// Whether the letter is D by a load test that may be judged by, so that a capacity test, whatever it gives,
+/// changes no letter.
+bool stands_by_load(const Evidence& evidence, const Policy& policy);
 
 }  // namespace leadwright

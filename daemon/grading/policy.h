@@ -77,7 +77,7 @@ struct Policy {
   bool early_reached = false;
   /// A discharge may be stopped when the forecast, with its margin, ends below C with the guard band.
   bool early_missed = false;
-  double soc_min_to_test = 0.75;  ///< "never grade a discharged battery"
+  double soc_min_to_test = 0.75;  ///< of a load test; a capacity test asks for a full battery (full_charge.h)
   CompleteDischarge complete_discharge = CompleteDischarge::yes;
   CalibrationRule calibration;
   /// A test that began outside these is not corrected but repeated; missing: any temperature is corrected.

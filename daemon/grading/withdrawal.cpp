@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "daemon/battery/uncertainty.h"
+#include "daemon/grading/full_charge.h"
 #include "daemon/grading/rules.h"
 #include "daemon/grading/warranty.h"
 
@@ -57,17 +58,28 @@ bool withdraw_by_temperature(Conclusion& conclusion, const Evidence& evidence, c
 
 bool withdraw_by_charge(Conclusion& conclusion, const Evidence& evidence, const Policy& policy,
                         const Finding& test) {
+  if (conclusion.letter == 'A') return false;
   const Finding* before = charge_before(evidence, test);
-  if (before == nullptr || before->value >= policy.soc_min_to_test || conclusion.letter == 'A') return false;
-  withdraw(conclusion, {"discharged",
-                        std::string("Not graded: it was only ")
-                            .append(fixed(100.0 * before->value, 0))
-                            .append(" % charged when it was tested; charge it, rest it and test it again."),
-                        std::string("state of charge before the test ")
-                            .append(fixed(before->value, 2))
-                            .append(", least to test with ")
-                            .append(fixed(policy.soc_min_to_test, 2)),
-                        policy.procedures.charge, "A full charge, then the same test, decides."});
+  const bool low = before != nullptr && before->value < policy.soc_min_to_test;
+  const bool is_of_load = test.measurand == Measurand::load_margin;
+  if (!low && (is_of_load || began_full(evidence, test, policy.procedures))) return false;
+  Withdrawal why{
+      "discharged", {}, {}, policy.procedures.charge, "A full charge, then the same test, decides."};
+  if (low) {
+    why.reason = std::string("Not graded: it was only ")
+                     .append(fixed(100.0 * before->value, 0))
+                     .append(" % charged when it was tested; charge it, rest it and test it again.");
+    why.rule = std::string("state of charge before the test ")
+                   .append(fixed(before->value, 2))
+                   .append(", least to test with ")
+                   .append(fixed(policy.soc_min_to_test, 2));
+  } else {
+    why.reason =
+        "Not graded: nothing shows that it was full when its capacity was tested; charge it, rest it and "
+        "test it again.";
+    why.rule = "a completed charge before the capacity test, and nothing drawn in between: not shown";
+  }
+  withdraw(conclusion, std::move(why));
   return true;
 }
 
@@ -131,6 +143,13 @@ void withdraw_unless_fair(Conclusion& conclusion, const Evidence& evidence, cons
   if (conclusion.letter != 'D') return;
   if (withdraw_by_depth(conclusion, evidence, policy, test)) return;
   withdraw_by_youth(conclusion, evidence, policy, test);
+}
+
+bool may_fail_by(const Finding& test, const Evidence& evidence, const Policy& policy) {
+  Conclusion failed;
+  failed.letter = 'D';
+  withdraw_unless_fair(failed, evidence, policy, test);
+  return failed.letter == 'D';
 }
 
 }  // namespace leadwright

@@ -78,11 +78,16 @@ const TicketFile* Ledger::newest_of(BatteryId battery) const {
   return found == files_.rend() ? nullptr : &found->second;
 }
 
-Evidence evidence_of(const TicketFile& file, const Ledger& ledger, Utc judged_at) {
+Evidence evidence_of(const TicketFile& file, Utc judged_at) {
   Evidence evidence{file.battery.nameplate, file.ticket.inspection, file.findings, file.faults};
   evidence.story = file.ticket.story;
   evidence.runs = file.runs;
   evidence.judged_at = judged_at;
+  return evidence;
+}
+
+Evidence evidence_of(const TicketFile& file, const Ledger& ledger, Utc judged_at) {
+  Evidence evidence = evidence_of(file, judged_at);
   const std::string& receipt = file.ticket.story.receipt;
   evidence.receipt_seen_before =
       !receipt.empty() && std::ranges::any_of(ledger.files(), [&](const auto& other) {

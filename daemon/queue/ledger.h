@@ -40,7 +40,9 @@ struct TicketFile {
 
 class Ledger;
 
-/// What a grade of this visit is made from, judged at that moment.
+/// What the letter of this visit is made from, judged at that moment.
+Evidence evidence_of(const TicketFile& file, Utc judged_at);
+/// The same with what other tickets add to a grade: whether its receipt was shown before.
 Evidence evidence_of(const TicketFile& file, const Ledger& ledger, Utc judged_at);
 
 class Ledger {

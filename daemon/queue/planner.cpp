@@ -5,6 +5,9 @@
 
 #include <algorithm>
 
+#include "daemon/grading/full_charge.h"
+#include "daemon/grading/grade.h"
+
 namespace leadwright {
 
 namespace {
@@ -22,40 +25,18 @@ struct Standing {
   bool tested = false;
 };
 
-bool is_charge(std::string_view procedure) {
-  return procedure == procedure_name::charge || procedure == procedure_name::recharge;
-}
-
-/// Ends with a full battery.
-bool fills(std::string_view procedure) {
-  return is_charge(procedure) || procedure == procedure_name::recovery ||
-         procedure == procedure_name::conditioning;
-}
-
 /// States minutes at 25 A, or what was shown of them.
 bool is_reserve_capacity(std::string_view procedure) {
   return procedure == procedure_name::reserve_capacity || procedure == procedure_name::until_decided;
 }
 
-/// Ends with an empty one, or with one that is no longer full.
-bool empties(std::string_view procedure) {
+/// Empties the battery, or a good part of it.
+bool is_capacity(std::string_view procedure) {
   return is_reserve_capacity(procedure) || procedure == procedure_name::capacity_20h;
 }
 
 bool puts_charge_in(std::string_view procedure) {
   return fills(procedure) || procedure == procedure_name::three_minute_charge;
-}
-
-/// Ends with a battery at rest.
-bool is_rest(std::string_view procedure) {
-  return procedure == procedure_name::rest || procedure == procedure_name::retention ||
-         procedure == procedure_name::new_battery;
-}
-
-/// States a resistance, and moves too little to undo a rest: 25 A for some seconds, under 0.2 Ah.
-bool is_resistance(std::string_view procedure) {
-  return procedure == procedure_name::resistance || procedure == procedure_name::pulses ||
-         procedure == procedure_name::cranking_estimate;
 }
 
 Standing standing(const TicketFile& file) {
@@ -77,7 +58,7 @@ Standing standing(const TicketFile& file) {
       now.drained = false;
     }
     // A conditioning cycle that was stopped may have been in its discharge.
-    if (empties(run.procedure) || (run.procedure == procedure_name::conditioning && !complete)) {
+    if (is_capacity(run.procedure) || (run.procedure == procedure_name::conditioning && !complete)) {
       now.charged = false;
       now.drained = true;
     }
@@ -105,12 +86,23 @@ bool is_open(const Ticket& ticket) {
          ticket.state != TicketState::held;
 }
 
-/// A rested voltage gives the state of charge. Before the first rest the voltage can only read too high
-/// (surface charge), so a low one is enough to charge, and a high one proves nothing yet.
+/// For a load test. A rested voltage gives the state of charge. Before the first rest the voltage can only
+/// read too high (surface charge), so a low one is enough to charge, and a high one proves nothing yet.
 bool looks_discharged(const TicketFile& file, const Policy& policy) {
   if (const Finding* soc = file.newest(Measurand::soc)) return soc->value < policy.soc_min_to_test;
   const Finding* ocv = file.newest(Measurand::ocv);
   return ocv == nullptr || Volt(ocv->value) / file.battery.nameplate.cells < cell_charged_min;
+}
+
+/// Charged as far as a load test asks; a light draw asks for the same.
+bool may_be_loaded(const Standing& now, const TicketFile& file, const Policy& policy) {
+  return now.charged || (!now.drained && !looks_discharged(file, policy));
+}
+
+/// Judged at the newest finding, so that the plan does not change with the time of day.
+Evidence evidence_so_far(const TicketFile& file) {
+  const auto newest = std::ranges::max_element(file.findings, {}, &Finding::at);
+  return evidence_of(file, newest == file.findings.end() ? Utc() : newest->at);
 }
 
 /// Next test of the chain, before the grade.
@@ -126,12 +118,17 @@ std::optional<Work> next_test(const TicketFile& file, const Policy& policy) {
   // Too flat for the light draw of the intake check: that comes as soon as it holds a voltage.
   if (!now.intake) return work(file.too_flat ? procedure_name::charge : procedure_name::intake);
   if (now.tested || (now.loaded && policy.complete_discharge != CompleteDischarge::yes)) return std::nullopt;
-  if (!now.charged && (now.drained || looks_discharged(file, policy))) return work(procedure_name::charge);
+  const bool may_be_emptied = policy.complete_discharge == CompleteDischarge::yes;
+  const bool wants_load =
+      policy.high_rate_draw_required && file.battery.nameplate.cca.has_value() && !now.loaded;
+  const bool wants_minutes = may_be_emptied && !wants_load;
+  if (wants_minutes && now.loaded && stands_by_load(evidence_so_far(file), policy)) return std::nullopt;
+  const bool is_charged =
+      wants_minutes ? is_full(file.runs, policy.procedures) : may_be_loaded(now, file, policy);
+  if (!is_charged) return work(procedure_name::charge);
   if (!now.rested) return work(procedure_name::rest);
   if (!now.resistance) return work(procedure_name::resistance);
-  const bool may_be_emptied = policy.complete_discharge == CompleteDischarge::yes;
-  const bool wants_load = policy.high_rate_draw_required && file.battery.nameplate.cca.has_value();
-  if (wants_load && !now.loaded) return work(procedure_name::half_cca_load);
+  if (wants_load) return work(procedure_name::half_cca_load);
   if (!may_be_emptied) return std::nullopt;
   const bool may_stop_early = policy.early_reached || policy.early_missed;
   return work(may_stop_early ? procedure_name::until_decided : procedure_name::reserve_capacity);
@@ -167,15 +164,18 @@ std::string out_of_turn(const TicketFile& file, const Policy& policy, std::strin
   const Standing now = standing(file);
   if (puts_charge_in(procedure) && !now.intake && !file.too_flat)
     return "the intake check comes before any charge";
-  if (!is_reserve_capacity(procedure)) return {};
+  if (!is_capacity(procedure)) return {};
   if (!now.intake) return "the intake check comes before a test";
-  const bool is_charged = now.charged || (!now.drained && !looks_discharged(file, policy));
-  if (is_charged && now.rested) return {};
-  return "a battery is tested only when it is charged and rested, else it would be graded as worn";
+  const bool full = is_full(file.runs, policy.procedures);
+  if (full && now.rested) return {};
+  return fmt::format(
+      "a capacity test begins only when the battery is fully charged and rested, with nothing drawn in "
+      "between, else a sound one would be graded as worn: the {} comes first",
+      full ? procedure_name::rest : procedure_name::charge);
 }
 
 bool takes_all(std::string_view procedure) {
-  return empties(procedure) || procedure == procedure_name::conditioning;
+  return is_capacity(procedure) || procedure == procedure_name::conditioning;
 }
 
 TicketState state_during(std::string_view procedure) {
@@ -203,7 +203,7 @@ std::optional<ExpectedVolts> expected_volts(const TicketFile& file) {
   } else if (is_rest(last->procedure)) {
     expected.below_max = Volt(0.3);
   } else {
-    expected.above_max = empties(last->procedure) ? Volt(1.5) : Volt(0.4);
+    expected.above_max = is_capacity(last->procedure) ? Volt(1.5) : Volt(0.4);
   }
   return expected;
 }

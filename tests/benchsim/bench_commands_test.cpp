@@ -38,6 +38,8 @@ TEST(BenchCommands, tell_the_truth_and_why_nothing_can_be_charged) {
   world("plug bay-1 replay:" + file);
   // 90.589 min: the trace's sidecar.
   EXPECT_EQ(world("truth bay-1").substr(0, 14), "ok: 90.589 min");
+  EXPECT_EQ(world("truth bay-1").find("takes no charge"), std::string::npos) << "full, it takes a little";
+  world.bench.battery("bay-1")->battery->advance(Second(60.0), Ampere(25.0));
   EXPECT_NE(world("truth bay-1").find("takes no charge"), std::string::npos);
 }
 

@@ -100,9 +100,20 @@ TEST(ReplayBattery, falls_a_tenth_of_a_volt_a_second_beyond_the_last_row) {
   EXPECT_NEAR(battery.terminal(Ampere(25.0)).si(), 11.0 - 0.3, 1e-9);
 }
 
-TEST(ReplayBattery, refuses_charge_with_a_reason) {
-  EXPECT_NE(of_text("0,25,12.0,25\n10,25,11.0,25\n").charge_refusal().find("discharge only"),
-            std::string::npos);
+TEST(ReplayBattery, begins_full_takes_little_from_a_charger_and_keeps_none_of_it) {
+  ReplayBattery battery = of_text("0,0,12.8,25\n10,25,12.0,25\n20,25,11.0,25\n");
+  EXPECT_EQ(battery.charge_refusal(), "");
+  EXPECT_GT(battery.terminal(Ampere(-0.5)), Volt(14.4)) << "it stands at the charger's voltage at once";
+  EXPECT_LT(battery.terminal(Ampere(-0.2)), Volt(14.4)) << "more than a battery that takes no charge";
+  battery.advance(hours(2.0), Ampere(-0.3));
+  EXPECT_EQ(battery.terminal(Ampere(0.0)), Volt(12.8));
+  EXPECT_EQ(battery.terminal(Ampere(25.0)), Volt(12.0));
+}
+
+TEST(ReplayBattery, refuses_charge_with_a_reason_once_something_was_drawn) {
+  ReplayBattery battery = of_text("0,25,12.0,25\n10,25,11.0,25\n");
+  battery.advance(Second(1.0), Ampere(25.0));
+  EXPECT_NE(battery.charge_refusal().find("discharge only"), std::string::npos);
 }
 
 TEST(ReplayBattery, is_a_block_of_three_cells_when_the_volts_say_so) {

@@ -111,8 +111,9 @@ TEST(Terminals, hold_a_charger_at_its_voltage_and_below_its_limit) {
   EXPECT_GT(posts.charger_amps(), Ampere(0.1));
 }
 
-TEST(Terminals, let_no_charge_into_a_replayed_battery) {
+TEST(Terminals, let_no_charge_into_a_replayed_battery_that_was_drawn_from) {
   StandingBattery battery = falling();
+  battery.battery->advance(Second(1e-6), Ampere(25.0));
   Terminals posts;
   posts.clamp(&battery, Instant());
   posts.charger.volts = Volt(14.4);

@@ -7,6 +7,8 @@
 
 #include <limits>
 
+#include "tests/grading/shipped_policies.h"
+
 namespace leadwright {
 namespace {
 
@@ -30,8 +32,10 @@ Finding finding(Measurand measurand, double value, double u, std::int64_t at, st
   return finding;
 }
 
+/// Full when run 5 began.
 Evidence evidence(double value) {
   Evidence evidence;
+  evidence.runs.push_back(complete_run(2, "standard charge"));
   evidence.nameplate.chemistry = Chemistry::flooded;
   evidence.nameplate.cells = 6;
   evidence.nameplate.reserve_capacity = Rating<Second>{minutes(100.0), RatingStandard::sae};

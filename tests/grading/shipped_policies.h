@@ -28,15 +28,25 @@ inline Finding measured(Measurand measurand, double value, double u, int run) {
   return finding;
 }
 
-/// Flooded, rated 100 min; charged and rested in run 2; a load test in run 4; run 5 at 24 degC.
+inline Run complete_run(int id, const std::string& procedure) {
+  Run run;
+  run.id = RunId{id};
+  run.procedure = procedure;
+  run.outcome = RunOutcome::complete;
+  return run;
+}
+
+/// Flooded, rated 100 min; rested in run 2; a load test in run 3; charged in run 4; run 5 at 24 degC.
 inline Evidence charged_and_rested(double load_margin) {
   Evidence evidence;
   evidence.nameplate.chemistry = Chemistry::flooded;
   evidence.nameplate.cells = 6;
   evidence.nameplate.reserve_capacity = Rating<Second>{minutes(100.0), RatingStandard::en};
   evidence.findings = {measured(Measurand::ocv, 12.66, 0.01, 2), measured(Measurand::soc, 0.98, 0.04, 2),
-                       measured(Measurand::load_margin, load_margin, 0.02, 4),
+                       measured(Measurand::load_margin, load_margin, 0.02, 3),
                        measured(Measurand::temperature, 24.0, 0.6, 5)};
+  evidence.runs = {complete_run(2, "stability rest"), complete_run(3, "half-CCA load test"),
+                   complete_run(4, "standard charge")};
   return evidence;
 }
 

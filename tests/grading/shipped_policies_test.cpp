@@ -14,15 +14,7 @@ using ::testing::ElementsAre;
 using ::testing::HasSubstr;
 using ::testing::IsEmpty;
 
-Run complete(int id, const std::string& procedure) {
-  Run run;
-  run.id = RunId{id};
-  run.procedure = procedure;
-  run.outcome = RunOutcome::complete;
-  return run;
-}
-
-/// Charged, rested, at 24 degC; a load test passed by 0.5 V in run 4; `minutes_` measured in run 5.
+/// A load test passed by 0.5 V in run 3, a charge in run 4; `minutes_` measured in run 5, at 24 degC.
 Evidence returned(double minutes_) {
   Evidence evidence = charged_and_rested(0.5);
   evidence.nameplate.cca = Rating<Ampere>{Ampere(640.0), RatingStandard::en};
@@ -30,8 +22,7 @@ Evidence returned(double minutes_) {
   evidence.story.sold_on = "2024-03-02";
   evidence.judged_at = Utc::parse("2026-09-10");
   evidence.findings.push_back(measured(Measurand::reserve_capacity_ref, minutes_, 1.5, 5));
-  evidence.runs = {complete(2, "stability rest"), complete(4, "half-CCA load test"),
-                   complete(5, "reserve capacity")};
+  evidence.runs.push_back(complete_run(5, "reserve capacity"));
   return evidence;
 }
 
@@ -110,7 +101,7 @@ TEST(StoreClaim, cycles_a_deeply_discharged_battery_once_before_it_fails) {
   const Grade before = grade(evidence, shipped("store_claim"));
   EXPECT_EQ(before.letter, 'U');
   EXPECT_EQ(before.next_procedure, "conditioning cycle");
-  evidence.runs.insert(evidence.runs.begin(), complete(3, "conditioning cycle"));
+  evidence.runs.insert(evidence.runs.begin(), complete_run(1, "conditioning cycle"));
   EXPECT_EQ(grade(evidence, shipped("store_claim")).letter, 'D');
   Evidence recovered = returned(90.0);
   recovered.findings.push_back(measured(Measurand::ocv, 10.4, 0.01, 1));
@@ -200,6 +191,7 @@ TEST(StoreClaim, takes_the_mean_of_tests_that_agree) {
   EXPECT_EQ(grade(evidence, shipped("store_claim")).letter, 'C') << "63.0 is 60 + 2 u";
   Finding second = test;
   second.run = RunId{7};
+  evidence.runs.push_back(complete_run(6, "standard charge"));
   second.at = Utc(7000);
   second.value = 62.0;
   evidence.findings.push_back(second);
@@ -222,8 +214,9 @@ TEST(RebuilderResale, compares_ampere_hours_with_ampere_hours_where_both_are_the
   Evidence evidence = returned(50.0);
   evidence.nameplate.reserve_capacity.reset();
   evidence.nameplate.c20 = Rating<Coulomb>{ampere_hours(60.0), RatingStandard::en};
-  evidence.findings.push_back(measured(Measurand::capacity_20h_ref, 52.0, 0.8, 6));
-  evidence.findings.push_back(measured(Measurand::temperature, 24.0, 0.6, 6));
+  evidence.runs.push_back(complete_run(6, "standard charge"));
+  evidence.findings.push_back(measured(Measurand::capacity_20h_ref, 52.0, 0.8, 7));
+  evidence.findings.push_back(measured(Measurand::temperature, 24.0, 0.6, 7));
   const Grade by_hours = grade(evidence, shipped("rebuilder_resale"));
   EXPECT_EQ(by_hours.letter, 'B');
   EXPECT_THAT(by_hours.reason, HasSubstr("52.0 Ah of 20-hour capacity"));

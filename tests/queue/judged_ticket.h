@@ -4,11 +4,13 @@
 
 #include <utility>
 
+#include "daemon/battery/procedure_names.h"
 #include "daemon/queue/ledger.h"
 
 namespace leadwright {
 
-/// A graded ticket of a battery of its own, rated 100 min. Findings and runs are the caller's.
+/// A graded ticket of a battery of its own, rated 100 min; charged in run 0. Findings and further runs are
+/// the caller's.
 inline TicketFile& add_judged_ticket(Ledger& ledger, char letter) {
   Battery battery;
   battery.id = ledger.next_battery();
@@ -20,12 +22,16 @@ inline TicketFile& add_judged_ticket(Ledger& ledger, char letter) {
   ticket.id = ledger.next_ticket();
   ticket.battery = battery.id;
   TicketFile& file = ledger.add(std::move(battery), std::move(ticket));
+  Run charge;
+  charge.procedure = procedure_name::charge;
+  charge.outcome = RunOutcome::complete;
+  file.runs.push_back(std::move(charge));
   file.grade.emplace().letter = letter;
   return file;
 }
 
 /// u 1 min.
-inline Finding minutes_found(double value, RunId run = {}) {
+inline Finding minutes_found(double value, RunId run = RunId{1}) {
   Finding found;
   found.measurand = Measurand::reserve_capacity_ref;
   found.run = run;

@@ -21,11 +21,16 @@ Run run_with(int id, const UsedInstrument& used, const char* began) {
   return run;
 }
 
-/// Rated 100 min; 90 min by each of these runs; B.
+/// Rated 100 min; 90 min by each of these runs, each after a charge; B.
 void add_judged(Ledger& ledger, const std::vector<Run>& runs) {
   TicketFile& file = add_judged_ticket(ledger, 'B');
-  file.runs = runs;
-  for (const Run& run : runs) file.findings.push_back(minutes_found(90.0, run.id));
+  for (const Run& run : runs) {
+    Run charge = file.runs.front();
+    charge.id = RunId{static_cast<std::int64_t>(run.id) - 1};
+    file.runs.push_back(std::move(charge));
+    file.runs.push_back(run);
+    file.findings.push_back(minutes_found(90.0, run.id));
+  }
 }
 
 class RecallTest : public testing::Test {
@@ -34,7 +39,7 @@ class RecallTest : public testing::Test {
     const UsedInstrument other{"bay-2.load", "MAKER LOAD 4712", "", false};
     add_judged(ledger, {run_with(1, doubted_load, "2026-03-10")});
     add_judged(ledger, {run_with(2, other, "2026-03-10")});
-    add_judged(ledger, {run_with(3, doubted_load, "2026-03-11"), run_with(4, other, "2026-03-12")});
+    add_judged(ledger, {run_with(3, doubted_load, "2026-03-11"), run_with(5, other, "2026-03-12")});
     ledger.add({}, {});  // never graded
   }
   std::vector<Recalled> recall(const Suspect& suspect) const { return recalled(ledger, Policy{}, suspect); }

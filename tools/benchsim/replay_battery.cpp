@@ -18,6 +18,8 @@ constexpr double step_change = 0.05;  // a current that changes by more than thi
 constexpr double value_max = 1e9;     // far beyond any trace; sums and differences stay finite
 constexpr VoltPerSecond fall_beyond{0.1};
 constexpr Volt block_of_three_max{8.0};
+constexpr Ohm gassing_cell{
+    0.8};  // P: some 0.3 A at 2.4 V a cell, less than a hundredth of a starter battery's C20
 
 struct Row {
   double time_s;
@@ -150,6 +152,7 @@ void ReplayBattery::advance(Second time, Ampere discharge) {
 }
 
 Volt ReplayBattery::terminal(Ampere discharge) const {
+  if (discharge < Ampere(0.0)) return trace_->highest - discharge * (gassing_cell * trace_->cells);
   if (discharge.si() < current_none_a) return trace_->highest;
   const auto& delivered = trace_->delivered;
   const auto& volts = trace_->volts;
@@ -162,7 +165,7 @@ Volt ReplayBattery::terminal(Ampere discharge) const {
 }
 
 std::string ReplayBattery::charge_refusal() const {
-  return "a replayed trace knows discharge only: " + trace_->name;
+  return delivered_ > Coulomb(0.0) ? "a replayed trace knows discharge only: " + trace_->name : "";
 }
 
 Second ReplayBattery::truth_at_25a() const {

@@ -35,11 +35,13 @@ class ReplayBattery final : public SimBattery {
 
   std::unique_ptr<SimBattery> clone() const override { return std::make_unique<ReplayBattery>(*this); }
   void advance(Second time, Ampere discharge) override;
-  /// The curve at the charge delivered, whatever the current; at rest the file's highest voltage.
+  /// The curve at the charge delivered, whatever the current; at rest the file's highest voltage. A trace
+  /// begins with a full battery: until something is drawn, a charger pushes only what a full one gasses away.
   Volt terminal(Ampere discharge) const override;
   Volt rested() const override { return trace_->highest; }
   Celsius temperature() const override { return trace_->temperature; }
   int cells() const override { return trace_->cells; }
+  /// Once something was drawn: the file does not say how it comes back.
   std::string charge_refusal() const override;
   Second truth_at_25a() const override;
   std::string description() const override;

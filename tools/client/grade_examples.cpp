@@ -138,7 +138,8 @@ std::string only_discharged(const Policy& policy) {
   Visit visit(label(Chemistry::flooded, "2024-09"),
               {"does not start since the weekend", "2024-11-04", "low battery, twice", "70231"});
   visit.rested_at(Volt(11.95), shop).charged().rested_at(Volt(12.68), shop);
-  visit.loaded_to(Volt(12.68), Volt(10.35), shop).emptied_in(96.0, shop);
+  visit.loaded_to(Volt(12.68), Volt(10.35), shop).charged().rested_at(Volt(12.68), shop);
+  visit.emptied_in(96.0, shop);
   return visit.page("1. Only discharged: a claim that is none", policy);
 }
 
@@ -146,14 +147,16 @@ std::string worn_out(const Policy& policy) {
   Visit visit(label(Chemistry::flooded, "2023-05"), {"cranks slowly in the cold", "2023-07-01", "", "55102"});
   visit.evidence().receipt_seen_before = true;
   visit.charged().rested_at(Volt(12.60), Celsius(19.0));
-  visit.loaded_to(Volt(12.60), Volt(9.75), Celsius(19.0)).emptied_in(44.0, Celsius(19.0));
+  visit.loaded_to(Volt(12.60), Volt(9.75), Celsius(19.0)).charged().rested_at(Volt(12.60), Celsius(19.0));
+  visit.emptied_in(44.0, Celsius(19.0));
   return visit.page("2. Worn: a claim that is honoured in part, and a receipt to look at", policy);
 }
 
 std::string stood_empty(const Policy& policy) {
   Visit visit(label(Chemistry::efb, "2025-02"), {"stood all winter", "2025-04-12", "", "81377"});
   visit.rested_at(Volt(10.6), shop).charged().rested_at(Volt(12.70), shop);
-  visit.loaded_to(Volt(12.70), Volt(10.10), shop).emptied_in(48.0, shop);
+  visit.loaded_to(Volt(12.70), Volt(10.10), shop).charged().rested_at(Volt(12.70), shop);
+  visit.emptied_in(48.0, shop);
   return visit.page("3. Stood empty: not failed before one conditioning cycle", policy);
 }
 
@@ -162,7 +165,8 @@ std::string without_minutes(const Policy& policy) {
   plate.reserve_capacity.reset();
   Visit visit(std::move(plate), {"from the pile", "", "", ""});
   visit.charged().rested_at(Volt(12.62), shop);
-  visit.loaded_to(Volt(12.62), Volt(10.0), shop).emptied_in(60.0, shop);
+  visit.loaded_to(Volt(12.62), Volt(10.0), shop).charged().rested_at(Volt(12.62), shop);
+  visit.emptied_in(60.0, shop);
   return visit.page("4. A core without minutes on its label: undecided, and what would decide", policy);
 }
 

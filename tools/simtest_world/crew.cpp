@@ -36,7 +36,7 @@ constexpr std::array kinds{Kind{"cell:sound", "flooded", 6},         Kind{"cell:
 constexpr std::array wishes{"",
                             "",
                             R"("reserve capacity")",
-                            R"("reserve capacity")",
+                            R"("standard charge","reserve capacity")",
                             R"("intake check","reserve capacity")",
                             R"("intake check")",
                             R"("intake check","internal resistance")",

@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/grading/full_charge.h"
+
+#include <algorithm>
+
+#include "daemon/battery/procedure_names.h"
+
+namespace leadwright {
+namespace {
+
+bool may_cycle(std::string_view procedure, const PolicyProcedures& named) {
+  return procedure == procedure_name::conditioning || procedure == named.conditioning;
+}
+
+bool leaves_full(std::string_view procedure, const PolicyProcedures& named) {
+  return fills(procedure) || procedure == named.charge || procedure == named.conditioning;
+}
+
+/// Draws too little to matter, or puts charge in.
+bool keeps_full(std::string_view procedure, const PolicyProcedures& named) {
+  return is_rest(procedure) || is_resistance(procedure) || procedure == procedure_name::intake ||
+         procedure == procedure_name::three_minute_charge ||
+         (leaves_full(procedure, named) && !may_cycle(procedure, named));
+}
+
+}  // namespace
+
+bool is_full(std::span<const Run> runs, const PolicyProcedures& named) {
+  bool full = false;
+  for (const Run& run : runs) {
+    if (run.outcome == RunOutcome::complete && leaves_full(run.procedure, named)) {
+      full = true;
+    } else if (!keeps_full(run.procedure, named)) {
+      full = false;
+    }
+  }
+  return full;
+}
+
+bool began_full(const Evidence& evidence, const Finding& test, const PolicyProcedures& named) {
+  const auto own = std::ranges::find_if(evidence.runs, [&](const Run& run) { return run.id >= test.run; });
+  return is_full({evidence.runs.begin(), own}, named);
+}
+
+}  // namespace leadwright

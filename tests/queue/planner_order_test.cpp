@@ -1,0 +1,96 @@
+// SPDX-License-Identifier: Apache-2.0
+// Which test comes first, and from which state of charge: a load test from three quarters, a capacity test
+// from full alone, and none where the load test has decided.
+#include <gmock/gmock.h>
+
+#include "tests/queue/planned_ticket.h"
+
+namespace leadwright {
+namespace {
+
+using ::testing::HasSubstr;
+
+TEST(Planner, charges_before_a_capacity_test_whatever_the_voltage_says) {
+  for (const double soc : {0.76, 0.8, 0.99}) {
+    TicketFile file = rested_at(soc);
+    EXPECT_EQ(next(file), procedure_name::charge) << soc;
+    add_run(file, procedure_name::charge, RunOutcome::stopped);
+    EXPECT_EQ(next(file), procedure_name::charge) << "half a charge is none";
+    add_run(file, procedure_name::charge);
+    EXPECT_EQ(next(file), procedure_name::rest);
+    add_run(file, procedure_name::rest);
+    EXPECT_EQ(next(file), procedure_name::resistance);
+    add_run(file, procedure_name::resistance);
+    EXPECT_EQ(next(file), procedure_name::reserve_capacity);
+  }
+}
+
+TEST(Planner, makes_the_load_test_first_and_without_a_charge_where_three_quarters_are_there) {
+  TicketFile file = rested_at(0.8);
+  const auto planned = [&] { return next_work(file, asks_for_load())->procedure; };
+  EXPECT_EQ(planned(), procedure_name::resistance);
+  add_run(file, procedure_name::resistance);
+  EXPECT_EQ(planned(), procedure_name::half_cca_load);
+  TicketFile flat = rested_at(0.7);
+  EXPECT_EQ(next_work(flat, asks_for_load())->procedure, procedure_name::charge);
+  file.battery.nameplate.cca.reset();
+  EXPECT_EQ(planned(), procedure_name::charge) << "a label without CCA has no half of it";
+}
+
+TEST(Planner, charges_between_a_load_test_and_a_capacity_test_at_a_charging_place) {
+  TicketFile file = ready_for_capacity();
+  file.battery.nameplate.cca = Rating<Ampere>{Ampere(640.0), RatingStandard::en};
+  const auto planned = [&] { return *next_work(file, asks_for_load()); };
+  EXPECT_EQ(planned().procedure, procedure_name::half_cca_load) << "full: no second charge before it";
+  add_load_test(file, 0.5);
+  EXPECT_EQ(planned().procedure, procedure_name::charge);
+  EXPECT_EQ(planned().place_kind, PlaceKind::charging);
+  add_run(file, procedure_name::charge);
+  EXPECT_EQ(planned().procedure, procedure_name::rest);
+  add_run(file, procedure_name::rest);
+  EXPECT_EQ(planned().procedure, procedure_name::reserve_capacity) << "its resistance is known";
+}
+
+TEST(Planner, empties_no_battery_that_a_load_test_has_decided) {
+  TicketFile file = rested_at(0.8);
+  add_load_test(file, -0.5);
+  EXPECT_FALSE(next_work(file, asks_for_load()));
+  EXPECT_TRUE(ready_to_grade(file, asks_for_load()));
+  file.ticket.asked_procedures = {std::string(procedure_name::reserve_capacity)};
+  EXPECT_EQ(next_work(file, asks_for_load())->procedure, procedure_name::reserve_capacity)
+      << "what was asked for at drop-off is done";
+}
+
+TEST(Planner, measures_the_minutes_where_a_failed_load_test_decides_nothing) {
+  TicketFile file = rested_at(0.8);
+  add_load_test(file, -0.5);
+  Policy minutes_decide = asks_for_load();
+  minutes_decide.criteria.pop_back();
+  EXPECT_EQ(next_work(file, minutes_decide)->procedure, procedure_name::charge);
+  add_finding(file, Measurand::temperature, 10.0);
+  Policy at_room_temperature = asks_for_load();
+  at_room_temperature.coldest = Celsius(15.0);
+  EXPECT_EQ(next_work(file, at_room_temperature)->procedure, procedure_name::charge)
+      << "a load test that is withdrawn";
+  EXPECT_FALSE(next_work(file, asks_for_load()));
+}
+
+TEST(Planner, tells_a_person_why_a_capacity_test_must_wait) {
+  for (const std::string_view test :
+       {procedure_name::reserve_capacity, procedure_name::until_decided, procedure_name::capacity_20h}) {
+    TicketFile file = rested_at(0.95);
+    EXPECT_THAT(out_of_turn(file, Policy{}, test), HasSubstr("the standard charge comes first")) << test;
+    add_run(file, procedure_name::charge);
+    EXPECT_THAT(out_of_turn(file, Policy{}, test), HasSubstr("the stability rest comes first")) << test;
+    add_run(file, procedure_name::rest);
+    EXPECT_EQ(out_of_turn(file, Policy{}, test), "") << test;
+    add_load_test(file, 0.5);
+    EXPECT_THAT(out_of_turn(file, Policy{}, test), HasSubstr("nothing drawn in between")) << test;
+    file.ticket.asked_procedures = {std::string(test)};
+    EXPECT_EQ(out_of_turn(file, Policy{}, test), "") << "asked for at drop-off";
+  }
+  EXPECT_EQ(out_of_turn(rested_at(0.8), Policy{}, procedure_name::half_cca_load), "");
+}
+
+}  // namespace
+}  // namespace leadwright
