@@ -14,6 +14,8 @@ namespace {
 
 /// 12.42 V for six cells: 75 % of charge by the rule SG + 0.845 (shared domain notes, section 5: C).
 constexpr Volt cell_charged_min{2.07};
+/// 10.5 V for six cells: no cell of an empty battery rests so low (Bode at 0.7 mol/kg, 1.90 V: C).
+constexpr Volt cell_flat_max{1.75};
 
 struct Standing {
   bool intake = false;
@@ -99,6 +101,18 @@ bool may_be_loaded(const Standing& now, const TicketFile& file, const Policy& po
   return now.charged || (!now.drained && !looks_discharged(file, policy));
 }
 
+/// The first charge of a deeply discharged battery is a soft start with somebody there.
+Work charging_work(const TicketFile& file, const Policy& policy) {
+  const bool was_filled = std::ranges::any_of(
+      file.runs, [](const Run& run) { return fills(run.procedure) && run.outcome == RunOutcome::complete; });
+  const Finding* ocv = file.newest(Measurand::ocv);
+  // Too flat for the intake check, which would have found its voltage.
+  const bool is_known = ocv != nullptr || file.too_flat;
+  const Volt volts = ocv != nullptr ? Volt(ocv->value) : file.last_volts.value_or(Volt(0.0));
+  const Volt deep = policy.deep_discharged_cell.value_or(cell_flat_max) * file.battery.nameplate.cells;
+  return work(!was_filled && is_known && volts < deep ? procedure_name::recovery : procedure_name::charge);
+}
+
 /// Judged at the newest finding, so that the plan does not change with the time of day.
 Evidence evidence_so_far(const TicketFile& file) {
   const auto newest = std::ranges::max_element(file.findings, {}, &Finding::at);
@@ -116,7 +130,7 @@ std::optional<Work> next_test(const TicketFile& file, const Policy& policy) {
   }
   const Standing now = standing(file);
   // Too flat for the light draw of the intake check: that comes as soon as it holds a voltage.
-  if (!now.intake) return work(file.too_flat ? procedure_name::charge : procedure_name::intake);
+  if (!now.intake) return file.too_flat ? charging_work(file, policy) : work(procedure_name::intake);
   if (now.tested || (now.loaded && policy.complete_discharge != CompleteDischarge::yes)) return std::nullopt;
   const bool may_be_emptied = policy.complete_discharge == CompleteDischarge::yes;
   const bool wants_load =
@@ -125,7 +139,7 @@ std::optional<Work> next_test(const TicketFile& file, const Policy& policy) {
   if (wants_minutes && now.loaded && stands_by_load(evidence_so_far(file), policy)) return std::nullopt;
   const bool is_charged =
       wants_minutes ? is_full(file.runs, policy.procedures) : may_be_loaded(now, file, policy);
-  if (!is_charged) return work(procedure_name::charge);
+  if (!is_charged) return charging_work(file, policy);
   if (!now.rested) return work(procedure_name::rest);
   if (!now.resistance) return work(procedure_name::resistance);
   if (wants_load) return work(procedure_name::half_cca_load);

@@ -104,6 +104,21 @@ TEST(Planner, rests_a_battery_that_reads_high_before_it_believes_it) {
   EXPECT_EQ(planned(), procedure_name::charge) << "surface charge had hidden it";
 }
 
+TEST(Planner, starts_softly_what_came_deeply_discharged_and_only_once) {
+  Policy policy;
+  policy.deep_discharged_cell = Volt(1.83);
+  TicketFile file = received();
+  add_run(file, procedure_name::intake);
+  add_finding(file, Measurand::ocv, 10.9);
+  EXPECT_EQ(next_work(file, policy)->procedure, procedure_name::recovery);
+  add_finding(file, Measurand::ocv, 11.1);
+  EXPECT_EQ(next_work(file, policy)->procedure, procedure_name::charge) << "11.0 V is 1.83 V a cell";
+  add_finding(file, Measurand::ocv, 10.9);
+  add_run(file, procedure_name::recovery);
+  add_run(file, procedure_name::half_cca_load);
+  EXPECT_EQ(next_work(file, policy)->procedure, procedure_name::charge) << "it was brought up before";
+}
+
 TEST(Planner, charges_again_after_a_void_discharge) {
   TicketFile file = received();
   add_run(file, procedure_name::intake);

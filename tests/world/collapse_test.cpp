@@ -98,7 +98,7 @@ TEST_F(CollapseTest, an_empty_battery_that_collapses_is_charged_next) {
   EXPECT_EQ(next->procedure, procedure_name::charge);
 }
 
-TEST_F(CollapseTest, a_battery_too_flat_for_the_light_draw_is_measured_and_charged_next) {
+TEST_F(CollapseTest, a_battery_too_flat_for_the_light_draw_is_measured_and_recovered_next) {
   clamp_on("cell:reversed_cell");
   check();
   EXPECT_EQ(results.back().run.outcome, RunOutcome::complete) << results.back().run.end_reason;
@@ -107,7 +107,7 @@ TEST_F(CollapseTest, a_battery_too_flat_for_the_light_draw_is_measured_and_charg
   EXPECT_NEAR(volts->value, 8.52, 0.02);
   const auto next = next_work(file(ticket), Policy());
   ASSERT_TRUE(next);
-  EXPECT_EQ(next->procedure, procedure_name::charge);
+  EXPECT_EQ(next->procedure, procedure_name::recovery);
 }
 
 }  // namespace
