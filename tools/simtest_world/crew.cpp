@@ -205,8 +205,9 @@ void Crew::start(const Place& place, const std::string& procedure) {
 void Crew::start_somewhere() {
   for (const auto& place : world_.bench().places()) {
     if (place->activity() != Activity::ready || ticket_at(*place) == nullptr || !dice_.chance(0.7)) continue;
-    constexpr std::array all{"intake check", "standard charge", "internal resistance", "stability rest",
-                             "reserve capacity"};
+    constexpr std::array all{"intake check",       "standard charge",  "internal resistance",
+                             "stability rest",     "reserve capacity", "half-CCA load test",
+                             "three-minute charge"};
     start(*place, errs("person.out_of_turn") ? dice_.pick(all) : "");
   }
 }

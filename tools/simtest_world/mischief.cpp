@@ -11,6 +11,12 @@ namespace {
 constexpr double share_at_work = 0.7;
 constexpr Second store_heals_in{20.0};
 constexpr Second kill_lasts{5.0};
+/// Where nobody is there to start it again at once.
+constexpr Second long_kill_lasts{60.0};
+constexpr double share_long = 0.2;
+/// A machine whose disk fails is often started anew.
+constexpr double share_restarted = 0.3;
+constexpr Second restarted_in{2.0};
 constexpr Second room_heals_in{20.0};
 }  // namespace
 
@@ -99,7 +105,7 @@ void Mischief::strike(const FaultName& name) {
 
 bool Mischief::kill() {
   if (!world_.is_alive()) return false;
-  on_kill(Second(0.1) + dice_.wait(kill_lasts));
+  on_kill(Second(0.1) + dice_.wait(dice_.chance(share_long) ? long_kill_lasts : kill_lasts));
   return true;
 }
 
@@ -107,6 +113,7 @@ bool Mischief::strike_store(const std::string& name) {
   note("the store: " + name);
   store_.insert(name);
   apply_store_plan();
+  if (name == "fail" && dice_.chance(share_restarted)) heal_in(restarted_in, [this] { kill(); });
   heal_in(store_heals_in, [this, name] {
     store_.erase(store_.find(name));
     apply_store_plan();

@@ -25,7 +25,8 @@
 //     top: 0.2 % and 20 mA where instruments have the errors of their profiles; 1 % and what flows in 20
 //     s where wires or mains fail. Nothing is promised where meters lie. At every run's end.
 //     Of a run that went on after its daemon died: those of both parts, and what flowed unwatched at most,
-//     which the run itself must have bounded: what is missing of a charge is no more than it says.
+//     which the run itself must have bounded, also where it was stopped then: what is missing of a charge is
+//     no more than it says.
 //  8. safe_start: A daemon switches nothing on (no contact either) at a place before it told every
 //     instrument there off and read each back. At every byte that switches on.
 //  9. same_world: The same seed gives the same event log. By running it twice.

@@ -82,7 +82,9 @@ void Promises::ended(const EndedRunSeen& run, Instant at) {
   runs_.insert_or_assign(run.run, run);
   if (run.outcome == RunOutcome::tripped && !run.place_tripped)
     broke("shouted", at, leadwright::shown(run.run) + " tripped, and its place goes on");
-  if (run.outcome != RunOutcome::complete || run.allowed < Coulomb(0.0)) return;
+  const bool is_complete = run.outcome == RunOutcome::complete;
+  const bool is_counted = is_complete || run.outcome == RunOutcome::stopped;
+  if (!is_counted || run.allowed < Coulomb(0.0)) return;
   const Coulomb off = run.recorded - run.given;
   // What went in unmeasured is missing in the record, so that this is how far it may lie above.
   if (run.was_cut && off > run.unmeasured + run.allowed_watched) {
@@ -90,7 +92,7 @@ void Promises::ended(const EndedRunSeen& run, Instant at) {
           fmt::format("{} ({}): {:.1f} As went in unmeasured and it says {:.1f} As at most",
                       leadwright::shown(run.run), run.procedure, off.si(), run.unmeasured.si()));
   }
-  if (abs(off) <= run.allowed) return;
+  if (!is_complete || abs(off) <= run.allowed) return;
   broke("charge", at,
         fmt::format("{} ({}): recorded {:.1f} As, the battery gave {:.1f} As, allowed {:.1f} As",
                     leadwright::shown(run.run), run.procedure, run.recorded.si(), run.given.si(),
