@@ -154,6 +154,8 @@ class Bench final : public Service, public PlaceEvents {
   };
   Result<void> start_run(TicketFile& file, Place& place, const Procedure& procedure, RunWish wish);
   /// The parameters of a request, in SI.
+  /// Of a piece of work at the first place that can do it; zero if none can.
+  Second expected_time(const TicketFile& file, const Work& work) const;
   static Result<Choices> chosen_parameters(const Procedure& procedure, const Arguments& arguments);
   Result<void> acknowledge(Place& place, AskOf of, const Arguments& arguments, const std::string& actor,
                            Batch& batch);

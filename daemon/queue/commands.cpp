@@ -6,6 +6,7 @@
 #include <array>
 
 #include "daemon/queue/bench.h"
+#include "daemon/queue/outlook.h"
 #include "daemon/queue/problem.h"
 #include "daemon/settings/log.h"
 #include "daemon/store/drop_off.h"
@@ -156,8 +157,11 @@ void Bench::ticket_list(const Request& request, const Answer& answer) {
 void Bench::ticket_show(const Request& request, const Answer& answer) {
   const TicketFile* file = ledger_.find_shown(request.subject);
   if (file == nullptr) return answer(problem(no_ticket(request.subject)));
-  answer({200,
-          ticket_json({file->battery, file->ticket, file->runs, file->findings, file->faults, file->grade})});
+  answer(
+      {200, ticket_json({file->battery, file->ticket, file->runs, file->findings, file->faults, file->grade,
+                         outlook_json(outlook_of(*file, settings_.policy, [&](const Work& work) {
+                           return expected_time(*file, work);
+                         }))})});
 }
 
 void Bench::ticket_move(const Request& request, Answer answer) {

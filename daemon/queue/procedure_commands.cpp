@@ -2,6 +2,8 @@
 // The verbs of the service: which procedures there are, and what one would do with a battery at a place.
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "daemon/place/plan.h"
 #include "daemon/queue/bench.h"
 #include "daemon/queue/problem.h"
@@ -110,6 +112,21 @@ Result<Choices> Bench::chosen_parameters(const Procedure& procedure, const Argum
     chosen.emplace_back(word, *value);
   }
   return chosen;
+}
+
+Second Bench::expected_time(const TicketFile& file, const Work& work) const {
+  const Procedure* wanted = procedure(work.procedure);
+  const auto serves = std::ranges::find_if(places_, [&work](const std::unique_ptr<Place>& each) {
+    return each->kind() == work.place_kind || place_serves(each->kind(), work.place_kind);
+  });
+  if (wanted == nullptr || serves == places_.end()) return {};
+  PlanRequest plan;
+  plan.procedure = wanted;
+  plan.place = profiles_of(**serves);
+  plan.nameplate = file.battery.nameplate;
+  plan.found = file.findings;
+  const RunPlan planned = plan_of(plan);
+  return planned.obstacles.empty() ? planned.expected : Second();
 }
 
 void Bench::procedure_list(const Answer& answer) {

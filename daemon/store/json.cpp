@@ -188,6 +188,7 @@ std::string ticket_json(const TicketPage& page) {
       .raw("findings", objects(page.findings))
       .raw("faults", objects(page.faults))
       .raw("grade", page.grade ? to_json(*page.grade) : "null")
+      .raw("ahead", page.ahead)
       .take();
 }
 

@@ -65,9 +65,10 @@ struct TicketPage {
   std::vector<Finding> findings;
   std::vector<Fault> faults;
   std::optional<Grade> grade;
+  std::string ahead = "[]";  ///< JSON, of queue/outlook.h
 };
 
-/// {"ticket":{},"battery":{},"runs":[],"findings":[],"faults":[],"grade":{} or null}
+/// {"ticket":{},"battery":{},"runs":[],"findings":[],"faults":[],"grade":{} or null,"ahead":[]}
 std::string ticket_json(const TicketPage& page);
 
 /// {"run":"R-..","every":n,"samples":[{"t_s","step","volts_v","amps_a","case_degc"}]}: the first sample and

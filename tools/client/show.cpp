@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "tools/client/show.h"
 
+#include <fmt/format.h>
+
 #include <boost/json/array.hpp>
 #include <cmath>
 #include <utility>
@@ -52,6 +54,28 @@ std::string section(std::string_view title, const json::value& list, const Colum
 
 void add_line(std::string& text, std::string_view title, const std::string& what) {
   if (!what.empty()) text.append(title).append(": ").append(what).append("\n");
+}
+
+/// "About 35 min", "about 9.2 h"; nothing for what no place here can do.
+std::string about(double seconds) {
+  if (seconds <= 0.0) return "no place here can do it";
+  return seconds < 7200.0 ? fmt::format("about {:.0f} min", seconds / 60.0)
+                          : fmt::format("about {:.1f} h", seconds / 3600.0);
+}
+
+std::string ahead_section(const json::value& ahead) {
+  if (!ahead.is_array() || ahead.get_array().empty()) return {};
+  std::string text("\nAHEAD, if it turns out to be sound\n");
+  double bay_s = 0.0;
+  for (const auto& each : ahead.get_array()) {
+    const auto& expected = member(each, "expected_s");
+    const double seconds = expected.is_number() ? expected.to_number<double>() : 0.0;
+    const bool is_bay = words(member(each, "at")) == "bay";
+    if (is_bay) bay_s += seconds;
+    text += fmt::format("{} at a {}, {}. {}\n", words(member(each, "procedure")),
+                        is_bay ? "bay" : "charging place", about(seconds), words(member(each, "why")));
+  }
+  return text + (bay_s > 0.0 ? fmt::format("Bay time: {}.\n", about(bay_s)) : std::string());
 }
 
 std::string consent_section(const json::value& runs) {
@@ -144,7 +168,7 @@ std::string show_ticket(const std::string& body) {
                   {"STARTED", "started_at"},
                   {"OUTCOME", "outcome"},
                   {"WHY", "end_reason"}}) +
-         consent_section(member(*page, "runs")) +
+         ahead_section(member(*page, "ahead")) + consent_section(member(*page, "runs")) +
          section("FINDINGS", member(*page, "findings"),
                  {{"MEASURAND", "measurand"},
                   {"VALUE", "value"},

@@ -185,6 +185,22 @@ function items(title, list, item, none) {
   return section(title, ...(list?.length ? list.map(item) : [paragraph(none, "quiet")]));
 }
 
+function about(seconds) {
+  if (!(seconds > 0)) return "no place here can do it";
+  return seconds < 7200 ? `about ${Math.round(seconds / 60)} min` : `about ${(seconds / 3600).toFixed(1)} h`;
+}
+
+function ahead_part(ahead) {
+  if (!ahead?.length) return null;
+  const bay_s = ahead.filter(({at}) => at === "bay").reduce((sum, {expected_s}) => sum + expected_s, 0);
+  const item = ({procedure, at, expected_s, why}) => element(
+      "li", {}, `${procedure} at a ${at === "bay" ? "bay" : "charging place"}, ${about(expected_s)}. ${why}`);
+  return section(
+      "What comes, if it turns out to be sound", element("ol", {}, ...ahead.map(item)),
+      bay_s > 0 ? paragraph(`Bay time: ${about(bay_s)}. Any other procedure may be started instead.`, "quiet") :
+                  null);
+}
+
 export async function open_ticket(ticket) {
   let page;
   try {
@@ -194,7 +210,7 @@ export async function open_ticket(ticket) {
     return say(`${ticket}: ${error.message}`);
   }
   const content = element(
-      "div", {class: "ticket_page"}, grade_part(page), ticket_part(page),
+      "div", {class: "ticket_page"}, grade_part(page), ahead_part(page.ahead), ticket_part(page),
       items("Faults", page.faults, fault_item, "None found."),
       items("Findings", page.findings, finding_item, "Nothing measured yet."),
       items("Runs", page.runs, run_item, "No run yet."));

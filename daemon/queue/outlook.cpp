@@ -1,0 +1,104 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/queue/outlook.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <utility>
+
+#include "daemon/store/json.h"
+
+namespace leadwright {
+namespace {
+
+/// The longest chain has nine: intake, charge, rest, resistance, load test, charge, rest, capacity, recharge.
+constexpr std::size_t works_max = 12;
+/// Of a sound battery that was charged and has rested.
+constexpr double full = 1.0;
+constexpr double passes_by_v = 1.0;
+
+std::string why_of(const Work& work, const TicketFile& file, const Policy& policy) {
+  namespace name = procedure_name;
+  const std::string_view procedure = work.procedure;
+  if (std::ranges::find(file.ticket.asked_procedures, work.procedure) != file.ticket.asked_procedures.end())
+    return "It was asked for when the battery came in.";
+  constexpr std::array reasons{
+      std::pair{name::intake,
+                "Before anything is put in or taken out: is it safe, whole and what its label says?"},
+      std::pair{name::recovery, "It came deeply discharged: a soft start, with somebody there."},
+      std::pair{name::rest, "A voltage says something only once it is stable."},
+      std::pair{name::resistance, "It costs a minute and shows a bad joint before more is drawn."},
+      std::pair{name::half_cca_load,
+                "A failed draw at cranking current decides without emptying the battery."},
+      std::pair{name::reserve_capacity, "The minutes against the rating decide the grade."},
+      std::pair{name::until_decided,
+                "The minutes decide; it stops as soon as the limit is passed or out of reach."},
+      std::pair{name::recharge, "A test drew on it: it leaves charged."},
+  };
+  for (const auto& [which, why] : reasons) {
+    if (which == procedure) return why;
+  }
+  if (procedure != name::charge) return {};
+  const bool for_load =
+      policy.high_rate_draw_required && file.battery.nameplate.cca.has_value() &&
+      std::ranges::none_of(file.runs, [](const Run& run) { return run.procedure == name::half_cca_load; });
+  return for_load ? fmt::format("A load test asks for {:.0f} % of charge.", 100.0 * policy.soc_min_to_test)
+                  : "A rating is that of a fully charged battery, so the test begins with a full one.";
+}
+
+/// As if this had been done, and the battery were sound.
+void pretend(TicketFile& file, const Work& work) {
+  Run run;
+  run.id = RunId{file.runs.empty() ? 1 : static_cast<std::int64_t>(file.runs.back().id) + 1};
+  run.ticket = file.ticket.id;
+  run.procedure = work.procedure;
+  run.outcome = RunOutcome::complete;
+  file.runs.push_back(run);
+  Utc at;
+  for (const Finding& each : file.findings) at = std::max(at, each.at);
+  const auto state = [&](Measurand measurand, double value) {
+    Finding finding;
+    finding.at = at;
+    finding.ticket = file.ticket.id;
+    finding.run = run.id;
+    finding.measurand = measurand;
+    finding.value = value;
+    file.findings.push_back(std::move(finding));
+  };
+  if (is_rest(work.procedure)) state(Measurand::soc, full);
+  if (work.procedure == procedure_name::half_cca_load) state(Measurand::load_margin, passes_by_v);
+  if (takes_all(work.procedure)) file.ticket.needs_recharge = true;
+  if (fills(work.procedure)) file.ticket.needs_recharge = false;
+}
+
+}  // namespace
+
+std::vector<Ahead> outlook_of(const TicketFile& file, const Policy& policy,
+                              const std::function<Second(const Work&)>& expected) {
+  std::vector<Ahead> ahead;
+  TicketFile imagined = file;
+  while (ahead.size() < works_max) {
+    auto next = next_work(imagined, policy);
+    if (!next) break;
+    std::string why = why_of(*next, imagined, policy);
+    const Second takes = expected(*next);
+    pretend(imagined, *next);
+    ahead.push_back({std::move(*next), takes, std::move(why)});
+  }
+  return ahead;
+}
+
+std::string outlook_json(const std::vector<Ahead>& outlook) {
+  std::string text = "[";
+  for (const Ahead& each : outlook) {
+    if (text.size() > 1) text += ',';
+    text += fmt::format(R"({{"procedure":{},"at":"{}","expected_s":{:.0f},"why":{}}})",
+                        json_string(each.work.procedure),
+                        each.work.place_kind == PlaceKind::bay ? "bay" : "charging", each.expected.si(),
+                        json_string(each.why));
+  }
+  return text + "]";
+}
+
+}  // namespace leadwright
