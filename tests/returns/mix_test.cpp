@@ -53,7 +53,7 @@ TEST(ReturnsMix, as_shipped_has_the_four_shares_of_the_trade) {
   EXPECT_NEAR(usable, 0.5, 1e-9);
   EXPECT_EQ(mix->people.opens, hours(8.0));
   EXPECT_EQ(mix->people.time_cap, hours(96.0));
-  EXPECT_THAT(mix->queue.bays, ElementsAre(1, 2, 3));
+  EXPECT_THAT(mix->queue.bays, ElementsAre(1, 2));
 }
 
 TEST(ReturnsMix, reads_which_cells_have_which_fault) {
@@ -97,7 +97,7 @@ TEST(ReturnsMix, hours_that_end_before_they_begin_and_hours_that_are_none_are_er
 
 TEST(ReturnsMix, all_mistakes_come_at_once) {
   std::string text = with("share = 0.15", "share = -1");
-  text.replace(text.find("arrivals_a_day = 10"), 19, "arrivals_a_day = 0 ");
+  text.replace(text.find("arrivals_a_day = 6"), 18, "arrivals_a_day = 0");
   EXPECT_THAT(mistakes(text), UnorderedElementsAre(HasSubstr("0 to 1e+06"), HasSubstr("0.1 to 1000")));
 }
 

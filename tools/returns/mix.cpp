@@ -125,7 +125,10 @@ void read_sizes(const TomlTable& root, ReturnsMix& mix) {
     size.c20 = ampere_hours(bounded(table, "c20_ah", {10.0, 300.0}));
     size.cca = Ampere(bounded(table, "cca_a", {50.0, 2000.0}));
     size.share = bounded(table, "share", {0.0, share_max});
-    sum += size.share;
+    sum += std::max(0.0, size.share);
+    CellBatteryMake make;
+    make.c20 = size.c20;
+    if (size.c20 > Coulomb(0.0)) size.as_new = CellBattery(make).truth_at_25a();
     mix.sizes.push_back(size);
   }
   if (!(sum > 0.0)) root.error("", "no battery has a size", "describe a [[size]] with a share above 0");

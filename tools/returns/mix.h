@@ -31,6 +31,7 @@ struct BatterySize {
   Coulomb c20;
   Ampere cca;
   double share = 0.0;
+  Second as_new;  ///< minutes at 25 A of a new one, by the simulator: not in the file
 };
 
 struct LabelHabits {
