@@ -95,7 +95,7 @@ CounterHand::Act CounterHand::due() {
   const Place* here = at();
   const bool is_clamped = here != nullptr && here->kind() != PlaceKind::shelf;
   if (is_clamped) {
-    const Act asked = due_at_place(*here);
+    Act asked = due_at_place(*here);
     if (asked.kind != Act::Kind::none) return asked;
     if (here->activity() != Activity::ready) return {};
   }

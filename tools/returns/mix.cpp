@@ -14,7 +14,7 @@ namespace leadwright {
 
 namespace {
 
-constexpr Second day = hours(24.0);
+constexpr Second longest_day = hours(24.0);
 constexpr double share_max = 1e6;
 constexpr double ratio_max = 2.0;
 constexpr double coldest_degc = 0.0;
@@ -70,7 +70,7 @@ Second time_of_day(const TomlTable& table, const char* key) {
   const bool has_colon = first.ec == std::errc() && first.ptr != end && *first.ptr == ':';
   const auto second = has_colon ? std::from_chars(first.ptr + 1, end, minute) : first;
   const bool is_time = has_colon && second.ec == std::errc() && second.ptr == end && hour >= 0 &&
-                       minute >= 0 && minute < 60 && hours(hour) + minutes(minute) <= day;
+                       minute >= 0 && minute < 60 && hours(hour) + minutes(minute) <= longest_day;
   if (table.has(key) && !is_time) table.error(key, "no time of day", "write \"08:00\" to \"24:00\"");
   return is_time ? hours(hour) + minutes(minute) : Second(0.0);
 }
@@ -147,10 +147,10 @@ People read_people(const TomlTable& table) {
   people.start = seconds(table, "start_s", act_max);
   people.answer = seconds(table, "answer_s", act_max);
   people.close = seconds(table, "close_s", act_max);
-  people.notice_s = span(table, "notice_s", {0.0, day.si()});
+  people.notice_s = span(table, "notice_s", {0.0, longest_day.si()});
   people.owner_agrees = bounded(table, "owner_agrees", {0.0, 1.0});
   people.asks_again_max = static_cast<int>(bounded(table, "asks_again_max", {0.0, 10.0}));
-  people.time_cap = seconds(table, "time_cap_s", day * 60.0);
+  people.time_cap = seconds(table, "time_cap_s", longest_day * 60.0);
   return people;
 }
 

@@ -49,6 +49,7 @@ class ManyReturns {
   tl::expected<std::vector<RehearsedReturn>, std::vector<Error>> run(
       const std::function<void(int done)>& on_progress) {
     std::vector<std::jthread> threads;
+    threads.reserve(static_cast<std::size_t>(options_.threads));
     for (int i = 0; i < options_.threads; ++i) threads.emplace_back([this] { work(); });
     for (int told = 0; told < options_.count;) {
       std::unique_lock lock(mutex_);

@@ -138,16 +138,13 @@ std::string visit_story(const char* head, const ReturnVisit& visit, const Accept
 
 const std::vector<std::string>& returns_depend_on() {
   static const std::vector<std::string> all{
-      "The batteries are simulated, by a model that shares no formula with the grading but was made by the "
-      "same house; no real battery stands behind a figure.",
-      "Kinds, shares, severities and the times that people need are those of the mix, most of them common "
-      "practice without a source.",
-      "The truth is the model's own: minutes at 25 A full at 25 degC, volts at 15 s under half the CCA, a "
-      "cell "
-      "that empties itself, a cracked case.",
-      "Instruments err within what their profiles declare; lines lose nothing, nobody errs, no instrument "
-      "fails.",
-      "The full sequence ends early where the bench itself finds a fault, which a shop without it would not.",
+      "The batteries are simulated, by a model of this house that shares no formula with the grading.",
+      "No real battery and no outside model stands behind a figure.",
+      "Kinds, shares, severities and people's times are the mix's, most of them practice without a source.",
+      "The truth is the model's own, full at 25 degC: minutes at 25 A, volts at 15 s under half the CCA.",
+      "A cell that empties itself and a cracked case are truly bad, whatever the battery gives.",
+      "Instruments err within what their profiles declare and never fail; lines lose nothing; nobody errs.",
+      "The full sequence ends where the bench itself finds a fault; a shop without it would go on.",
       "Each battery has the bench to itself; what it waits for others is in the queue alone."};
   return all;
 }

@@ -15,7 +15,7 @@ constexpr double near_the_limit = 0.05;
 /// Ends of the curve's bins, as shares of the limit.
 constexpr std::array edges{-1.0, -0.30, -0.20, -0.15, -0.10, -0.05, -0.02, 0.0,
                            0.02, 0.05,  0.10,  0.15,  0.20,  0.30,  10.0};
-constexpr Second whole_day = hours(24.0);
+constexpr Second midnight = hours(24.0);
 
 void count(Count& into, bool hit) {
   ++into.trials;
@@ -122,7 +122,7 @@ Costs costs_of(const std::vector<const ReturnVisit*>& visits, const std::vector<
     sum.charged += visit.charged;
     if (visit.decided && ++decided > 0) sum.to_verdict += *visit.decided;
     if (visit.left && ++left > 0) sum.to_leaving += *visit.left;
-    count(sum.same_day, visit.decided && arrivals[i] + *visit.decided <= std::min(closes, whole_day));
+    count(sum.same_day, visit.decided && arrivals[i] + *visit.decided <= std::min(closes, midnight));
   }
   if (sum.visits == 0) return sum;
   const double n = sum.visits;
