@@ -89,6 +89,20 @@ TEST(Summary, what_is_bad_by_something_else_than_minutes_is_not_in_the_curve) {
   EXPECT_EQ(sum.false_accepts_by_kind.at("leaky").hits, 1);
 }
 
+TEST(Summary, what_is_bad_by_its_volts_alone_is_in_the_curve_of_the_volts) {
+  RehearsedReturn weak = graded('C', 0.8);
+  weak.truth.load_margin = Volt(-0.15);
+  const Summary sum = of({weak});
+  int in_bin = 0;
+  for (const CurveBin& bin : sum.load_curve) {
+    if (bin.least <= -0.15 && bin.most > -0.15) in_bin = bin.accepted;
+  }
+  EXPECT_EQ(in_bin, 1);
+  EXPECT_EQ(sum.near_false_accepts.hits, 1);
+  weak.truth.load_margin = Volt(-0.6);
+  EXPECT_EQ(of({weak}).near_false_accepts.trials, 0);
+}
+
 TEST(Summary, means_what_a_verdict_took_and_whether_it_came_the_same_day) {
   RehearsedReturn late = graded('A', 1.0);
   late.visit.decided = hours(10.0);

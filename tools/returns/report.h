@@ -20,7 +20,7 @@ struct RehearsalFacts {
 };
 
 std::string returns_table(const Summary& summary, const RehearsalFacts& facts);
-/// One object; every number with its unit in its key, missing ones null.
+/// One object; every number with its unit in its key; missing ones and open ends are null.
 std::string returns_json(const Summary& summary, const std::vector<RehearsedReturn>& all,
                          const RehearsalFacts& facts);
 /// One return in detail: the battery, the truth, each run, the grade and its reason, and the full sequence.

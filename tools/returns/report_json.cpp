@@ -51,11 +51,12 @@ std::string row_json(const CostRow& row) {
                      row.is_good ? "good" : "bad", word(row.verdict), costs_json(row.costs));
 }
 
-std::string bin_json(const CurveBin& bin) {
+/// Both ends under these keys.
+std::string bin_json(const CurveBin& bin, std::string_view least, std::string_view most) {
   const Count accepted{bin.accepted, bin.accepted + bin.rejected + bin.undecided};
-  return fmt::format(
-      R"({{"distance_least":{},"distance_most":{},"rejected":{},"undecided":{},"accepted":{}}})",
-      json_number(bin.least), json_number(bin.most), bin.rejected, bin.undecided, count_json(accepted));
+  return fmt::format(R"({{"{}":{},"{}":{},"rejected":{},"undecided":{},"accepted":{}}})", least,
+                     json_number(bin.least), most, json_number(bin.most), bin.rejected, bin.undecided,
+                     count_json(accepted));
 }
 
 std::string queue_json(const QueueLength& each) {
@@ -73,10 +74,12 @@ std::string return_json(const RehearsedReturn& each, const AcceptanceLine& line)
   const std::string letter =
       each.visit.grade ? json_string(std::string(1, each.visit.grade->letter)) : std::string("null");
   return fmt::format(
-      R"({{"number":{},"kind":{},"truth":"{}","distance":{},"truth_min":{},"measured_min":{},"grade":{},)"
+      R"({{"number":{},"kind":{},"truth":"{}","distance":{},"load_margin_v":{},)"
+      R"("truth_min":{},"measured_min":{},"grade":{},)"
       R"("verdict":"{}","decided_s":{},"left_s":{},"hands_on_s":{},"bay_s":{},"charging_place_s":{}}})",
       each.one.number, json_string(each.one.kind), each.truth.is_good(line.share) ? "good" : "bad",
-      json_number(each.truth.distance(line.share)), json_number(as_minutes(each.truth.minutes)),
+      json_number(each.truth.distance(line.share)), json_number(each.truth.load_margin.si()),
+      json_number(as_minutes(each.truth.minutes)),
       each.visit.minutes ? json_number(each.visit.minutes->value) : "null", letter, word(verdict),
       time(each.visit.decided), time(each.visit.left), json_number(each.visit.hands_on.si()),
       json_number(each.visit.stayed(PlaceKind::bay).si()),
@@ -112,10 +115,17 @@ std::string returns_json(const Summary& sum, const std::vector<RehearsedReturn>&
       " \"full_sequence_undecided\":{},\n",
       costs_json(sum.all), json_list(sum.rows, row_json), costs_json(sum.full),
       count_json(sum.full_undecided));
+  const auto by_minutes = [](const CurveBin& bin) {
+    return bin_json(bin, "distance_least", "distance_most");
+  };
+  const auto by_load = [](const CurveBin& bin) {
+    return bin_json(bin, "load_margin_least_v", "load_margin_most_v");
+  };
+  text += fmt::format(" \"acceptance_by_load_margin\":{},\n", json_list(sum.load_curve, by_load));
   text += fmt::format(
       " \"acceptance_by_distance\":{},\n \"arrivals_a_day\":{},\n \"queue\":{},\n \"returns\":{},\n "
       "\"rests_on\":{}}}\n",
-      json_list(sum.curve, bin_json), json_number(facts.queue.arrivals_a_day),
+      json_list(sum.curve, by_minutes), json_number(facts.queue.arrivals_a_day),
       json_list(sum.queue, queue_json), json_list(all, story), strings_json(returns_depend_on()));
   return text;
 }

@@ -88,16 +88,17 @@ std::string against_full(const Summary& sum) {
          errors_line("undecided by the full sequence", sum.full_undecided, 0.0);
 }
 
-std::string curve_table(const Summary& sum) {
-  std::string text = "minutes against the limit    batteries  accepted  rejected  undecided\n";
-  for (const CurveBin& bin : sum.curve) {
+std::string curve_table(const char* head, const std::vector<CurveBin>& curve, double unit) {
+  std::string text = fmt::format("{:<28} batteries  accepted  rejected  undecided\n", head);
+  for (const CurveBin& bin : curve) {
     const int n = bin.accepted + bin.rejected + bin.undecided;
     if (n == 0) continue;
-    const std::string upper =
-        bin.most > 1.0 ? std::string("   up") : fmt::format("to {:+3.0f} %", 100.0 * bin.most);
-    text += fmt::format("  {:+5.0f} % {:<10}           {:>6}   {:>5.1f} %   {:>5.1f} %    {:>5.1f} %\n",
-                        100.0 * bin.least, upper, n, 100.0 * bin.accepted / n, 100.0 * bin.rejected / n,
-                        100.0 * bin.undecided / n);
+    const bool is_first = &bin == &curve.front();
+    const bool is_last = &bin == &curve.back();
+    const std::string from = is_first ? std::string("below") : fmt::format("{:+.1f} to", unit * bin.least);
+    const std::string to = is_last ? std::string("above") : fmt::format("{:+.1f}", unit * bin.most);
+    text += fmt::format("  {:>9} {:<8}           {:>6}   {:>5.1f} %   {:>5.1f} %    {:>5.1f} %\n", from, to,
+                        n, 100.0 * bin.accepted / n, 100.0 * bin.rejected / n, 100.0 * bin.undecided / n);
   }
   return text;
 }
@@ -156,16 +157,19 @@ std::string returns_table(const Summary& sum, const RehearsalFacts& facts) {
       sum.count, facts.mix, facts.seed, facts.policy, sum.line.accepted_from, 100.0 * sum.line.share);
   text += errors_line("accepted though truly bad", sum.false_accepts, aim_error);
   text += errors_by_kind("accepted", sum.false_accepts_by_kind);
-  text += errors_line("  of them within 5 % of the limit", sum.near_false_accepts, 0.0);
+  text += errors_line("  of those next to a limit", sum.near_false_accepts, 0.0);
   text += errors_line("rejected though truly good", sum.false_rejects, aim_error);
   text += errors_by_kind("rejected", sum.false_rejects_by_kind);
-  text += errors_line("  of them within 5 % of the limit", sum.near_false_rejects, 0.0);
+  text += errors_line("  of those next to a limit", sum.near_false_rejects, 0.0);
   text += wrong_numbers(sum);
   text += errors_line("undecided", sum.undecided, aim_undecided);
   text += errors_by_kind("undecided", sum.undecided_by_kind);
   for (const auto& [reason, times] : sum.unfinished) text += fmt::format("    {} x: {}\n", times, reason);
   text.append("\n").append(costs_table(sum)).append("\n").append(against_full(sum)).append("\n");
-  text.append(curve_table(sum)).append("\n").append(queue_table(sum, facts.queue));
+  text.append(curve_table("minutes from the limit, %", sum.curve, 100.0)).append("\n");
+  text.append(curve_table("volts under half the CCA, V", sum.load_curve, 1.0))
+      .append("\n")
+      .append(queue_table(sum, facts.queue));
   text += fmt::format("\nCPU {:.0f} s = {:.3f} h, {:.2f} s a return, {} threads\n", facts.cpu.si(),
                       as_hours(facts.cpu), facts.cpu.si() / std::max(sum.count, 1), facts.threads);
   text += "\nWhat this rests on:\n";

@@ -80,6 +80,15 @@ ReturnCase draw_case(const ReturnsMix& mix, std::uint64_t seed, int number) {
   return one;
 }
 
+bool Truth::is_near(double share_least) const {
+  constexpr double near_minutes = 0.05;
+  constexpr Volt near_volts{0.2};
+  const double by_minutes = distance(share_least);
+  const bool is_clearly_bad =
+      by_minutes <= -near_minutes || load_margin <= -near_volts || !holds_charge || !is_whole;
+  return !is_clearly_bad && (by_minutes < near_minutes || load_margin < near_volts);
+}
+
 Truth truth_of(const ReturnCase& one) {
   Truth truth;
   truth.minutes = CellBattery(one.make).truth_at_25a();

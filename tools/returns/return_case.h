@@ -41,10 +41,15 @@ struct Truth {
   bool is_good(double share_least) const {
     return share >= share_least && load_margin >= Volt(0.0) && holds_charge && is_whole;
   }
-  /// Its minutes alone make it good or bad.
+  /// Nothing but its minutes can make it bad.
   bool is_by_minutes() const { return load_margin >= Volt(0.0) && holds_charge && is_whole; }
+  /// Nothing but its volts under load can make it bad.
+  bool is_by_load(double share_least) const { return share >= share_least && holds_charge && is_whole; }
   /// How far its minutes lie above the limit (below: negative), as a share of the limit.
   double distance(double share_least) const { return share / share_least - 1.0; }
+  /// So near to a limit that no bench could be blamed: minutes within 5 %, or volts under load within 0.2 V
+  /// (2 % of 9.6 V), and nothing else decides (P).
+  bool is_near(double share_least) const;
 };
 
 Truth truth_of(const ReturnCase& one);

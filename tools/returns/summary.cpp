@@ -3,7 +3,8 @@
 
 #include <algorithm>
 #include <array>
-#include <cmath>
+#include <limits>
+#include <span>
 #include <tuple>
 
 namespace leadwright {
@@ -11,10 +12,13 @@ namespace leadwright {
 namespace {
 
 constexpr double z_95 = 1.959964;
-constexpr double near_the_limit = 0.05;
+constexpr double open_end = std::numeric_limits<double>::infinity();
 /// Ends of the curve's bins, as shares of the limit.
-constexpr std::array edges{-1.0, -0.30, -0.20, -0.15, -0.10, -0.05, -0.02, 0.0,
-                           0.02, 0.05,  0.10,  0.15,  0.20,  0.30,  10.0};
+constexpr std::array<double, 15> minutes_edges{-1.0, -0.30, -0.20, -0.15, -0.10, -0.05, -0.02,   0.0,
+                                               0.02, 0.05,  0.10,  0.15,  0.20,  0.30,  open_end};
+/// The same in volts.
+constexpr std::array<double, 13> load_edges{-open_end, -1.0, -0.5, -0.3, -0.2, -0.1, 0.0,
+                                            0.1,       0.2,  0.3,  0.5,  1.0,  1e2};
 constexpr Second midnight = hours(24.0);
 
 void count(Count& into, bool hit) {
@@ -46,8 +50,7 @@ struct Sums {
 
 void count_errors(Summary& sum, const RehearsedReturn& each, Verdict verdict) {
   const bool good = each.truth.is_good(sum.line.share);
-  const bool is_near =
-      each.truth.is_by_minutes() && std::abs(each.truth.distance(sum.line.share)) < near_the_limit;
+  const bool is_near = each.truth.is_near(sum.line.share);
   if (verdict == (good ? Verdict::rejected : Verdict::accepted))
     sum.wrong.push_back({each.one.number, each.one.kind, verdict});
   count(sum.undecided, verdict == Verdict::undecided);
@@ -63,15 +66,24 @@ void count_errors(Summary& sum, const RehearsedReturn& each, Verdict verdict) {
   }
 }
 
-void count_curve(Summary& sum, const RehearsedReturn& each, Verdict verdict) {
-  if (!each.truth.is_by_minutes()) return;
-  const double distance = each.truth.distance(sum.line.share);
-  for (CurveBin& bin : sum.curve) {
-    if (distance < bin.least || distance >= bin.most) continue;
-    (verdict == Verdict::accepted   ? bin.accepted
-     : verdict == Verdict::rejected ? bin.rejected
-                                    : bin.undecided)++;
+std::vector<CurveBin> bins(std::span<const double> edges) {
+  std::vector<CurveBin> all;
+  for (std::size_t i = 0; i + 1 < edges.size(); ++i) all.push_back({edges[i], edges[i + 1], 0, 0, 0});
+  return all;
+}
+
+void count_in(std::vector<CurveBin>& curve, double at, Verdict verdict) {
+  for (CurveBin& bin : curve) {
+    if (at < bin.least || at >= bin.most) continue;
+    if (verdict == Verdict::accepted) ++bin.accepted;
+    if (verdict == Verdict::rejected) ++bin.rejected;
+    if (verdict == Verdict::undecided) ++bin.undecided;
   }
+}
+
+void count_curves(Summary& sum, const Truth& truth, Verdict verdict) {
+  if (truth.is_by_minutes()) count_in(sum.curve, truth.distance(sum.line.share), verdict);
+  if (truth.is_by_load(sum.line.share)) count_in(sum.load_curve, truth.load_margin.si(), verdict);
 }
 
 }  // namespace
@@ -139,7 +151,8 @@ Summary summarise(const std::vector<RehearsedReturn>& all, const Policy& policy,
   Summary sum;
   sum.line = line_of(policy, accepted_from);
   sum.count = static_cast<int>(all.size());
-  for (std::size_t i = 0; i + 1 < edges.size(); ++i) sum.curve.push_back({edges[i], edges[i + 1], 0, 0, 0});
+  sum.curve = bins(minutes_edges);
+  sum.load_curve = bins(load_edges);
   std::map<std::tuple<std::string, bool, Verdict>, Sums> rows;
   Sums chosen;
   Sums full;
@@ -147,7 +160,7 @@ Summary summarise(const std::vector<RehearsedReturn>& all, const Policy& policy,
   for (const RehearsedReturn& each : all) {
     const Verdict verdict = verdict_of(each.visit, sum.line);
     count_errors(sum, each, verdict);
-    count_curve(sum, each, verdict);
+    count_curves(sum, each.truth, verdict);
     rows[{each.one.kind, each.truth.is_good(sum.line.share), verdict}].add(each.visit, each.one.arrives);
     chosen.add(each.visit, each.one.arrives);
     if (!each.visit.unfinished.empty()) ++sum.unfinished[without_figures(each.visit.unfinished)];

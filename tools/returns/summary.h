@@ -59,7 +59,7 @@ struct CostRow {
   Costs costs;
 };
 
-/// Batteries whose minutes lie so far from the limit; `least` belongs to it.
+/// Batteries that lie so far from a limit; `least` belongs to it. In shares of the limit, or in volts.
 struct CurveBin {
   double least = 0.0;
   double most = 0.0;
@@ -80,7 +80,7 @@ struct Summary {
   int count = 0;
   Count false_accepts;       ///< of the truly bad
   Count false_rejects;       ///< of the truly good
-  Count near_false_accepts;  ///< of them: minutes within 5 % of the limit, and nothing else wrong
+  Count near_false_accepts;  ///< of those so near to a limit that no bench could be blamed
   Count near_false_rejects;
   Count undecided;  ///< of all
   std::map<std::string, Count> false_accepts_by_kind;
@@ -91,7 +91,8 @@ struct Summary {
   Costs all;
   Costs full;  ///< the full sequence on the same batteries; nothing if it was left out
   Count full_undecided;
-  std::vector<CurveBin> curve;
+  std::vector<CurveBin> curve;  ///< by minutes, in shares of the limit, where nothing else can make it bad
+  std::vector<CurveBin> load_curve;       ///< by volts under half the CCA, likewise
   std::map<std::string, int> unfinished;  ///< reasons, digits left out, and how often
   std::vector<QueueLength> queue;
 };
