@@ -143,5 +143,15 @@ TEST_F(Rehearsal, an_owner_who_agrees_gets_minutes_where_a_claim_may_empty_the_b
   EXPECT_THAT(refused.visit.runs, Contains(StartsWith("half-CCA load test")));
 }
 
+TEST_F(Rehearsal, a_test_that_the_label_does_not_allow_is_not_asked_for_again_and_again) {
+  only("sound");
+  options.policy_file = options.config_folder + "/policies/new_battery.toml";
+  options.mix.label.states_cca = 0.0;
+  const RehearsedReturn one = rehearsed();
+  EXPECT_EQ(verdict_of(one.visit, line), Verdict::undecided);
+  EXPECT_LT(one.visit.acts, 20);
+  EXPECT_TRUE(one.visit.left);
+}
+
 }  // namespace
 }  // namespace leadwright

@@ -191,18 +191,17 @@ void CounterHand::start(const std::string& place, const std::string& procedure) 
       fmt::format(R"({{"procedure":"{}"{}}})", procedure, is_asked ? R"(,"consented_by":"owner")" : "");
   const Response started = world_.ask("place.start", place, body);
   world_.clock().run_for(shows_after);
-  if (started.status == 202) {
-    refused_ = 0;
-    return;
-  }
-  const Place* here = world_.bench().place(place);
-  if (here->ask()) return;
+  if (started.status == 202 || world_.bench().place(place)->ask()) return;
+  refused(started.body);
+  if (!is_done_) wait(now() + try_again_after);
+}
+
+void CounterHand::refused(const std::string& why) {
   if (!wishes_.empty()) {
     wishes_.clear();
-    return;
+  } else if (++refused_ >= refused_max) {
+    give_up(why);
   }
-  if (++refused_ >= refused_max) return give_up(started.body);
-  wait(now() + try_again_after);
 }
 
 void CounterHand::leave() {

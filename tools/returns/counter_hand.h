@@ -51,6 +51,9 @@ class CounterHand {
   void answer(const Place& at);
   void move(const std::string& to);
   void start(const std::string& place, const std::string& procedure);
+  /// The bench did not begin what was asked for: a wish is dropped, the plan's work is tried again some
+  /// times.
+  void refused(const std::string& why);
   void leave();
   void unclamp();
   /// Until something at its place changes, or that moment comes.
@@ -88,7 +91,7 @@ class CounterHand {
   bool wished_for_minutes_ = false;
   int asked_again_ = 0;    ///< after an undecided grade
   int prepared_ = 0;       ///< how often a wish needed a charge or a rest first
-  int refused_ = 0;        ///< starts since the last that went well
+  int refused_ = 0;        ///< starts since a run last began
   bool is_there_ = false;  ///< a person has just acted at its place
   bool is_done_ = false;
   std::optional<Instant> cautions_until_;

@@ -94,7 +94,11 @@ std::optional<Work> CounterHand::next_for(const TicketFile& file) {
 }
 
 void CounterHand::run_ended(const RunResult& result) {
-  if (!result.began) return;
+  if (!result.began) {
+    if (!result.ask) refused(result.run.end_reason);
+    return;
+  }
+  refused_ = 0;
   const Run& run = result.run;
   const bool complete = is_complete(run);
   visit_.runs.push_back(complete ? run.procedure : fmt::format("{} ({})", run.procedure, word(run.outcome)));
