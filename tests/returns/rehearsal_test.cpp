@@ -153,5 +153,15 @@ TEST_F(Rehearsal, a_test_that_the_label_does_not_allow_is_not_asked_for_again_an
   EXPECT_TRUE(one.visit.left);
 }
 
+TEST_F(Rehearsal, a_label_that_the_counter_does_not_take_ends_the_visit_with_its_reason) {
+  only("sound");
+  // Fewer minutes than any starter battery has on its label.
+  for (BatterySize& size : options.mix.sizes) size.as_new = minutes(2.0);
+  const RehearsedReturn one = rehearsed();
+  EXPECT_EQ(verdict_of(one.visit, line), Verdict::undecided);
+  EXPECT_FALSE(one.visit.unfinished.empty());
+  EXPECT_TRUE(one.visit.runs.empty());
+}
+
 }  // namespace
 }  // namespace leadwright

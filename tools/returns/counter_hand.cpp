@@ -68,9 +68,7 @@ ReturnVisit CounterHand::handle() {
     ++visit_.acts;
   }
   if (!is_done_) give_up("not finished within the time cap");
-  visit_.grade = file().grade;
-  visit_.refused = file().ticket.state == TicketState::refused || one_.cracked;
-  if (visit_.refused) visit_.decided = visit_.decided.value_or(Second(people_.ticket));
+  if (!ticket_.empty()) visit_.grade = file().grade;
   return std::move(visit_);
 }
 
@@ -79,8 +77,10 @@ void CounterHand::drop_off() {
   take(people_.ticket);
   ++visit_.acts;
   const Response added = world_.ask("ticket.add", "", drop_off_body(one_, plan_));
+  if (added.status != 201) return give_up(added.body);
   ticket_ = shown(world_.bench().ledger().files().rbegin()->first);
-  if (added.status != 201) give_up(added.body);
+  visit_.refused = file().ticket.state == TicketState::refused;
+  if (visit_.refused) visit_.decided = since_arrival();
   is_there_ = true;
 }
 
@@ -214,7 +214,7 @@ void CounterHand::leave() {
       world_.ask("ticket.close", ticket_, is_useless ? R"({"as":"scrapped"})" : R"({"as":"handed_back"})");
   if (closed.status != 200) return give_up(closed.body);
   visit_.left = since_arrival();
-  if (!file.grade && !one_.cracked)
+  if (!file.grade && !visit_.refused)
     visit_.unfinished = held.empty() ? "nothing was left to do, and there is no grade" : held;
   is_done_ = true;
 }
