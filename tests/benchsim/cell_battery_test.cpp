@@ -191,6 +191,27 @@ TEST(CellBattery, shows_surface_charge_that_is_gone_after_three_hours) {
   EXPECT_NEAR(later.si(), charged.rested().si(), 0.01);
 }
 
+TEST(CellBattery,
+     falls_by_20_to_30_mv_a_day_where_a_cell_discharges_itself_and_gives_its_minutes_all_the_same) {
+  const auto leaky = make_battery("cell:self_discharge,charged=0.9,ambient_degc=20").value();
+  const Volt before = leaky->rested();
+  leaky->advance(hours(24.0), Ampere(0.0));
+  EXPECT_GT((before - leaky->rested()).si(), 0.020);
+  EXPECT_LT((before - leaky->rested()).si(), 0.030);
+  EXPECT_NEAR(leaky->truth_at_25a().si(), battery(1.0).truth_at_25a().si(), 60.0);
+}
+
+TEST(CellBattery, is_empty_where_its_plates_end_before_its_acid) {
+  CellBatteryMake worn;
+  worn.wear = 0.4;
+  const double emptied = CellBattery::emptied_at(worn);
+  EXPECT_NEAR(emptied, 1.0 - 0.4 * 1.16 / 1.03, 1e-9);
+  worn.charged = emptied;
+  CellBattery spent(worn);
+  EXPECT_LT(drawn_until_empty(spent, Ampere(3.0)), minutes(20.0));
+  EXPECT_EQ(CellBattery::emptied_at(CellBatteryMake{}), 0.0);
+}
+
 TEST(CellBattery, loses_a_few_percent_a_month_on_the_shelf) {
   CellBattery full = battery(1.0);
   full.advance(hours(30.0 * 24.0), Ampere(0.0));

@@ -31,6 +31,7 @@ constexpr Kind kinds[] = {
     {"sulphated", 0.45, 1.0, CellFault::sulphated, 6},
     {"dried_out", 0.95, 1.0, CellFault::dried_out, 6},
     {"reversed_cell", 0.90, 1.0, CellFault::reversed, 1},
+    {"self_discharge", 0.95, 1.0, CellFault::self_discharge, 1},
     {"reversed", 0.40, 1.0, CellFault::none, 0},
     {"six_volt", 0.98, 1.0, CellFault::none, 0},
 };

@@ -11,9 +11,9 @@
 namespace leadwright {
 
 /// "cell:KIND[,key=value]...", "replay:/path.csv" or "lithium". KIND is sound, discharged, worn, weak_cell,
-/// shorted_cell, open, high_resistance, sulphated, dried_out, reversed_cell, reversed (as a whole) or
-/// six_volt; keys are c20_ah, charged (0..1), wear (0..1), cells and ambient_degc. Fails with bad_input,
-/// naming what is wrong.
+/// shorted_cell, open, high_resistance, sulphated, dried_out, reversed_cell, self_discharge, reversed (as
+/// a whole) or six_volt; keys are c20_ah, charged (0..1), wear (0..1), cells and ambient_degc. Fails with
+/// bad_input, naming what is wrong.
 Result<std::unique_ptr<SimBattery>> make_battery(std::string_view spec);
 
 }  // namespace leadwright

@@ -81,6 +81,11 @@ Volt CellBattery::rested() const {
   return make_.stands_reversed ? -sum : sum;
 }
 
+double CellBattery::emptied_at(const CellBatteryMake& make) {
+  const CellFault poorest = make.faulty_cells > 0 ? make.fault : CellFault::none;
+  return 1.0 - SimCell({make.c20, 1.0, make.wear, poorest}, 1.0).usable();
+}
+
 double CellBattery::charged() const {
   double least = 1.0;
   for (std::size_t i = 0; i < group_count_; ++i) least = std::min(least, groups_[i].cell.charged());

@@ -36,6 +36,10 @@ class CellBattery final : public SimBattery {
   Second truth_at_25a() const override;
   std::string description() const override;
 
+  /// State of charge by acid at which the plates of its poorest cell have nothing left to give: 0 where the
+  /// acid ends first. What comes in lies above, because nothing in a vehicle draws on after that.
+  static double emptied_at(const CellBatteryMake& make);
+
   /// State of charge by acid of the weakest cell without a fault of its own voltage, 0..1.
   double charged() const;
   /// Heat made inside since construction.

@@ -42,6 +42,9 @@ constexpr double gas_volts = 2.23;
 constexpr double gas_slope = 11.0;
 constexpr double gas_per_kelvin = 0.06;
 
+// One such cell of six lets the block fall by 24 mV in a day: shared/domain.md, section 12 (P: 20 to 30).
+constexpr double leaky_loss = 200.0;
+
 double square(double x) {
   return x * x;
 }
@@ -76,6 +79,7 @@ SimCell::SimCell(const CellMake& make, double charged) : fault_(make.fault), cha
   material_c_ = c20 * material_over_c20 * make.wear;
   ohmic_ = ohmic_60ah * scale * (1.0 + 0.5 * (1.0 - make.wear));
   acceptance_ = acceptance_60ah * scale;
+  loss_ = 1.0;
   emf_shift_ = 0.0;
   switch (fault_) {
     case CellFault::sulphated:
@@ -96,6 +100,9 @@ SimCell::SimCell(const CellMake& make, double charged) : fault_(make.fault), cha
       break;
     case CellFault::high_resistance:
       ohmic_ += corroded_ohm;
+      break;
+    case CellFault::self_discharge:
+      loss_ = leaky_loss;
       break;
     default:
       break;
@@ -151,7 +158,8 @@ void SimCell::advance(Second time, Ampere discharge, Celsius acid) {
     volts = state.volts;
   }
   const double rate = main * hour / acid_c_;
-  charge_ = std::clamp(charge_ - main * step / acid_c_ - loss_per_second(acid) * step, charge_least, 1.0);
+  charge_ =
+      std::clamp(charge_ - main * step / acid_c_ - loss_ * loss_per_second(acid) * step, charge_least, 1.0);
   deficit_ = follow(deficit_, deficit_per_rate * rate, step, deficit_tau);
   kinetic_ = follow(kinetic_, kinetic_scale * std::asinh(rate / kinetic_rate), step, kinetic_tau);
   if (amps < 0.0) {

@@ -17,6 +17,7 @@ enum class CellFault {
   low_capacity,     ///< active material shed: 45 % of it left, voltage and resistance near normal
   dried_out,        ///< less and stronger acid: slightly high at rest, little capacity, more resistance
   reversed,         ///< driven through zero and charged backwards
+  self_discharge,   ///< loses 17 % of its charge in a day at 20 degC, else sound
 };
 
 /// What a cell is made of. All sizes follow from the nominal capacity.
@@ -41,6 +42,8 @@ class SimCell {
   /// Rested voltage at the present charge, without surface charge.
   Volt rested() const;
   double charged() const { return charge_; }
+  /// Share of its acid that its plates can use up, at most 1.
+  double usable() const { return material_c_ < acid_c_ ? material_c_ / acid_c_ : 1.0; }
   /// Part of a charging current that only makes gas.
   Ampere gassing(Ampere charge, Celsius acid) const;
 
@@ -59,6 +62,7 @@ class SimCell {
   double material_c_;     // charge that the plates can give, coulomb
   double ohmic_;          // ohm, full, 25 degC
   double acceptance_;     // ohm: charging resistance with all sulphate present
+  double loss_;           // charge lost in a second over that of a sound cell
   double emf_shift_;      // volt
   double charge_;         // 0..1, by acid
   double deficit_ = 0.0;  // acid missing in the pores, same unit as charge_; negative while charging

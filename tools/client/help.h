@@ -14,6 +14,7 @@ constexpr const char* examples = R"(Examples:
   leadwright stop all
   leadwright procedure explain 'reserve capacity'
   leadwright rehearse trace tests/reference/porous-electrode/B/B_01.csv --json
+  leadwright rehearse returns --policy store_claim --count 200 --seed 1
   leadwright profile check config/profiles/generic_scpi_load.toml
   leadwright instrument probe tcp:192.0.2.7:5025 --profile my_load.toml
 Exit codes: 0 done; 1 no (a run that tripped); 64 usage; 65 wrong data; 66 no such thing; 69 no daemon;

@@ -11,7 +11,6 @@
 #include "tools/client/instrument_commands.h"
 #include "tools/client/place_commands.h"
 #include "tools/client/profile_commands.h"
-#include "tools/client/rehearse_commands.h"
 #include "tools/client/run_commands.h"
 #include "tools/client/supervision_commands.h"
 #include "tools/client/ticket_commands.h"
@@ -163,21 +162,6 @@ void add_supervision(Cli& cli, CLI::App* instrument) {
   trace->add_option("what", traced->trace, "print what is held, switch it, or follow it")
       ->check(CLI::IsMember({"show", "on", "off", "watch"}))
       ->capture_default_str();
-}
-
-void add_rehearse(Cli& cli) {
-  auto* const rehearse = noun(cli, "rehearse", "The whole daemon in this process, on virtual time");
-  auto* const trace =
-      rehearse->add_subcommand("trace", "A reserve capacity run on a replayed battery a file");
-  const auto options = cli.add<RehearseTraceOptions>(trace, rehearse_trace);
-  trace->add_option("files", options->files, "CSV: time_s,current_a,terminal_voltage_v,temperature_c")
-      ->required();
-  trace->add_option("--config", options->config, "folder with profiles, procedures and policies");
-  trace->add_option("--wire", options->wire, "write every byte exchanged to this file");
-  trace->add_option("--log", options->log, "write the event log to this file");
-  trace->add_option("--seed", options->seed, "of everything that is drawn");
-  trace->add_flag("--realistic", options->realistic,
-                  "instruments with the errors that their profiles declare");
 }
 
 void add_design(Cli& cli) {

@@ -245,6 +245,25 @@ stage_reference() {
   fi
 }
 
+# A few returns by one thread and by three: the same figures. With --long two hundred under each policy, which
+# take some minutes each and are printed, not judged.
+stage_returns() {
+  local threads policy
+  compile release leadwright
+  mkdir -p -- "$logs/worlds"
+  for threads in 1 3; do
+    build/release/bin/leadwright rehearse returns --policy store_claim --count 4 --seed 1 \
+      --threads "$threads" --json | python3 -m json.tool |
+      grep -vE '"(cpu_s|threads)":' >"$logs/worlds/returns.$threads.json"
+  done
+  [[ -s $logs/worlds/returns.1.json ]]
+  cmp -- "$logs/worlds/returns.1.json" "$logs/worlds/returns.3.json"
+  $long || return 0
+  for policy in config/policies/*.toml; do
+    build/release/bin/leadwright rehearse returns --policy "$policy" --count 200 --seed 11
+  done
+}
+
 stage_kill() {
   compile release leadwrightd benchsim
   python3 -B tools/lib/kill_test.py "$root"

@@ -82,6 +82,7 @@ MAY_INCLUDE = {
     "tools/client": None,
     "tools/benchmarks": None,
     "tools/forecast_trial": None,
+    "tools/returns": None,
     "tests": None,
 }
 ANYWHERE = {"protocol"}
@@ -97,6 +98,7 @@ BARE_DOUBLE = {
     "daemon/procedure/procedure.h": "the dimension of a parameter is known only when its file is read",
     "daemon/procedure/values.h": "the dimension of an amount is known only when its file is read",
     "daemon/procedure/expression.h": "the dimension of an amount is known only when its file is read",
+    "daemon/grading/statistics.h": "shares, probabilities and their logarithms",
     "daemon/grading/policy.h": "shares and factors are ratios",
     "daemon/battery/journal.h": "values of own names and parameters, whose dimension is the procedure's",
     "daemon/battery/findings.h": "relative accuracies and coefficients",

@@ -1,0 +1,102 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "tools/returns/return_case.h"
+
+#include <cmath>
+#include <string>
+
+#include "tools/benchsim/sim_random.h"
+
+namespace leadwright {
+
+namespace {
+
+constexpr Celsius reference{25.0};
+constexpr Second load_for{15.0};
+constexpr Volt loaded_cell_least{1.6};
+
+class CaseDice {
+ public:
+  CaseDice(std::uint64_t seed, int number)
+      : random_(seed, std::string("return ").append(std::to_string(number))) {}
+  double share() { return 0.5 * (random_.even() + 1.0); }
+  double in(MixSpan span) { return span.least + (span.most - span.least) * share(); }
+  std::uint64_t seed() { return random_.next(); }
+  /// One of them, each as often as its share of the sum of shares.
+  template <class Weighted>
+  const Weighted& pick(const std::vector<Weighted>& all) {
+    double sum = 0.0;
+    for (const Weighted& each : all) sum += each.share;
+    double left = share() * sum;
+    for (const Weighted& each : all) {
+      if (left < each.share) return each;
+      left -= each.share;
+    }
+    return all.back();
+  }
+
+ private:
+  SimRandom random_;
+};
+
+/// Full and rested at the reference temperature.
+CellBatteryMake at_its_best(CellBatteryMake make) {
+  make.charged = 1.0;
+  make.ambient = reference;
+  return make;
+}
+
+Volt load_margin_of(const CellBatteryMake& make, Ampere amps) {
+  CellBattery battery(at_its_best(make));
+  constexpr Second step{0.5};
+  for (Second at; at < load_for; at += step) battery.advance(step, amps);
+  return battery.terminal(amps) - loaded_cell_least * static_cast<double>(make.cells);
+}
+
+}  // namespace
+
+ReturnCase draw_case(const ReturnsMix& mix, std::uint64_t seed, int number) {
+  CaseDice dice(seed, number);
+  const BatteryKind& kind = dice.pick(mix.kinds);
+  const BatterySize& size = dice.pick(mix.sizes);
+  ReturnCase one;
+  one.number = number;
+  one.seed = dice.seed();
+  one.kind = kind.name;
+  one.make.kind = kind.name;
+  one.make.c20 = size.c20;
+  one.make.wear = dice.in(kind.wear);
+  one.make.fault = kind.fault;
+  one.make.faulty_cells = kind.faulty_cells;
+  const double emptied = CellBattery::emptied_at(one.make);
+  one.make.charged = emptied + (1.0 - emptied) * dice.in(kind.charged);
+  one.make.ambient = Celsius(dice.in(mix.temperature_degc));
+  one.cracked = kind.cracked;
+  one.cca = size.cca;
+  one.rated = minutes(std::round(as_minutes(size.as_new) / dice.in(mix.label.new_over_rated)));
+  one.states_cca = dice.share() < mix.label.states_cca;
+  one.states_reserve_capacity = dice.share() < mix.label.states_reserve_capacity;
+  one.arrives = mix.people.opens + (mix.people.closes - mix.people.opens) * dice.share();
+  one.owner_agrees = dice.share() < mix.people.owner_agrees;
+  return one;
+}
+
+bool Truth::is_near(double share_least) const {
+  constexpr double near_minutes = 0.05;
+  constexpr Volt near_volts{0.2};
+  const double by_minutes = distance(share_least);
+  const bool is_clearly_bad =
+      by_minutes <= -near_minutes || load_margin <= -near_volts || !holds_charge || !is_whole;
+  return !is_clearly_bad && (by_minutes < near_minutes || load_margin < near_volts);
+}
+
+Truth truth_of(const ReturnCase& one) {
+  Truth truth;
+  truth.minutes = CellBattery(one.make).truth_at_25a();
+  truth.share = truth.minutes / one.rated;
+  truth.load_margin = load_margin_of(one.make, one.cca / 2.0);
+  truth.holds_charge = one.make.fault != CellFault::self_discharge;
+  truth.is_whole = !one.cracked;
+  return truth;
+}
+
+}  // namespace leadwright

@@ -1,0 +1,57 @@
+// SPDX-License-Identifier: Apache-2.0
+// One battery that comes back: what it is made of, what its label says, when it comes, and the truth about
+// it, which nobody at the bench knows. Pure; any thread. Never: looks at an instrument or a grade. Read next:
+// hand.h, which takes it through the bench.
+#pragma once
+
+#include <cstdint>
+#include <string>
+
+#include "tools/returns/mix.h"
+
+namespace leadwright {
+
+struct ReturnCase {
+  int number = 0;          ///< counts from 0
+  std::uint64_t seed = 1;  ///< of its world: instruments, store, notices
+  std::string kind;        ///< what is truly wrong, in the words of the mix
+  CellBatteryMake make;    ///< as it comes in
+  bool cracked = false;
+  Ampere cca;    ///< as on the label where that states it
+  Second rated;  ///< minutes, likewise
+  bool states_cca = true;
+  bool states_reserve_capacity = true;
+  Second arrives;            ///< since midnight
+  bool owner_agrees = true;  ///< to a complete discharge
+};
+
+/// The same for the same mix, seed and number, whatever was drawn before.
+ReturnCase draw_case(const ReturnsMix& mix, std::uint64_t seed, int number);
+
+/// What the battery model itself says, full and rested at 25 degC, without any instrument. The grading is not
+/// asked. A limit of the minutes is a policy's: see is_good().
+struct Truth {
+  Second minutes;      ///< at 25 A to 1.75 V a cell
+  double share = 0.0;  ///< of the minutes of its label, stated or not
+  Volt load_margin;    ///< at 15 s under half the CCA, above 1.6 V a cell (F: 9.6 V of six, above 21 degC)
+  bool holds_charge = true;  ///< no cell empties itself
+  bool is_whole = true;      ///< the case
+
+  /// Meets this share of its rating, cranks, keeps its charge and does not leak.
+  bool is_good(double share_least) const {
+    return share >= share_least && load_margin >= Volt(0.0) && holds_charge && is_whole;
+  }
+  /// Nothing but its minutes can make it bad.
+  bool is_by_minutes() const { return load_margin >= Volt(0.0) && holds_charge && is_whole; }
+  /// Nothing but its volts under load can make it bad.
+  bool is_by_load(double share_least) const { return share >= share_least && holds_charge && is_whole; }
+  /// How far its minutes lie above the limit (below: negative), as a share of the limit.
+  double distance(double share_least) const { return share / share_least - 1.0; }
+  /// So near to a limit that no bench could be blamed: minutes within 5 %, or volts under load within 0.2 V
+  /// (2 % of 9.6 V), and nothing else decides (P).
+  bool is_near(double share_least) const;
+};
+
+Truth truth_of(const ReturnCase& one);
+
+}  // namespace leadwright
