@@ -181,7 +181,7 @@ Task<void> RunExecution::run_step(std::size_t index) {
     think(step);
     co_return;
   }
-  step_started_ = good_at_ = clocks_.bench.now();
+  step_started_ = good_at_ = slope_due_ = clocks_.bench.now();
   step_energy_ = Joule(0.0);
   energy_counted_ = Coulomb(0.0);
   if (const auto from = std::exchange(order_.from, nullptr)) {

@@ -272,6 +272,8 @@ class RunExecution {
   Joule step_energy_{0.0};
   Coulomb energy_counted_{0.0};  ///< charge of the step that is in it
   Instant step_started_;
+  std::optional<VoltPerSecond> slope_;  ///< of the step, fitted when it was due last
+  Instant slope_due_;
   std::string attended_because_;
   Instant recheck_due_;
   std::optional<Instant> halted_at_;

@@ -10,6 +10,8 @@ namespace leadwright {
 namespace {
 
 constexpr Second slope_window{1800.0};
+/// Fitted anew so often: it can't have changed by more than a two-hundredth of what it says.
+constexpr double slope_age_share = 1.0 / 200.0;
 constexpr Second amps_change_window{3600.0};
 constexpr Second warming_window{600.0};
 
@@ -72,8 +74,11 @@ void RunExecution::update_values(const Step& step, const Sample& sample) {
   const Trace& trace = recorder_->trace();
   if (uses(step, Name::slope)) {
     // A fit over the window, not two points: millivolts of noise would drown millivolts an hour.
-    const auto slope = last_slope(samples_of(trace, trace.steps.back()), slope_window);
-    if (slope) values_.set(Name::slope, slope->si());
+    if (const Instant now = clocks_.bench.now(); now >= slope_due_) {
+      slope_due_ = now + slope_window * slope_age_share;
+      slope_ = last_slope(samples_of(trace, trace.steps.back()), slope_window);
+    }
+    if (slope_) values_.set(Name::slope, slope_->si());
   }
   if (!uses(step, Name::amps_change)) return;
   const Sample* hour_ago = sample_before(trace, amps_change_window);

@@ -197,8 +197,9 @@ function ahead_part(ahead) {
       "li", {}, `${procedure} at a ${at === "bay" ? "bay" : "charging place"}, ${about(expected_s)}. ${why}`);
   return section(
       "What comes, if it turns out to be sound", element("ol", {}, ...ahead.map(item)),
-      bay_s > 0 ? paragraph(`Bay time: ${about(bay_s)}. Any other procedure may be started instead.`, "quiet") :
-                  null);
+      paragraph(
+          `${bay_s > 0 ? `Bay time: ${about(bay_s)}. ` : ""}Any other procedure may be started instead.`,
+          "quiet"));
 }
 
 export async function open_ticket(ticket) {
