@@ -153,7 +153,8 @@ std::optional<Work> next_test(const TicketFile& file, const Policy& policy) {
 std::optional<Work> next_work(const TicketFile& file, const Policy& policy) {
   if (!is_open(file.ticket)) return std::nullopt;
   if (auto test = next_test(file, policy)) return test;
-  const bool worth_charging = file.faults.empty();
+  // What is to be scrapped is charged only if a person starts it.
+  const bool worth_charging = file.faults.empty() && !(file.grade && file.grade->letter == 'D');
   if (file.ticket.needs_recharge && worth_charging) return work(procedure_name::recharge);
   return std::nullopt;
 }

@@ -131,12 +131,17 @@ TEST(Planner, charges_again_after_a_void_discharge) {
   EXPECT_FALSE(ready_to_grade(file, Policy{}));
 }
 
-TEST(Planner, asks_for_a_recharge_after_the_grade_but_not_of_a_faulty_battery) {
+TEST(Planner, asks_for_a_recharge_after_the_grade_but_not_of_a_faulty_or_worn_out_battery) {
   TicketFile file = received();
   file.ticket.asked_procedures = {"reserve capacity"};
   add_run(file, procedure_name::reserve_capacity);
   file.ticket.needs_recharge = true;
   EXPECT_TRUE(ready_to_grade(file, Policy{}));
+  EXPECT_EQ(next(file), procedure_name::recharge);
+  file.grade.emplace();
+  file.grade->letter = 'D';
+  EXPECT_EQ(next(file), "") << "it is to be scrapped";
+  file.grade->letter = 'C';
   EXPECT_EQ(next(file), procedure_name::recharge);
   file.faults.push_back({});
   EXPECT_EQ(next(file), "");

@@ -132,7 +132,7 @@ TEST(Report, says_that_an_aim_is_missed_and_with_what_seed) {
   RehearsalFacts facts;
   facts.seed = 17;
   facts.policy = "some policy";
-  const std::string table = returns_table(of({graded('A', 0.3), graded('A', 1.0)}), facts);
+  const std::string table = returns_table(of({graded('A', 0.3), graded('A', 1.0)}), {}, facts);
   EXPECT_NE(table.find("MISSED"), std::string::npos);
   EXPECT_NE(table.find("seed 17"), std::string::npos);
   EXPECT_NE(table.find("simulated"), std::string::npos);

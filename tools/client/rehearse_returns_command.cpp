@@ -94,7 +94,7 @@ ExitCode rehearse_returns_command(const ClientOptions& client, const RehearseRet
   facts.threads = rehearsal.threads;
   facts.cpu = cpu_used();
   facts.queue = mix->queue;
-  std::cout << (client.json ? returns_json(summary, *all, facts) : returns_table(summary, facts));
+  std::cout << (client.json ? returns_json(summary, *all, facts) : returns_table(summary, *all, facts));
   return ExitCode::ok;
 }
 

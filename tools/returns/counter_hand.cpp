@@ -5,6 +5,7 @@
 
 #include <cmath>
 
+#include "daemon/grading/signs.h"
 #include "daemon/store/json.h"
 #include "tools/benchsim/battery_spec.h"
 
@@ -68,12 +69,19 @@ ReturnVisit CounterHand::handle() {
     ++visit_.acts;
   }
   if (!is_done_) give_up("not finished within the time cap");
-  if (!ticket_.empty()) visit_.grade = file().grade;
+  if (!ticket_.empty()) take_down(file());
   return std::move(visit_);
 }
 
+void CounterHand::take_down(const TicketFile& file) {
+  visit_.grade = file.grade;
+  for (const Fault& fault : file.faults) visit_.told.emplace_back(word(fault.kind));
+  const Evidence evidence = evidence_of(file, world_.bench().ledger(), Utc());
+  for (const Sign& sign : signs_of(evidence, policy_)) visit_.told.emplace_back(word(sign.kind));
+}
+
 void CounterHand::drop_off() {
-  (void)world_.sim().shelve(battery_name, std::make_unique<CellBattery>(one_.make));
+  (void)world_.sim().shelve(battery_name, std::make_unique<CellBattery>(one_.today()));
   take(people_.ticket);
   ++visit_.acts;
   const Response added = world_.ask("ticket.add", "", drop_off_body(one_, plan_));

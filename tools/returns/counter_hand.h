@@ -45,6 +45,8 @@ class CounterHand {
   };
 
   void drop_off();
+  /// What the bench has told in the end.
+  void take_down(const TicketFile& file);
   Act due();
   Act due_at_place(const Place& at) const;
   void perform(const Act& act);

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "daemon/grading/full_charge.h"
 #include "tools/returns/counter_hand.h"
 
 namespace leadwright {
@@ -22,17 +23,14 @@ bool is_complete(const Run& run) {
   return run.outcome == RunOutcome::complete;
 }
 
-/// A charge was completed, and nothing has emptied it since.
-bool is_full(const TicketFile& file) {
-  bool full = false;
+/// Charged, and not emptied since: a load test may be repeated.
+bool was_charged_once(const TicketFile& file) {
+  bool charged = false;
   for (const Run& run : file.runs) {
-    if (takes_all(run.procedure)) full = false;
-    if (is_complete(run) &&
-        (run.procedure == procedure_name::charge || run.procedure == procedure_name::recharge ||
-         run.procedure == procedure_name::conditioning))
-      full = true;
+    if (takes_all(run.procedure)) charged = false;
+    if (is_complete(run) && fills(run.procedure)) charged = true;
   }
-  return full;
+  return charged;
 }
 
 bool had_capacity_test(const TicketFile& file) {
@@ -75,13 +73,15 @@ void CounterHand::prepare_wish(const TicketFile& file) {
   const std::string wish = wishes_.front();
   const bool is_test = takes_all(wish) || wish == policy_.procedures.high_rate;
   if (!is_test || wish == policy_.procedures.conditioning) return;
-  if (is_full(file) && is_rested(file)) return;
+  const bool must_be_full = takes_all(wish);
+  const bool is_charged = must_be_full ? is_full(file.runs, policy_.procedures) : was_charged_once(file);
+  if (is_charged && is_rested(file)) return;
   if (++prepared_ > people_.asks_again_max + spare_preparations) {
     wishes_.clear();
     return;
   }
   wishes_.emplace_front(procedure_name::rest);
-  if (!is_full(file)) wishes_.emplace_front(procedure_name::charge);
+  if (!is_charged) wishes_.emplace_front(procedure_name::charge);
 }
 
 std::optional<Work> CounterHand::next_for(const TicketFile& file) {

@@ -176,6 +176,7 @@ tl::expected<ReturnsMix, std::vector<Error>> read_document(TomlDocument& documen
   mix.label.states_cca = bounded(label, "states_cca", {0.0, 1.0});
   mix.label.new_over_rated = span(label, "new_over_rated", {0.5, ratio_max});
   mix.temperature_degc = span(root.need_table("room"), "temperature_degc", {coldest_degc, warmest_degc});
+  mix.repeatability = bounded(root, "repeatability", {0.0, 0.2});
   mix.people = read_people(root.need_table("people"));
   const TomlTable queue = root.need_table("queue");
   mix.queue.arrivals_a_day = bounded(queue, "arrivals_a_day", {0.1, 1000.0});

@@ -69,6 +69,7 @@ struct ReturnsMix {
   std::vector<BatterySize> sizes;
   LabelHabits label;
   MixSpan temperature_degc;
+  double repeatability = 0.0;  ///< standard deviation of what one battery gives, as a share of its mean
   People people;
   QueueShape queue;
 };

@@ -19,7 +19,8 @@ struct RehearsalFacts {
   QueueShape queue;
 };
 
-std::string returns_table(const Summary& summary, const RehearsalFacts& facts);
+std::string returns_table(const Summary& summary, const std::vector<RehearsedReturn>& all,
+                          const RehearsalFacts& facts);
 /// One object; every number with its unit in its key; missing ones and open ends are null.
 std::string returns_json(const Summary& summary, const std::vector<RehearsedReturn>& all,
                          const RehearsalFacts& facts);

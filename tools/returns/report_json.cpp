@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include "daemon/store/json.h"
+#include "tools/returns/accuracy.h"
 #include "tools/returns/report.h"
 
 namespace leadwright {
@@ -121,6 +122,8 @@ std::string returns_json(const Summary& sum, const std::vector<RehearsedReturn>&
   const auto by_load = [](const CurveBin& bin) {
     return bin_json(bin, "load_margin_least_v", "load_margin_most_v");
   };
+  text += fmt::format(" \"minutes_accuracy\":{},\n \"told\":{},\n", accuracy_json(minutes_accuracy(all)),
+                      told_json(told_by_kind(all)));
   text += fmt::format(" \"acceptance_by_load_margin\":{},\n", json_list(sum.load_curve, by_load));
   text += fmt::format(
       " \"acceptance_by_distance\":{},\n \"arrivals_a_day\":{},\n \"queue\":{},\n \"returns\":{},\n "

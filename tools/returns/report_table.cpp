@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "tools/returns/accuracy.h"
 #include "tools/returns/report.h"
 
 namespace leadwright {
@@ -150,7 +151,8 @@ const std::vector<std::string>& returns_depend_on() {
   return all;
 }
 
-std::string returns_table(const Summary& sum, const RehearsalFacts& facts) {
+std::string returns_table(const Summary& sum, const std::vector<RehearsedReturn>& all,
+                          const RehearsalFacts& facts) {
   std::string text = fmt::format(
       "{} returns of \"{}\", seed {}, under \"{}\": accepted from {} on, good from {:.0f} % of the "
       "rating\n\n",
@@ -166,6 +168,8 @@ std::string returns_table(const Summary& sum, const RehearsalFacts& facts) {
   text += errors_by_kind("undecided", sum.undecided_by_kind);
   for (const auto& [reason, times] : sum.unfinished) text += fmt::format("    {} x: {}\n", times, reason);
   text.append("\n").append(costs_table(sum)).append("\n").append(against_full(sum)).append("\n");
+  text.append(accuracy_table(minutes_accuracy(all))).append("\n");
+  text.append(told_table(told_by_kind(all))).append("\n");
   text.append(curve_table("minutes from the limit, %", sum.curve, 100.0)).append("\n");
   text.append(curve_table("volts under half the CCA, V", sum.load_curve, 1.0))
       .append("\n")

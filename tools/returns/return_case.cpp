@@ -21,6 +21,7 @@ class CaseDice {
   double share() { return 0.5 * (random_.even() + 1.0); }
   double in(MixSpan span) { return span.least + (span.most - span.least) * share(); }
   std::uint64_t seed() { return random_.next(); }
+  double normal() { return random_.normal(); }
   /// One of them, each as often as its share of the sum of shares.
   template <class Weighted>
   const Weighted& pick(const std::vector<Weighted>& all) {
@@ -77,7 +78,14 @@ ReturnCase draw_case(const ReturnsMix& mix, std::uint64_t seed, int number) {
   one.states_reserve_capacity = dice.share() < mix.label.states_reserve_capacity;
   one.arrives = mix.people.opens + (mix.people.closes - mix.people.opens) * dice.share();
   one.owner_agrees = dice.share() < mix.people.owner_agrees;
+  one.of_its_mean = 1.0 + mix.repeatability * dice.normal();
   return one;
+}
+
+CellBatteryMake ReturnCase::today() const {
+  CellBatteryMake today = make;
+  today.c20 = make.c20 * of_its_mean;
+  return today;
 }
 
 bool Truth::is_near(double share_least) const {

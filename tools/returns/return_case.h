@@ -23,6 +23,10 @@ struct ReturnCase {
   bool states_reserve_capacity = true;
   Second arrives;            ///< since midnight
   bool owner_agrees = true;  ///< to a complete discharge
+  double of_its_mean = 1.0;  ///< what it gives on the day of its visit: no battery gives the same twice
+
+  /// `make` as it is on that day.
+  CellBatteryMake today() const;
 };
 
 /// The same for the same mix, seed and number, whatever was drawn before.

@@ -34,6 +34,7 @@ struct ReturnVisit {
   std::vector<std::string> runs;  ///< "standard charge", "half-CCA load test (stopped)", in their order
   int trips = 0;
   std::optional<Finding> minutes;  ///< at 25 A and the reference temperature, measured or at least
+  std::vector<std::string> told;   ///< faults and signs of causes, in their words
 
   /// Clamped on at places of this kind, people's absence included.
   Second stayed(PlaceKind kind) const {
