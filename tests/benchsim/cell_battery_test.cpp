@@ -71,10 +71,10 @@ TEST(CellBattery, rests_at_the_published_levels) {
 }
 
 TEST(CellBattery, gives_its_reserve_capacity_when_sound) {
-  // Rated 100 min; the house wants a sound one a little above.
+  // Rated 100 min; the house wants a sound one a little above, which warms itself on top of that.
   const double minutes_at_25a = as_minutes(battery(1.0).truth_at_25a());
   EXPECT_GT(minutes_at_25a, 103.0);
-  EXPECT_LT(minutes_at_25a, 112.0);
+  EXPECT_LT(minutes_at_25a, 115.0);
 }
 
 TEST(CellBattery, gives_its_nominal_capacity_in_twenty_hours) {
@@ -287,7 +287,7 @@ TEST(BatterySpec, says_what_is_wrong) {
 
 TEST(BatterySpec, makes_what_it_names) {
   EXPECT_EQ(make_battery("cell:six_volt").value()->cells(), 3);
-  EXPECT_NEAR(make_battery("cell:sound,charged=1,c20_ah=45").value()->truth_at_25a().si(), 74.0 * 60.0,
+  EXPECT_NEAR(make_battery("cell:sound,charged=1,c20_ah=45").value()->truth_at_25a().si(), 77.0 * 60.0,
               120.0);
 }
 

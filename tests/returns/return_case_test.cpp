@@ -70,7 +70,7 @@ TEST(ReturnCase, comes_while_the_shop_is_open_and_never_emptier_than_its_plates_
 TEST(Truth, of_a_sound_battery_is_good_and_of_one_without_material_is_bad_by_its_minutes) {
   const Truth sound = truth_of(labelled({}));
   EXPECT_TRUE(sound.is_good(1.0));
-  EXPECT_NEAR(sound.share, 1.08, 0.03);
+  EXPECT_NEAR(sound.share, 1.13, 0.03);
   CellBatteryMake make;
   make.wear = 0.3;
   make.charged = 0.9;

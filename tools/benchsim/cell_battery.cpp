@@ -112,7 +112,6 @@ Second CellBattery::truth_at_25a() const {
   Volt before = trial.terminal(draw);
   for (Second t; t < longest; t += step) {
     if (before <= end) return t;
-    trial.temperature_ = Celsius(25.0);
     trial.step(step, draw);
     const Volt after = trial.terminal(draw);
     if (after <= end) return t + step * ((before - end) / (before - after));

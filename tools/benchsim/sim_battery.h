@@ -29,7 +29,7 @@ class SimBattery {
   /// Why no charger can push current into it; empty if one can.
   virtual std::string charge_refusal() const { return {}; }
   /// The truth that a test may compare with: time for which it gives 25 A down to 1.75 V a cell, from full
-  /// and rested, at 25 degC, without instrument errors. Leaves the battery as it is.
+  /// and rested, begun at 25 degC in still air, without instrument errors. Leaves the battery as it is.
   virtual Second truth_at_25a() const = 0;
   /// One line for people: kind, state, faults.
   virtual std::string description() const = 0;

@@ -100,11 +100,11 @@ std::string accuracy_json(const std::vector<MinutesAccuracy>& rows) {
   std::string text = "[";
   for (const MinutesAccuracy& row : rows) {
     const ShareInterval interval = row.covered.interval();
-    text += fmt::format(
-        R"({}{{"kind":{},"measured":{},"bias":{},"spread":{},"covered":{},"wilson_95_low":{},"wilson_95_high":{}}})",
-        text.size() > 1 ? "," : "", json_string(row.kind), row.covered.trials, json_number(row.bias),
-        json_number(row.spread), json_number(row.covered.share()), json_number(interval.low),
-        json_number(interval.high));
+    text += fmt::format(R"({}{{"kind":{},"measured":{},"bias":{},"spread":{},"covered":{},)"
+                        R"("wilson_95_low":{},"wilson_95_high":{}}})",
+                        text.size() > 1 ? "," : "", json_string(row.kind), row.covered.trials,
+                        json_number(row.bias), json_number(row.spread), json_number(row.covered.share()),
+                        json_number(interval.low), json_number(interval.high));
   }
   return text + "]";
 }

@@ -83,8 +83,15 @@ ReturnCase draw_case(const ReturnsMix& mix, std::uint64_t seed, int number) {
 }
 
 CellBatteryMake ReturnCase::today() const {
+  // The share is one of minutes, which rise faster than the capacity.
+  constexpr double tried = 1.03;
+  CellBatteryMake larger = make;
+  larger.c20 = make.c20 * tried;
+  const double grown = CellBattery(larger).truth_at_25a() / CellBattery(make).truth_at_25a();
+  const bool is_plain = std::isfinite(grown) && grown > 1.0;
+  const double rise = is_plain ? std::log(grown) / std::log(tried) : 1.0;
   CellBatteryMake today = make;
-  today.c20 = make.c20 * of_its_mean;
+  today.c20 = make.c20 * std::pow(of_its_mean, 1.0 / rise);
   return today;
 }
 
