@@ -43,6 +43,7 @@ constexpr std::array wishes{"",
                             R"("standard charge")",
                             R"("half-CCA load test")",
                             R"("standard charge","half-CCA load test")",
+                            R"("three-minute charge","half-CCA load test")",
                             R"("recharge before leaving")"};
 constexpr std::array odd_bodies{"",
                                 "{",
