@@ -79,6 +79,8 @@ void Bench::handle(Request request, std::function<void(Response)> answer) {
 void Bench::ticket_add(const Request& request, Answer answer) {
   Result<DropOff> drop_off = parse_drop_off(request.body);
   if (!drop_off) return answer(problem(drop_off.error()));
+  if (const auto dated = read_date_code(*drop_off, clocks_.bench.utc()); !dated)
+    return answer(problem(dated.error()));
   for (const std::string& asked : drop_off->procedures) {
     if (procedure(asked) != nullptr) continue;
     return answer(problem({Errc::bad_input, "there is no procedure \"" + asked + "\"", "procedures", ""}));

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <boost/json.hpp>
 
+#include "daemon/battery/date_code.h"
 #include "daemon/store/json_object.h"
 
 namespace leadwright {
@@ -90,6 +91,9 @@ void read_label(JsonObject label, DropOff& drop, std::vector<Error>& errors) {
   plate.c20 = rating<Coulomb>(label, {"c20_ah", "c20_standard", false}, ampere_hours);
   plate.size_code = label.text("size_code");
   plate.manufactured_on = label.text("manufactured_on");
+  drop.date_code = label.text("date_code");
+  if (!drop.date_code.empty() && !plate.manufactured_on.empty())
+    label.error("date_code", "it is given beside manufactured_on", "leave one of the two out");
   label.finish();
   for (Error& error : implausible(plate)) {
     // A count of zero stands for one that was missing or unreadable, which has been said.
@@ -169,6 +173,24 @@ Result<DropOff> parse_drop_off(std::string_view json, const std::vector<std::str
   std::string all;
   for (const Error& error : read.error()) all += (all.empty() ? "" : "; ") + error.line();
   return fail(Errc::bad_input, all, "drop-off");
+}
+
+Result<void> read_date_code(DropOff& drop, Utc today) {
+  if (drop.date_code.empty()) return {};
+  auto months = months_of_date_code(drop.date_code, today);
+  const std::string sold = drop.story.sold_on.substr(0, sizeof "2024-03" - 1);
+  if (!sold.empty()) std::erase_if(months, [&sold](const std::string& month) { return month > sold; });
+  const char* const where = "battery.date_code";
+  if (months.empty()) {
+    return fail(Errc::bad_input, "\"" + drop.date_code + "\" is no date code that can be read", where,
+                "give manufactured_on instead, or leave both out: then its age is unknown");
+  }
+  if (months.size() > 1) {
+    return fail(Errc::bad_input, "\"" + drop.date_code + "\" may mean " + listed(months), where,
+                "ask, or look at the receipt, and give manufactured_on");
+  }
+  drop.nameplate.manufactured_on = months.front();
+  return {};
 }
 
 }  // namespace leadwright

@@ -3,7 +3,7 @@
 // is not understood is a mistake, and every mistake is named. Pure; any thread.
 //
 // {"battery":{"serial","chemistry","cells","cca_a","cca_standard","reserve_capacity_min",
-//   "reserve_capacity_standard","c20_ah","c20_standard","size_code","manufactured_on"},
+//   "reserve_capacity_standard","c20_ah","c20_standard","size_code","manufactured_on" or "date_code"},
 //  "story":{"complaint","sold_on","monitor_report","receipt"},
 //  "inspection":{"cracked","leaking","swollen","frozen","terminals_damaged","remarks"},
 //  "procedures":["reserve capacity"]}
@@ -23,6 +23,7 @@ namespace leadwright {
 struct DropOff {
   std::string serial;
   Nameplate nameplate;
+  std::string date_code;  ///< as stamped, where no date was typed
   Story story;
   Inspection inspection;
   std::vector<std::string> procedures;  ///< only these are wanted, if not empty
@@ -35,5 +36,9 @@ tl::expected<DropOff, std::vector<Error>> read_drop_off(
 
 /// As read_drop_off, with all mistakes in one error: `what` has them as "key: what: mend", joined by "; ".
 Result<DropOff> parse_drop_off(std::string_view json, const std::vector<std::string>& known_procedures = {});
+
+/// Makes the date of manufacture of the date code, if there is one: not later than the sale, or else `today`.
+/// bad_input if it can mean no month or several, which it names.
+Result<void> read_date_code(DropOff& drop, Utc today);
 
 }  // namespace leadwright

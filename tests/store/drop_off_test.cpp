@@ -55,6 +55,24 @@ TEST(DropOff, reads_everything_that_a_counter_may_say) {
   EXPECT_THAT(read->procedures, ElementsAre("reserve capacity"));
 }
 
+TEST(DropOff, makes_the_month_of_a_date_code_that_means_one) {
+  const Utc today = *Utc::parse_from_month("2026-06-15");
+  const auto dated = [&](const std::string& code, const std::string& story) {
+    auto read = read_drop_off(R"({"battery":{"serial":"x","chemistry":"agm","cells":6,"date_code":")" + code +
+                              R"("},"story":{)" + story + "}}");
+    EXPECT_TRUE(read);
+    DropOff drop = read.value_or(DropOff{});
+    const Result<void> done = read_date_code(drop, today);
+    return done ? drop.nameplate.manufactured_on : done.error().line();
+  };
+  EXPECT_EQ(dated("C24", ""), "2024-03");
+  EXPECT_THAT(dated("C4", ""), HasSubstr("may mean 2024-03, 2014-03"));
+  EXPECT_EQ(dated("C4", R"("sold_on":"2016-02-01")"), "2014-03") << "it was sold before the later one";
+  EXPECT_THAT(dated("??", ""), HasSubstr("no date code that can be read"));
+  EXPECT_THAT(label_mistakes(R"("date_code":"C24","manufactured_on":"2024-03")"),
+              ElementsAre(HasSubstr("leave one of the two out")));
+}
+
 TEST(DropOff, takes_null_for_absent) {
   EXPECT_THAT(label_mistakes(R"("cca_a":null,"cca_standard":null,"size_code":null)"), ElementsAre());
 }

@@ -35,6 +35,7 @@ void add_ticket_add(Cli& cli, CLI::App* ticket) {
   add->add_option("--c20-standard", to->c20_standard, "sae, en, iec, jis, gb");
   add->add_option("--size", to->size_code, "size code of the label");
   add->add_option("--made", to->manufactured_on, "2024-03 or 2024-03-15");
+  add->add_option("--date-code", to->date_code, "as stamped, instead of --made: C24, 11/19, 02 11 19");
   add->add_option("--complaint", to->complaint, "what the person says");
   add->add_option("--sold-on", to->sold_on, "2024-05-02");
   add->add_option("--receipt", to->receipt, "number of the receipt");

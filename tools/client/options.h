@@ -30,6 +30,7 @@ struct TicketAddOptions {
   std::string c20_standard;
   std::string size_code;
   std::string manufactured_on;
+  std::string date_code;
   std::string complaint;
   std::string sold_on;
   std::string monitor_report;

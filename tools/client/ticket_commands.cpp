@@ -46,6 +46,7 @@ Result<json::object> battery_of(const TicketAddOptions& options) {
   set_text(battery, "c20_standard", options.c20_standard);
   set_text(battery, "size_code", options.size_code);
   set_text(battery, "manufactured_on", options.manufactured_on);
+  set_text(battery, "date_code", options.date_code);
   return battery;
 }
 

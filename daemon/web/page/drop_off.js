@@ -46,7 +46,8 @@ function form_parts(cautions) {
       field("20-hour capacity, Ah", number("c20_ah", 300)),
       field(
           "Made in", input("manufactured_on", {pattern: "\\d{4}-\\d{2}(-\\d{2})?", placeholder: "2024-03"}),
-          "year-month"));
+          "year-month"),
+      field("or date code as stamped", input("date_code", {maxlength: "12", placeholder: "C24"})));
   const story = group(
       "From the person",
       field("What is wrong with it?", element("textarea", {name: "complaint", rows: "2", maxlength: "500"})),
@@ -73,7 +74,7 @@ function request_of(form) {
   for (const name of ["cca_a", "reserve_capacity_min", "c20_ah"]) {
     if (text(name)) battery[name] = Number(text(name));
   }
-  for (const name of ["cca_standard", "reserve_capacity_standard", "size_code", "manufactured_on"]) {
+  for (const name of ["cca_standard", "reserve_capacity_standard", "size_code", "manufactured_on", "date_code"]) {
     if (text(name)) battery[name] = text(name);
   }
   const story = {};
