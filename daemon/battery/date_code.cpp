@@ -2,6 +2,7 @@
 #include "daemon/battery/date_code.h"
 
 #include <algorithm>
+#include <charconv>
 #include <functional>
 #include <optional>
 
@@ -16,6 +17,13 @@ struct Month {
   int month = 0;
   friend auto operator<=>(const Month&, const Month&) = default;
 };
+
+/// Of digits, as is_digit() has found them.
+int number(std::string_view digits) {
+  int value = 0;
+  std::from_chars(digits.data(), digits.data() + digits.size(), value);
+  return value;
+}
 
 bool is_digit(char letter) {
   return letter >= '0' && letter <= '9';
@@ -53,7 +61,7 @@ std::vector<int> months_of_letter(char letter) {
 /// Years that end with these digits, as far back as a battery may be old.
 std::vector<int> years_of(const std::string& digits, int latest) {
   const int step = digits.size() == 1 ? 10 : 100;
-  const int ends = std::stoi(digits);
+  const int ends = number(digits);
   std::vector<int> years;
   for (int year = latest; year >= latest - oldest_years; --year) {
     if (year % step == ends) years.push_back(year);
@@ -64,7 +72,7 @@ std::vector<int> years_of(const std::string& digits, int latest) {
 std::optional<Month> month_of(Utc at) {
   const std::string text = at.rfc3339();
   if (text.size() < 7) return std::nullopt;
-  return Month{std::stoi(text.substr(0, 4)), std::stoi(text.substr(5, 2))};
+  return Month{number(text.substr(0, 4)), number(text.substr(5, 2))};
 }
 
 std::string shown_month(Month at) {
@@ -86,9 +94,9 @@ std::vector<std::string> months_of_date_code(std::string_view code, Utc latest) 
     const auto numbers = numbers_in(code);
     if (numbers.size() == 1) year_digits = numbers.front();
   } else if (const auto numbers = numbers_in(code); numbers.size() == 2 || numbers.size() == 3) {
-    months.push_back(std::stoi(numbers[numbers.size() - 2]));
+    months.push_back(number(numbers[numbers.size() - 2]));
     const bool has_day = numbers.size() == 3;
-    const int day = has_day ? std::stoi(numbers.front()) : 1;
+    const int day = has_day ? number(numbers.front()) : 1;
     if (numbers.back().size() == digits_max && day >= 1 && day <= 31) year_digits = numbers.back();
   }
   if (year_digits.empty()) return {};

@@ -23,6 +23,7 @@
 #include "daemon/queue/planner.h"
 #include "daemon/queue/service.h"
 #include "daemon/queue/unsaved.h"
+#include "daemon/store/drop_off.h"
 
 namespace leadwright {
 
@@ -94,6 +95,8 @@ class Bench final : public Service, public PlaceEvents {
  private:
   using Answer = std::function<void(Response)>;
 
+  /// The body of a drop-off, with its date code read and its procedures known.
+  Result<DropOff> dropped_off(const std::string& body) const;
   void ticket_add(const Request& request, Answer answer);
   void ticket_list(const Request& request, const Answer& answer);
   void ticket_show(const Request& request, const Answer& answer);

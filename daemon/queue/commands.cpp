@@ -76,15 +76,21 @@ void Bench::handle(Request request, std::function<void(Response)> answer) {
   answer(problem({Errc::not_found, "no such verb: " + verb, "request", ""}));
 }
 
-void Bench::ticket_add(const Request& request, Answer answer) {
-  Result<DropOff> drop_off = parse_drop_off(request.body);
-  if (!drop_off) return answer(problem(drop_off.error()));
-  if (const auto dated = read_date_code(*drop_off, clocks_.bench.utc()); !dated)
-    return answer(problem(dated.error()));
+Result<DropOff> Bench::dropped_off(const std::string& body) const {
+  Result<DropOff> drop_off = parse_drop_off(body);
+  if (!drop_off) return drop_off;
+  Result<void> dated = read_date_code(*drop_off, clocks_.bench.utc());
+  if (!dated) return pass(dated);
   for (const std::string& asked : drop_off->procedures) {
-    if (procedure(asked) != nullptr) continue;
-    return answer(problem({Errc::bad_input, "there is no procedure \"" + asked + "\"", "procedures", ""}));
+    if (procedure(asked) == nullptr)
+      return fail(Errc::bad_input, "there is no procedure \"" + asked + "\"", "procedures");
   }
+  return drop_off;
+}
+
+void Bench::ticket_add(const Request& request, Answer answer) {
+  Result<DropOff> drop_off = dropped_off(request.body);
+  if (!drop_off) return answer(problem(drop_off.error()));
   std::vector<std::string> warnings;
   Battery battery{BatteryId{}, std::move(drop_off->serial), std::move(drop_off->nameplate)};
   Ticket ticket;

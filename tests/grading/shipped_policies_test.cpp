@@ -167,10 +167,10 @@ TEST(StoreClaim, flags_ratings_that_contradict_each_other_and_a_resistance_off_t
   evidence.nameplate.c20 = Rating<Coulomb>{ampere_hours(30.0), RatingStandard::en};
   evidence.nameplate.cca->value = Ampere(615.0);
   evidence.findings.push_back(measured(Measurand::resistance, 0.020, 1e-4, 3));
-  EXPECT_THAT(grade(evidence, shipped("store_claim")).flags,
-              ElementsAre(HasSubstr("rate exponent"), HasSubstr("600 and 640 A are"),
-                          HasSubstr("more than twice what is usual"),
-                          HasSubstr("its grids or straps are corroded")));
+  EXPECT_THAT(
+      grade(evidence, shipped("store_claim")).flags,
+      ElementsAre(HasSubstr("rate exponent"), HasSubstr("600 and 640 A are"),
+                  HasSubstr("more than twice what is usual"), HasSubstr("its grids or straps are corroded")));
 }
 
 TEST(StoreClaim, names_the_test_that_would_decide_and_how_much_it_would_help) {

@@ -74,7 +74,8 @@ function request_of(form) {
   for (const name of ["cca_a", "reserve_capacity_min", "c20_ah"]) {
     if (text(name)) battery[name] = Number(text(name));
   }
-  for (const name of ["cca_standard", "reserve_capacity_standard", "size_code", "manufactured_on", "date_code"]) {
+  const said = ["cca_standard", "reserve_capacity_standard", "size_code", "manufactured_on", "date_code"];
+  for (const name of said) {
     if (text(name)) battery[name] = text(name);
   }
   const story = {};
