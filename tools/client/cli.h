@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // The parser of the client's command line, to which each noun adds its commands. Sees the outside library:
-// for main.cpp and procedure_options.cpp alone.
+// for main.cpp and the *_options.cpp alone.
 #pragma once
 
 #include <CLI/CLI.hpp>
@@ -39,6 +39,8 @@ inline CLI::App* noun(Cli& cli, const std::string& name, const std::string& abou
 void add_procedure(Cli& cli);
 /// leadwright grade ...
 void add_grade(Cli& cli);
+/// leadwright certificate ...
+void add_certificate(Cli& cli);
 /// leadwright instrument recall
 void add_recall(Cli& cli, CLI::App* instrument);
 
