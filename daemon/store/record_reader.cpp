@@ -87,8 +87,7 @@ Battery battery_of(Row& row) {
 
 constexpr std::string_view battery_sql =
     "SELECT id, serial, chemistry, cells, cca_a, cca_standard, reserve_capacity_min, "
-    "reserve_capacity_standard, "
-    "c20_ah, c20_standard, size_code, manufactured_on FROM battery ";
+    "reserve_capacity_standard, c20_ah, c20_standard, size_code, manufactured_on FROM battery ";
 
 Ticket ticket_of(Row& row) {
   Ticket ticket;
