@@ -146,8 +146,8 @@ int serve(const Plan& plan, const std::string& state, const std::optional<BenchT
 
   CertificateDesk desk({(*store)->path(), state, paper_of(plan.settings().paper).value_or(Paper::a4)});
   WebBridge bridge{loop, **bench, std::make_shared<PastRuns>((*store)->path())};
-  bridge.papers = [&desk](const Request& request, std::function<void(Response)> back) {
-    desk.draw(request, std::move(back));
+  bridge.papers = [&desk](const Request& request, const std::function<void(Response)>& back) {
+    desk.draw(request, back);
   };
   auto web = WebServer::start({plan.settings().web_address, plan.settings().web_port}, std::move(bridge));
   if (!web) return complain(web.error());

@@ -28,9 +28,10 @@ Result<Barcode> encoded(int symbology, int correction, const std::string& text) 
   if (failed >= ZINT_ERROR) return fail(Errc::bad_input, symbol->errtxt, "barcode");
   Barcode code;
   for (int row = 0; row < symbol->rows; ++row) {
-    std::vector<bool> modules;
+    std::vector<bool> modules(static_cast<std::size_t>(symbol->width));
     for (int column = 0; column < symbol->width; ++column) {
-      modules.push_back(((symbol->encoded_data[row][column / 8] >> (column % 8)) & 1) != 0);
+      modules[static_cast<std::size_t>(column)] =
+          ((symbol->encoded_data[row][column / 8] >> (column % 8)) & 1) != 0;
     }
     code.rows.push_back(std::move(modules));
   }

@@ -37,8 +37,8 @@ std::vector<std::string> fault_words(const std::vector<Fault>& faults) {
 }
 
 std::vector<std::string> rule_words(const std::vector<GradeRule>& rules) {
-  std::vector<std::string> texts;
-  for (const GradeRule& rule : rules) texts.push_back(rule.text);
+  std::vector<std::string> texts(rules.size());
+  std::ranges::transform(rules, texts.begin(), &GradeRule::text);
   return texts;
 }
 

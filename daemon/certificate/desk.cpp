@@ -85,7 +85,7 @@ CertificateDesk::CertificateDesk(DeskSettings settings)
 
 CertificateDesk::~CertificateDesk() = default;
 
-void CertificateDesk::draw(const Request& request, std::function<void(Response)> back) {
+void CertificateDesk::draw(const Request& request, const std::function<void(Response)>& back) {
   if (work_->add(request, back)) return;
   back(problem({Errc::busy, "many certificates wait to be drawn", "", "try again in some seconds"}));
 }

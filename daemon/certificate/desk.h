@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Draws certificates while the bench runs. For: the page. Owned by main. Thread: its own, with its own
-// read-only connection; draw() from any. Never: on control's thread (a page takes some 30 ms of it) nor on
+// read-only connection; draw() from any. Never: on control's thread (a page takes some 20 ms) nor on
 // the web's, which a stop must cross in 50 ms. Read next: certificate_source.h, document.h.
 #pragma once
 
@@ -32,7 +32,7 @@ class CertificateDesk {
   /// The subject is the ticket, the verb "certificate.pdf" or "certificate.svg". `back` is called once, on
   /// the desk's thread: 200 with the document, 409 for a ticket without a grade, 404 for one that is not
   /// stored; 503 at once, on the caller's, when `waiting_max` wait.
-  void draw(const Request& request, std::function<void(Response)> back);
+  void draw(const Request& request, const std::function<void(Response)>& back);
 
  private:
   class Work;

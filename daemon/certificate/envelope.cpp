@@ -18,12 +18,12 @@ bool is_envelope_character(char c) {
          c == '.' || c == ':';
 }
 
-struct Place {
+struct EnvelopeSpan {
   std::size_t first = 0;  ///< behind the marker
   std::size_t last = 0;   ///< one past the seal
 };
 
-Result<Place> place_in(std::string_view document) {
+Result<EnvelopeSpan> span_in(std::string_view document) {
   const auto at = document.find(marker);
   if (at == std::string_view::npos) {
     return fail(Errc::not_found, "there is no statement of a certificate in it", "",
@@ -32,9 +32,9 @@ Result<Place> place_in(std::string_view document) {
   if (document.find(marker, at + 1) != std::string_view::npos) {
     return fail(Errc::bad_input, "there are several statements in it, of which one may hide the other");
   }
-  Place place{at + marker.size(), at + marker.size()};
-  while (place.last < document.size() && is_envelope_character(document[place.last])) ++place.last;
-  return place;
+  EnvelopeSpan span{at + marker.size(), at + marker.size()};
+  while (span.last < document.size() && is_envelope_character(document[span.last])) ++span.last;
+  return span;
 }
 
 std::vector<std::string_view> parts_of(std::string_view text) {
@@ -61,19 +61,19 @@ std::string unsealed_envelope(const std::string& statement, const SigningKey& ke
 }
 
 Result<std::string> sealed(std::string document, const SigningKey& key) {
-  const auto place = place_in(document);
-  if (!place || place->last - place->first < seal_size ||
-      document.find_first_not_of('.', place->last - seal_size) < place->last) {
+  const auto span = span_in(document);
+  if (!span || span->last - span->first < seal_size ||
+      document.find_first_not_of('.', span->last - seal_size) < span->last) {
     return fail(Errc::bug, "the drawn document has no room for its seal");
   }
   const std::string seal = base64(sign(key, Signed::document, document));
-  return document.replace(place->last - seal_size, seal_size, seal);
+  return document.replace(span->last - seal_size, seal_size, seal);
 }
 
 Result<Envelope> envelope_in(std::string_view document) {
-  const auto place = place_in(document);
-  if (!place) return tl::unexpected<Error>(place.error());
-  const auto parts = parts_of(document.substr(place->first, place->last - place->first));
+  const auto span = span_in(document);
+  if (!span) return tl::unexpected<Error>(span.error());
+  const auto parts = parts_of(document.substr(span->first, span->last - span->first));
   const auto unreadable = [] {
     return fail(Errc::bad_input, "the statement in it is damaged and can't be read");
   };
@@ -90,7 +90,7 @@ Result<Envelope> envelope_in(std::string_view document) {
   envelope.signature = *signature;
   envelope.seal = *seal;
   envelope.unsealed = document;
-  envelope.unsealed.replace(place->last - seal_size, seal_size, std::string(seal_size, '.'));
+  envelope.unsealed.replace(span->last - seal_size, seal_size, std::string(seal_size, '.'));
   return envelope;
 }
 

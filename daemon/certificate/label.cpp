@@ -62,7 +62,7 @@ class Label {
 
   /// The code with its quiet zone, and the number below for people.
   double bars(double y) {
-    const double modules = static_cast<double>(code_.width() + 2 * code_128_quiet_modules);
+    const double modules = static_cast<double>(code_.width()) + 2.0 * code_128_quiet_modules;
     const double module = width_ / modules;
     const Frame frame{code_128_quiet_modules * module, y, static_cast<double>(code_.width()) * module,
                       code_height_share * width_};
