@@ -11,6 +11,7 @@
 
 #include "daemon/alarm_command.h"
 #include "daemon/assembly.h"
+#include "daemon/certificate/desk.h"
 #include "daemon/clock/real_clock.h"
 #include "daemon/options.h"
 #include "daemon/publisher.h"
@@ -143,8 +144,12 @@ int serve(const Plan& plan, const std::string& state, const std::optional<BenchT
   const SwitchOffOnDeath switch_off_on_death(**bench, links);
   (*bench)->begin(std::move(*stored));
 
-  auto web = WebServer::start({plan.settings().web_address, plan.settings().web_port},
-                              {loop, **bench, std::make_shared<PastRuns>((*store)->path())});
+  CertificateDesk desk({(*store)->path(), state, paper_of(plan.settings().paper).value_or(Paper::a4)});
+  WebBridge bridge{loop, **bench, std::make_shared<PastRuns>((*store)->path())};
+  bridge.papers = [&desk](const Request& request, const std::function<void(Response)>& back) {
+    desk.draw(request, back);
+  };
+  auto web = WebServer::start({plan.settings().web_address, plan.settings().web_port}, std::move(bridge));
   if (!web) return complain(web.error());
   const Result<void> written = write_url(state, (*web)->url());
   if (!written) return complain(written.error());

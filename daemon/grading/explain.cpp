@@ -1,44 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/grading/explain.h"
 
-#include <algorithm>
-#include <array>
-#include <cmath>
+#include <initializer_list>
 #include <utility>
 
 #include "daemon/battery/uncertainty.h"
+#include "daemon/grading/shown_finding.h"
 
 namespace leadwright {
 namespace {
-
-struct Shown {
-  Measurand measurand;
-  const char* name;
-  const char* unit;
-  double factor;  ///< how many of that unit make one of the finding's
-};
-
-constexpr std::array<Shown, 14> shown_findings{
-    {{Measurand::ocv, "open-circuit voltage", "V", 1.0},
-     {Measurand::soc, "state of charge", "%", 100.0},
-     {Measurand::resistance, "internal resistance", "mohm", 1000.0},
-     {Measurand::reserve_capacity, "reserve capacity as measured", "min", 1.0},
-     {Measurand::reserve_capacity_ref, "reserve capacity at the rating's temperature", "min", 1.0},
-     {Measurand::capacity_20h_ref, "20-hour capacity at 25 degC", "Ah", 1.0},
-     {Measurand::delivered, "charge given", "Ah", 1.0},
-     {Measurand::returned, "charge taken", "Ah", 1.0},
-     {Measurand::temperature, "case temperature", "degC", 1.0},
-     {Measurand::load_volts, "voltage under load", "V", 1.0},
-     {Measurand::load_margin, "voltage under load above the least", "V", 1.0},
-     {Measurand::cranking_estimate, "cranking current, estimated and not measured", "A", 1.0},
-     {Measurand::charge_needed, "charge still to be put in", "Ah", 1.0},
-     {Measurand::self_discharge, "self-discharge a day", "%", 100.0}}};
-
-/// So many decimals that an expanded uncertainty shows two digits.
-int decimals_of(double u) {
-  if (!(u > 0.0)) return 3;
-  return std::clamp(1 - static_cast<int>(std::floor(std::log10(coverage_factor * u))), 0, 5);
-}
 
 void add_row(std::string& text, std::initializer_list<std::string> cells) {
   text.append("|");
@@ -93,16 +63,12 @@ std::string runs_words(const std::vector<Run>& runs) {
 std::string findings_table(const std::vector<Finding>& findings) {
   std::string text("\n| measured | value | +- (k = 2) | how |\n| --- | --- | --- | --- |\n");
   for (const Finding& finding : findings) {
-    const auto* const shown = std::ranges::find(shown_findings, finding.measurand, &Shown::measurand);
-    const bool known = shown != shown_findings.end();
-    const double factor = known ? shown->factor : 1.0;
-    const std::string name = known ? shown->name : key(finding.measurand);
-    const std::string unit = known ? std::string(" ") + shown->unit : std::string();
-    const double u = factor * finding.u;
+    const ShownFinding shown = shown_finding(finding);
+    const std::string unit = shown.unit.empty() ? shown.unit : " " + shown.unit;
     std::string how = finding.method;
     if (!finding.conditions.empty()) how.append("; ").append(finding.conditions);
-    add_row(text, {name, fixed(factor * finding.value, decimals_of(u)).append(unit),
-                   fixed(coverage_factor * u, decimals_of(u)).append(unit), how});
+    add_row(text, {shown.name, std::string(shown.value).append(unit),
+                   std::string(shown.expanded).append(unit), how});
   }
   return text;
 }

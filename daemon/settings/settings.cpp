@@ -51,6 +51,7 @@ class Reader {
     const TomlTable& root = document.root();
     if (const auto bench = root.table("bench")) read_bench(*bench);
     if (const auto alarm = root.table("alarm")) read_alarm(*alarm, settings_.alarm);
+    if (const auto certificate = root.table("certificate")) read_certificate(*certificate);
     if (const auto web = root.table("web")) read_web(*web);
     if (const auto store = root.table("store")) read_store(*store);
     if (const auto policy = root.table("policy"))
@@ -127,6 +128,14 @@ class Reader {
       if (*time != "real") settings_.bench_time = resolved(*time);
       origins_.bench_time = bench.where("time");
     }
+  }
+
+  void read_certificate(const TomlTable& certificate) {
+    const auto paper = certificate.string("paper");
+    if (!paper) return;
+    if (*paper != "a4" && *paper != "letter")
+      certificate.error("paper", "no such paper: \"" + *paper + "\"", "a4 or letter");
+    settings_.paper = *paper;
   }
 
   void read_web(const TomlTable& web) {

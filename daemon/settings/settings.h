@@ -102,6 +102,7 @@ struct Settings {
   std::string profiles_folder;
   Precautions precautions;
   AlarmSettings alarm;
+  std::string paper = "a4";  ///< of certificates: "a4" or "letter"
   std::vector<PlaceSettings> places;
   std::vector<BoxSettings> boxes;
   std::vector<SharedSettings> shared;

@@ -39,6 +39,8 @@ class SqliteHistory final : public History {
     return load_tickets(database_, "WHERE state = 'closed' ORDER BY id DESC LIMIT ?", count);
   }
 
+  Result<StoredBench> visit(TicketId id) override { return load_visit(database_, id); }
+
   Result<StoredBench> everything() override { return load_bench(database_, RunsOf::all_tickets); }
 
  private:

@@ -21,6 +21,8 @@ class History {
   virtual Result<std::vector<AuditEntry>> audit_of(const std::string& subject) = 0;
   /// The `count` closed tickets of the highest numbers, newest first.
   virtual Result<std::vector<Ticket>> closed_tickets(int count) = 0;
+  /// Every fact of one ticket but the samples; no ticket in it if there is none of that number.
+  virtual Result<StoredBench> visit(TicketId id) = 0;
   /// Every fact but the samples, of closed tickets too.
   virtual Result<StoredBench> everything() = 0;
 };

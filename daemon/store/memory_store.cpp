@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/store/memory_store.h"
 
+#include <algorithm>
+#include <iterator>
 #include <set>
 #include <utility>
 
@@ -187,6 +189,22 @@ Result<std::vector<Ticket>> MemoryStore::closed_tickets(int count) {
     if (each->second.state == TicketState::closed) closed.push_back(each->second);
   }
   return closed;
+}
+
+Result<StoredBench> MemoryStore::visit(TicketId id) {
+  StoredBench visit;
+  visit.simulated = plan_.simulated;
+  const auto found = kept_.tickets.find(id);
+  if (found == kept_.tickets.end()) return visit;
+  visit.tickets.push_back(found->second);
+  visit.batteries.push_back(kept_.batteries.at(found->second.battery));
+  const auto is_of_it = [id](const auto& fact) { return fact.ticket == id; };
+  const std::vector<Run> runs = values(kept_.runs);
+  std::ranges::copy_if(runs, std::back_inserter(visit.runs), is_of_it);
+  std::ranges::copy_if(kept_.findings, std::back_inserter(visit.findings), is_of_it);
+  std::ranges::copy_if(kept_.faults, std::back_inserter(visit.faults), is_of_it);
+  std::ranges::copy_if(kept_.grades, std::back_inserter(visit.grades), is_of_it);
+  return visit;
 }
 
 Result<StoredBench> MemoryStore::everything() {

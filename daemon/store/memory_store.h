@@ -41,6 +41,7 @@ class MemoryStore final : public Store, public History {
   Result<bool> has_run(RunId run) override { return kept_.runs.contains(run); }
   Result<std::vector<AuditEntry>> audit_of(const std::string& subject) override;
   Result<std::vector<Ticket>> closed_tickets(int count) override;
+  Result<StoredBench> visit(TicketId id) override;
   Result<StoredBench> everything() override;
   /// All audit rows, oldest first.
   const std::vector<AuditEntry>& audit() const { return kept_.audit; }

@@ -2,7 +2,6 @@
 #include "daemon/store/journal_codec.h"
 #include "daemon/store/json.h"
 #include "daemon/store/records.h"
-#include "daemon/store/trace_codec.h"
 
 namespace leadwright {
 
@@ -88,8 +87,7 @@ Battery battery_of(Row& row) {
 
 constexpr std::string_view battery_sql =
     "SELECT id, serial, chemistry, cells, cca_a, cca_standard, reserve_capacity_min, "
-    "reserve_capacity_standard, "
-    "c20_ah, c20_standard, size_code, manufactured_on FROM battery ORDER BY id";
+    "reserve_capacity_standard, c20_ah, c20_standard, size_code, manufactured_on FROM battery ";
 
 Ticket ticket_of(Row& row) {
   Ticket ticket;
@@ -146,8 +144,12 @@ constexpr std::string_view run_sql =
     "SELECT run.id, ticket, run.place, procedure, procedure_version, procedure_hash, started_at, ended_at, "
     "outcome, end_reason, agreed_to, given_by, recorded_by, consent.at, instruments "
     "FROM run JOIN ticket ON ticket.id = run.ticket LEFT JOIN consent ON consent.run = run.id ";
-constexpr std::string_view run_order_sql = "ORDER BY run.id";
 constexpr std::string_view open_run_sql = "WHERE outcome = 'running' OR state <> 'closed' ";
+constexpr std::string_view by_id = "ORDER BY id";
+
+std::string sql(std::string_view select, std::string_view rest = by_id) {
+  return std::string(select).append(rest);
+}
 
 Finding finding_of(Row& row) {
   Finding finding;
@@ -164,13 +166,13 @@ Finding finding_of(Row& row) {
 }
 
 constexpr std::string_view finding_sql =
-    "SELECT id, ticket, run, measurand, value, u, method, conditions, budget, at FROM finding ORDER BY id";
+    "SELECT id, ticket, run, measurand, value, u, method, conditions, budget, at FROM finding ";
 
 Fault fault_of(Row& row) {
   return {TicketId{row.integer(1)}, row.run(2), row.known(3, fault_kind_of), row.text(4), row.at(5)};
 }
 
-constexpr std::string_view fault_sql = "SELECT id, ticket, run, kind, evidence, at FROM fault ORDER BY id";
+constexpr std::string_view fault_sql = "SELECT id, ticket, run, kind, evidence, at FROM fault ";
 
 Grade grade_of(Row& row) {
   Grade grade;
@@ -193,7 +195,7 @@ Grade grade_of(Row& row) {
 
 constexpr std::string_view grade_sql =
     "SELECT id, ticket, letter, reason, policy, policy_hash, software, disposition, rules, at, "
-    "next_procedure, next_why, flags, warranty, second_life FROM grade ORDER BY id";
+    "next_procedure, next_why, flags, warranty, second_life FROM grade ";
 
 PlaceRecord place_of(Row& row) {
   return {row.text(0), row.flag(1), row.text(2)};
@@ -248,32 +250,16 @@ constexpr std::string_view journal_sql =
 
 }  // namespace
 
-Result<std::vector<Sample>> load_trace(Database& database, RunId run) {
-  auto blocks =
-      Statement::prepare(database, "SELECT samples FROM trace_block WHERE run = ? ORDER BY sequence");
-  if (!blocks) return pass(blocks);
-  blocks->bind_all(static_cast<std::int64_t>(run));
-  std::vector<Sample> all;
-  for (;;) {
-    const auto more = blocks->next();
-    if (!more) return tl::unexpected<Error>(more.error());
-    if (!*more) return all;
-    auto samples = decode_samples(blocks->blob(0));
-    if (!samples) return pass(samples);
-    all.insert(all.end(), samples->begin(), samples->end());
-  }
-}
-
 Result<StoredBench> load_bench(Database& database, RunsOf runs) {
   StoredBench bench;
   Loader from(database);
-  from.read(bench.batteries, "battery", battery_sql, battery_of);
-  from.read(bench.tickets, "ticket", std::string(ticket_columns) + "ORDER BY id", ticket_of);
+  from.read(bench.batteries, "battery", sql(battery_sql), battery_of);
+  from.read(bench.tickets, "ticket", sql(ticket_columns), ticket_of);
   const std::string which(runs == RunsOf::all_tickets ? std::string_view() : open_run_sql);
-  from.read(bench.runs, "run", std::string(run_sql) + which + std::string(run_order_sql), run_of);
-  from.read(bench.findings, "finding", finding_sql, finding_of);
-  from.read(bench.faults, "fault", fault_sql, fault_of);
-  from.read(bench.grades, "grade", grade_sql, grade_of);
+  from.read(bench.runs, "run", sql(run_sql, which + "ORDER BY run.id"), run_of);
+  from.read(bench.findings, "finding", sql(finding_sql), finding_of);
+  from.read(bench.faults, "fault", sql(fault_sql), fault_of);
+  from.read(bench.grades, "grade", sql(grade_sql), grade_of);
   from.read(bench.places, "place", place_sql, place_of);
   std::vector<std::string> journals;
   from.read(journals, "run_journal", journal_sql, [](Row& row) { return row.text(0); });
@@ -284,6 +270,24 @@ Result<StoredBench> load_bench(Database& database, RunsOf runs) {
   bench.simulated = from.integer("SELECT simulated FROM meta") != 0;
   if (from.failed()) return tl::unexpected<Error>(*from.failed());
   return bench;
+}
+
+Result<StoredBench> load_visit(Database& database, TicketId id) {
+  const std::string number = std::to_string(static_cast<std::int64_t>(id));
+  const std::string of = "WHERE ticket = " + number + " ORDER BY id";
+  StoredBench visit;
+  Loader from(database);
+  from.read(visit.batteries, "battery",
+            sql(battery_sql, "WHERE id = (SELECT battery FROM ticket WHERE id = " + number + ")"),
+            battery_of);
+  from.read(visit.tickets, "ticket", sql(ticket_columns, "WHERE id = " + number), ticket_of);
+  from.read(visit.runs, "run", sql(run_sql, "WHERE run.ticket = " + number + " ORDER BY run.id"), run_of);
+  from.read(visit.findings, "finding", sql(finding_sql, of), finding_of);
+  from.read(visit.faults, "fault", sql(fault_sql, of), fault_of);
+  from.read(visit.grades, "grade", sql(grade_sql, of), grade_of);
+  visit.simulated = from.integer("SELECT simulated FROM meta") != 0;
+  if (from.failed()) return tl::unexpected<Error>(*from.failed());
+  return visit;
 }
 
 Result<std::vector<Ticket>> load_tickets(Database& database, std::string_view rest, std::int64_t number) {

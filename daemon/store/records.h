@@ -32,6 +32,9 @@ enum class RunsOf { open_tickets, all_tickets };
 /// word that this version does not know.
 Result<StoredBench> load_bench(Database& database, RunsOf runs = RunsOf::open_tickets);
 
+/// The ticket, its battery, runs, findings, faults and grades; all empty if there is no such ticket.
+Result<StoredBench> load_visit(Database& database, TicketId id);
+
 /// All stored samples of a run, in order of time.
 Result<std::vector<Sample>> load_trace(Database& database, RunId run);
 

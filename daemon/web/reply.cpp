@@ -7,6 +7,12 @@
 namespace leadwright {
 namespace {
 
+/// No script at all, but style inside a drawing, and the browser's own viewer of PDF, which counts as an
+/// object.
+constexpr const char* paper_policy =
+    "default-src 'none'; style-src 'unsafe-inline'; object-src 'self'; base-uri 'none'; form-action 'none'; "
+    "frame-ancestors 'none'";
+
 std::string_view title(int status) {
   switch (status) {
     case 400:
@@ -45,6 +51,23 @@ Reply problem(int status, const Error& error) {
   body["where"] = error.where;
   body["mend"] = error.mend;
   return {status, "application/problem+json", boost::json::serialize(body), {}, false};
+}
+
+Reply reply_of(const Route& route, const Request& request, Response response) {
+  Reply reply{response.status, "application/json", std::move(response.body), {}, false};
+  if (reply.status >= 400) {
+    reply.content_type = "application/problem+json";
+  } else if (route.kind == RouteKind::paper) {
+    const bool is_pdf = route.pattern.ends_with(".pdf");
+    reply.content_type = is_pdf ? "application/pdf" : "image/svg+xml";
+    std::string as = "inline; filename=\"";
+    as.append(request.subject).append(is_pdf ? ".pdf\"" : ".svg\"");
+    reply.more.emplace_back("Content-Disposition", std::move(as));
+    reply.more.emplace_back("Content-Security-Policy", paper_policy);
+  } else if (route.verb == "metrics") {
+    reply.content_type = "text/plain; version=0.0.4; charset=utf-8";
+  }
+  return reply;
 }
 
 const HeaderLines& security_headers() {

@@ -7,6 +7,8 @@
 #include <utility>
 #include <vector>
 
+#include "daemon/queue/service.h"
+#include "daemon/web/routes.h"
 #include "protocol/result.h"
 
 namespace leadwright {
@@ -23,6 +25,10 @@ struct Reply {
 
 /// Problem details (RFC 9457) with our members `where` and `mend`; `detail` is the error's `what`.
 Reply problem(int status, const Error& error);
+
+/// What control or the papers' thread answered, with the type of its route. A paper gets a name to be kept
+/// under.
+Reply reply_of(const Route& route, const Request& request, Response response);
 
 /// The headers that every answer carries: content security policy, no sniffing, no referrer, no framing.
 const HeaderLines& security_headers();

@@ -30,6 +30,8 @@ constexpr std::array table{
     Route{"GET", "/api/v1/tickets", "ticket.list", RouteKind::service, "state"},
     Route{"POST", "/api/v1/tickets", "ticket.add"},
     Route{"GET", "/api/v1/tickets/{}", "ticket.show"},
+    Route{"GET", "/api/v1/tickets/{}/certificate.pdf", "certificate.pdf", RouteKind::paper},
+    Route{"GET", "/api/v1/tickets/{}/certificate.svg", "certificate.svg", RouteKind::paper},
     Route{"POST", "/api/v1/tickets/{}/move", "ticket.move"},
     Route{"POST", "/api/v1/tickets/{}/close", "ticket.close"},
     Route{"POST", "/api/v1/tickets/{}/hold", "ticket.hold"},

@@ -11,6 +11,7 @@ namespace leadwright {
 enum class RouteKind {
   service,   ///< asked of control under the row's verb
   history,   ///< asked of control, and of the store if control answers 404
+  paper,     ///< drawn from the store, on a thread of its own
   snapshot,  ///< the snapshot that was published last
   events,    ///< server-sent events
   health,    ///< 200 once a snapshot was published

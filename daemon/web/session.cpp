@@ -26,7 +26,7 @@ constexpr std::uint64_t body_size_max = 65536;
 constexpr std::size_t lingering_size_max = 1048576;
 constexpr seconds header_time_max{20};
 constexpr seconds body_time_max{15};
-constexpr seconds control_time_max{20};
+constexpr seconds answer_time_max{20};
 constexpr seconds write_time_max{20};
 constexpr seconds lingering_time_max{2};
 
@@ -59,7 +59,7 @@ class Session final : public EventStream, public std::enable_shared_from_this<Se
   void judge();
   void read_body();
   void dispatch();
-  void ask_control();
+  void ask_others();
   void write(Reply reply);
   void start_stream();
   void watch_for_hang_up();
@@ -73,7 +73,7 @@ class Session final : public EventStream, public std::enable_shared_from_this<Se
   beast::flat_buffer buffer_{header_size_max + body_size_max};
   std::optional<http::request_parser<http::string_body>> parser_;
   Admitted admitted_;
-  asio::steady_timer wait_;  ///< for control
+  asio::steady_timer wait_;  ///< for an answer of another thread
   std::uint64_t question_ = 0;
   http::response<http::string_body> response_;
   std::array<char, 2048> waste_{};
@@ -132,7 +132,8 @@ void Session::dispatch() {
   switch (admitted_.route->kind) {
     case RouteKind::service:
     case RouteKind::history:
-      return ask_control();
+    case RouteKind::paper:
+      return ask_others();
     case RouteKind::events:
       return start_stream();
     case RouteKind::snapshot:
@@ -148,21 +149,19 @@ void Session::dispatch() {
   }
 }
 
-void Session::ask_control() {
+void Session::ask_others() {
   auto& body = parser_->get().body();
   if (const auto checked = check_body(body); !checked) return write(problem(400, checked.error()));
   if (admitted_.route->is_change()) admitted_.request.body = std::move(body);
   stream_.expires_never();
   const auto question = ++question_;
-  wait_.expires_after(control_time_max);
+  wait_.expires_after(answer_time_max);
   wait_.async_wait([self = shared_from_this(), question](const boost::system::error_code& error) {
     if (error || question != self->question_) return;
     ++self->question_;
-    self->write(
-        problem(503, {Errc::timed_out, "control did not answer in time", "", "look at the bench's log"}));
+    self->write(problem(503, {Errc::timed_out, "no answer came in time", "", "look at the bench's log"}));
   });
-  const bool is_text = admitted_.route->verb == "metrics";
-  core_.ask(admitted_.request, [weak = weak_from_this(), question, is_text](Response response) {
+  auto back = [weak = weak_from_this(), question](Response response) {
     const auto self = weak.lock();
     if (!self || question != self->question_) return;
     ++self->question_;
@@ -170,10 +169,10 @@ void Session::ask_control() {
     if (response.status == 404 && self->admitted_.route->kind == RouteKind::history) {
       response = self->core_.look_back(self->admitted_.request, std::move(response));
     }
-    std::string_view type = is_text ? "text/plain; version=0.0.4; charset=utf-8" : "application/json";
-    if (response.status >= 400) type = "application/problem+json";
-    self->write({response.status, type, std::move(response.body), {}, false});
-  });
+    self->write(reply_of(*self->admitted_.route, self->admitted_.request, std::move(response)));
+  };
+  if (admitted_.route->kind == RouteKind::paper) return core_.draw(admitted_.request, std::move(back));
+  core_.ask(admitted_.request, std::move(back));
 }
 
 void Session::write(Reply reply) {

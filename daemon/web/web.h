@@ -5,6 +5,7 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <memory>
 #include <string>
 
@@ -28,6 +29,9 @@ struct WebBridge {
   Service& service;
   /// The past that control does not know; called on the web thread only, where it may read the disk.
   std::shared_ptr<PastRuns> past = nullptr;
+  /// Draws what a request of a paper's route asks for ("certificate.pdf") on a thread of its own, and calls
+  /// back on any thread. Empty: there are no papers.
+  std::function<void(const Request&, std::function<void(Response)> back)> papers = {};
 };
 
 class WebCore;

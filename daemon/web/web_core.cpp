@@ -9,6 +9,7 @@
 #include <string_view>
 
 #include "daemon/web/past_runs.h"
+#include "daemon/web/reply.h"
 
 namespace leadwright {
 namespace {
@@ -128,15 +129,25 @@ void WebCore::publish(std::string snapshot) {
   });
 }
 
-void WebCore::ask(Request request, std::function<void(Response)> back) {
-  // A weak hold, since control may answer after the server has ended.
-  auto answer = [weak = weak_from_this(), back = std::move(back)](Response response) {
+std::function<void(Response)> WebCore::carried(std::function<void(Response)> back) {
+  // A weak hold, since the answer may come after the server has ended.
+  return [weak = weak_from_this(), back = std::move(back)](Response response) {
     const auto core = weak.lock();
     if (!core) return;
     asio::post(core->context_, [back, response = std::move(response)] { back(response); });
   };
+}
+
+void WebCore::ask(Request request, std::function<void(Response)> back) {
+  auto answer = carried(std::move(back));
   bridge_.control.post([&service = bridge_.service, request = std::move(request),
                         answer = std::move(answer)] { service.handle(request, answer); });
+}
+
+void WebCore::draw(const Request& request, std::function<void(Response)> back) {
+  if (bridge_.papers) return bridge_.papers(request, carried(std::move(back)));
+  back(
+      {503, problem(503, {Errc::busy, "no papers are drawn here", "", "leadwright certificate write"}).body});
 }
 
 Response WebCore::look_back(const Request& request, Response unknown) {

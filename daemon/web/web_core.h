@@ -41,6 +41,9 @@ class WebCore : public std::enable_shared_from_this<WebCore> {
   /// Asks control; `back` runs on the web thread, or never if the server ends first.
   void ask(Request request, std::function<void(Response)> back);
 
+  /// Has a paper drawn; `back` runs on the web thread, or never if the server ends first.
+  void draw(const Request& request, std::function<void(Response)> back);
+
   /// Answers from the store what control did not know; `unknown` again if there is no store. Thread: web.
   Response look_back(const Request& request, Response unknown);
 
@@ -57,6 +60,8 @@ class WebCore : public std::enable_shared_from_this<WebCore> {
   int next_retry_ms();
 
  private:
+  /// Carries an answer of another thread to the web thread, if the server is still there.
+  std::function<void(Response)> carried(std::function<void(Response)> back);
   void accept();
   void accept_later();
   void taken(boost::asio::ip::tcp::socket socket);

@@ -54,6 +54,15 @@ expect 0 '"verb":"ticket.recheck"' "${state[@]}" --json ticket recheck T-000001-
 expect 64 'required' run trace
 expect 0 '"subject":"R-000001"' "${state[@]}" --json run trace R-000001
 expect 65 'not a trace' "${state[@]}" run trace R-000001 --csv -
+expect 65 'only .pdf and .svg' "${state[@]}" certificate write T-000001-9 --out page.png
+expect 74 'check that the folder exists' "${state[@]}" certificate write T-000001-9 --out "$work/page.pdf"
+expect 64 'letter' "${state[@]}" certificate write T-000001-9 --paper a3
+expect 0 'leadwright-public-key-1 ' "${state[@]}" certificate key
+"$leadwright" "${state[@]}" certificate key >"$work/bench.key"
+expect 65 'there is no statement' certificate verify "$bench" --key "$work/bench.key"
+expect 66 'no-such.pdf' certificate verify no-such.pdf --key "$work/bench.key"
+expect 65 'no public key' certificate verify "$bench" --key "$bench"
+expect 0 'zbarimg' certificate --help
 expect 64 'required' instrument show
 expect 64 'watch' instrument trace bay-1.load maybe
 expect 0 '"verb":"instrument.list"' "${state[@]}" --json instrument list

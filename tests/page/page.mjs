@@ -243,6 +243,8 @@ async function ticket_says_all(page) {
   ]) {
     check(text.includes(part), `the ticket says "${part}"`);
   }
+  const certificate = await page.getAttribute("dialog a:has-text('Certificate')", "href");
+  check(certificate === "/api/v1/tickets/T-000006-4/certificate.pdf", `its certificate is at ${certificate}`);
   check(!text.toLowerCase().includes("unknown"), "a standard that was not stated is not shown");
   check(await page.$("dialog b") === null, "a story stays text");
   await page.click("dialog button:has-text('Show the chart')");

@@ -50,6 +50,15 @@ TEST_F(SettingsTest, reads_how_long_the_gas_of_a_charge_takes_to_go) {
               ElementsAre(AllOf(HasSubstr("leadwright.toml:4:13"), HasSubstr("outside what makes sense"))));
 }
 
+TEST_F(SettingsTest, knows_two_papers_for_certificates) {
+  EXPECT_EQ(read(good_settings).paper, "a4");
+  std::string text = good_settings;
+  text.insert(text.find("[web]"), "[certificate]\npaper = \"letter\"\n");
+  EXPECT_EQ(read(text).paper, "letter");
+  EXPECT_THAT(mistakes_with("[web]", "[certificate]\npaper = \"a3\"\n[web]"),
+              ElementsAre(HasSubstr("no such paper: \"a3\": a4 or letter")));
+}
+
 TEST_F(SettingsTest, names_an_unknown_key_with_line_column_and_near_match) {
   EXPECT_THAT(mistakes_with("port = 0", "prt = 0"),
               ElementsAre(AllOf(HasSubstr("leadwright.toml:6:1"), HasSubstr("`prt`"),

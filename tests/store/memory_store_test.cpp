@@ -4,6 +4,7 @@
 #include <gmock/gmock.h>
 
 #include "daemon/clock/virtual_clock.h"
+#include "daemon/store/history.h"
 #include "daemon/store/json.h"
 #include "tests/store/store_world.h"
 
@@ -61,6 +62,10 @@ TEST_F(MemoryStoreTest, loads_the_same_as_the_store_on_disk) {
            std::to_string(bench.last_run);
   };
   EXPECT_EQ(text(a), text(b));
+  for (const TicketId id : {TicketId{1}, TicketId{2}, TicketId{3}}) {
+    const auto on_disk = open_history(disk->path()).value()->visit(id);
+    EXPECT_EQ(text(memory.visit(id).value()), text(on_disk.value())) << static_cast<int>(id);
+  }
   EXPECT_THAT(a.runs, SizeIs(1));
   EXPECT_THAT(memory.trace(RunId{1}).value(), SizeIs(100));
   EXPECT_THAT(memory.audit_of("T-000001-9").value(), SizeIs(1));

@@ -358,6 +358,36 @@ TEST_F(SqliteStoreTest, history_keeps_the_runs_of_closed_tickets_too) {
   EXPECT_THAT(everything->runs, SizeIs(1));
 }
 
+TEST_F(SqliteStoreTest, history_gives_one_visit_without_the_others) {
+  ASSERT_TRUE(write(example_visit()));
+  Battery other = example_battery(2);
+  Ticket later = example_ticket(2);
+  later.battery = other.id;
+  leadwright::Run run_of_other = example_run(2);
+  run_of_other.ticket = later.id;
+  Grade grade_of_other = example_grade();
+  grade_of_other.ticket = later.id;
+  Finding finding_of_other = example_finding();
+  finding_of_other.ticket = later.id;
+  finding_of_other.run = run_of_other.id;
+  ASSERT_TRUE(write({example_finding(), example_fault(), example_grade(), other, later, run_of_other,
+                     finding_of_other, grade_of_other}));
+  const auto visit = open_history(store_->path()).value()->visit(TicketId{1});
+  ASSERT_TRUE(visit) << visit.error().line();
+  ASSERT_THAT(visit->tickets, SizeIs(1));
+  ASSERT_THAT(visit->batteries, SizeIs(1));
+  EXPECT_EQ(visit->batteries[0].serial, example_battery().serial);
+  ASSERT_THAT(visit->runs, SizeIs(1));
+  EXPECT_EQ(visit->runs[0].id, leadwright::RunId{1});
+  EXPECT_THAT(visit->findings, SizeIs(1));
+  EXPECT_THAT(visit->faults, SizeIs(1));
+  EXPECT_THAT(visit->grades, SizeIs(1));
+  EXPECT_TRUE(visit->simulated);
+  const auto none = open_history(store_->path()).value()->visit(TicketId{9});
+  ASSERT_TRUE(none);
+  EXPECT_TRUE(none->tickets.empty() && none->batteries.empty() && none->runs.empty());
+}
+
 TEST_F(SqliteStoreTest, history_sees_a_block_that_was_replaced_by_a_longer_one) {
   ASSERT_TRUE(write(example_visit()));
   ASSERT_TRUE(write({TraceBlock{RunId{1}, 0, example_samples(10)}}));

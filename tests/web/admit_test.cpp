@@ -120,6 +120,8 @@ TEST(Routes, never_change_the_bench_by_get_and_give_every_asset) {
                                          "place.list",
                                          "procedure.list",
                                          "run.trace",
+                                         "certificate.pdf",
+                                         "certificate.svg",
                                          "instrument.list",
                                          "instrument.show",
                                          "instrument.trace"};

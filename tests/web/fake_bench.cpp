@@ -52,8 +52,10 @@ void EchoService::answer_in_turn(std::deque<Response> responses, std::function<v
   answered_ = std::move(answered);
 }
 
-FakeBench::FakeBench(std::shared_ptr<PastRuns> past) : control_([this] { context_.run(); }) {
-  auto started = WebServer::start({"127.0.0.1", 0}, {loop_, service, std::move(past)});
+FakeBench::FakeBench(std::shared_ptr<PastRuns> past,
+                     std::function<void(const Request&, std::function<void(Response)>)> papers)
+    : control_([this] { context_.run(); }) {
+  auto started = WebServer::start({"127.0.0.1", 0}, {loop_, service, std::move(past), std::move(papers)});
   if (!started) {
     context_.stop();
     control_.join();

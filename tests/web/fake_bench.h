@@ -43,7 +43,8 @@ class EchoService final : public Service {
 class FakeBench {
  public:
   /// Without `past` there is no store, so that what control does not know is unknown.
-  explicit FakeBench(std::shared_ptr<PastRuns> past = nullptr);
+  explicit FakeBench(std::shared_ptr<PastRuns> past = nullptr,
+                     std::function<void(const Request&, std::function<void(Response)>)> papers = {});
   FakeBench(const FakeBench&) = delete;
   FakeBench& operator=(const FakeBench&) = delete;
   ~FakeBench();

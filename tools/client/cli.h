@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // The parser of the client's command line, to which each noun adds its commands. Sees the outside library:
-// for main.cpp and the files *_options.cpp alone.
+// for main.cpp and the *_options.cpp alone.
 #pragma once
 
 #include <CLI/CLI.hpp>
@@ -41,6 +41,8 @@ void add_procedure(Cli& cli);
 void add_grade(Cli& cli);
 /// leadwright rehearse ...
 void add_rehearse(Cli& cli);
+/// leadwright certificate ...
+void add_certificate(Cli& cli);
 /// leadwright instrument recall
 void add_recall(Cli& cli, CLI::App* instrument);
 

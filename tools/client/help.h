@@ -13,6 +13,7 @@ constexpr const char* examples = R"(Examples:
   leadwright instrument trace bay-1.load on && leadwright instrument trace bay-1.load watch
   leadwright stop all
   leadwright procedure explain 'reserve capacity'
+  leadwright certificate write T-000001-3 && leadwright certificate key > bench.key
   leadwright rehearse trace tests/reference/porous-electrode/B/B_01.csv --json
   leadwright rehearse returns --policy store_claim --count 200 --seed 1
   leadwright profile check config/profiles/generic_scpi_load.toml

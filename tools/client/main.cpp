@@ -242,6 +242,7 @@ int run(int argc, char** argv) {
   add_alarm(cli);
   add_run(cli);
   add_grade(cli);
+  add_certificate(cli);
   add_rehearse(cli);
   add_profile(cli);
   add_design(cli);

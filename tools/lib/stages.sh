@@ -67,11 +67,12 @@ stage_usbtmc() {
 }
 
 # Programs of others ask the simulated instruments (is the simulator itself honest?), and others answer our
-# drivers.
+# drivers, and read and scan what we draw.
 stage_peers() {
-  compile release benchsim leadwright leadwrightd
+  compile release benchsim leadwright leadwrightd draw_examples
   tools/lib/peers_sim.py build/release --require-all
   tools/lib/peers_drivers.py build/release --require-all
+  tools/lib/peers_paper.py build/release --require-all
 }
 
 stage_tidy() {

@@ -59,7 +59,12 @@ function grade_part(page) {
       ]),
       ...(grade.flags ?? []).map((flag) => paragraph(flag)),
       element("ul", {}, ...(grade.rules ?? []).map((rule) => element("li", {}, rule.text))),
-      paragraph(`${grade.policy}, Leadwright ${grade.software}, ${moment(grade.at)}`, "quiet"));
+      paragraph(`${grade.policy}, Leadwright ${grade.software}, ${moment(grade.at)}`, "quiet"),
+      element("p", {}, element("a", {
+        href: `/api/v1/tickets/${encodeURIComponent(ticket.ticket)}/certificate.pdf`,
+        target: "_blank",
+        rel: "noopener",
+      }, "Certificate (PDF, one page)")));
 }
 
 function ticket_part({ticket, battery}) {
