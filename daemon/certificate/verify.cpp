@@ -19,16 +19,16 @@ std::string foreign_words(const std::string& by, const PublicKey& wanted, bool f
 
 Verification verify_slip(std::string_view text, const PublicKey& key) {
   const auto slip = parse_slip(text);
-  if (!slip) return {Verdict::unreadable, slip.error().what + ": " + slip.error().mend, "", ""};
+  if (!slip) return {Authenticity::unreadable, slip.error().what + ": " + slip.error().mend, "", ""};
   if (slip->key_id != key_id(key)) {
-    return {Verdict::foreign,
+    return {Authenticity::foreign,
             "It is not signed by the key that you named (" + key_id(key) + ") but, as it says, by " +
                 slip->key_id + ".",
             slip->text, slip->key_id};
   }
   if (!fits(key, Signed::slip, slip->text, slip->signature))
-    return {Verdict::altered, altered_words, slip->text, slip->key_id};
-  return {Verdict::good,
+    return {Authenticity::altered, altered_words, slip->text, slip->key_id};
+  return {Authenticity::good,
           "The line of the code is as the bench signed it. Compare it with the sheet: it speaks for itself "
           "alone, not for what is printed around it.",
           slip->text, slip->key_id};
@@ -36,17 +36,17 @@ Verification verify_slip(std::string_view text, const PublicKey& key) {
 
 }  // namespace
 
-const char* word(Verdict verdict) {
+const char* word(Authenticity verdict) {
   switch (verdict) {
-    case Verdict::good:
+    case Authenticity::good:
       return "good";
-    case Verdict::page_changed:
+    case Authenticity::page_changed:
       return "page changed";
-    case Verdict::altered:
+    case Authenticity::altered:
       return "altered";
-    case Verdict::foreign:
+    case Authenticity::foreign:
       return "foreign";
-    case Verdict::unreadable:
+    case Authenticity::unreadable:
       return "unreadable";
   }
   return "";
@@ -55,19 +55,21 @@ const char* word(Verdict verdict) {
 Verification verify(std::string_view document, const PublicKey& key) {
   if (document.starts_with(slip_start)) return verify_slip(document, key);
   const auto found = envelope_in(document);
-  if (!found) return {Verdict::unreadable, found.error().what + ".", "", ""};
+  if (!found) return {Authenticity::unreadable, found.error().what + ".", "", ""};
   const std::string by = key_id(found->key);
   const bool is_whole = fits(found->key, Signed::statement, found->statement, found->signature);
-  if (found->key != key) return {Verdict::foreign, foreign_words(by, key, is_whole), found->statement, by};
-  if (!is_whole) return {Verdict::altered, altered_words, found->statement, by};
+  if (found->key != key)
+    return {Authenticity::foreign, foreign_words(by, key, is_whole), found->statement, by};
+  if (!is_whole) return {Authenticity::altered, altered_words, found->statement, by};
   if (!fits(key, Signed::document, found->unsealed, found->seal)) {
     return {
-        Verdict::page_changed,
+        Authenticity::page_changed,
         "The statement is as the bench signed it, but the document around it was changed, or saved anew by "
         "another program. Believe the statement, not the page.",
         found->statement, by};
   }
-  return {Verdict::good, "The statement and every byte of the page around it are as the bench signed them.",
+  return {Authenticity::good,
+          "The statement and every byte of the page around it are as the bench signed them.",
           found->statement, by};
 }
 

@@ -10,17 +10,17 @@
 
 namespace leadwright {
 
-enum class Verdict {
+enum class Authenticity {
   good,          ///< statement and every other byte are as they were signed
   page_changed,  ///< the statement is genuine, the document around it was changed or saved anew
   altered,       ///< the signature does not fit the statement
   foreign,       ///< signed by another key, or by nobody
   unreadable,    ///< it holds no statement, several, or a damaged one
 };
-const char* word(Verdict verdict);  ///< "page changed"
+const char* word(Authenticity verdict);  ///< "page changed"
 
 struct Verification {
-  Verdict verdict = Verdict::unreadable;
+  Authenticity verdict = Authenticity::unreadable;
   std::string why;        ///< one or two sentences for a person
   std::string statement;  ///< what can be believed if good or page_changed, else what it claims; may be empty
   std::string signed_by;  ///< id of the key that it names; empty if it names none

@@ -47,7 +47,7 @@ TEST_F(DeskTest, draws_the_certificate_of_a_stored_ticket_signed_with_the_benchs
     const Response response = ask(shown(TicketId{1}), verb);
     ASSERT_EQ(response.status, 200) << response.body;
     const Verification found = verify(response.body, public_key_of(*bench_key(folder_.path())));
-    EXPECT_EQ(found.verdict, Verdict::good) << found.why;
+    EXPECT_EQ(found.verdict, Authenticity::good) << found.why;
     EXPECT_THAT(found.statement, HasSubstr("reserve capacity: 101.30 +- 0.20 min"));
     EXPECT_THAT(found.statement, HasSubstr("simulated: yes"));
   }

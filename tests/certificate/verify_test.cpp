@@ -37,7 +37,7 @@ std::string small_document(const std::string& text) {
 TEST(Verify, finds_a_document_good_as_it_was_written) {
   for (const Drawing drawing : both) {
     const Verification found = verify(drawn_by(1, drawing), public_key());
-    EXPECT_EQ(found.verdict, Verdict::good) << found.why;
+    EXPECT_EQ(found.verdict, Authenticity::good) << found.why;
     EXPECT_EQ(found.statement, statement(example_certificate()));
     EXPECT_EQ(found.signed_by, key_id(public_key()));
   }
@@ -46,7 +46,7 @@ TEST(Verify, finds_a_document_good_as_it_was_written) {
 TEST(Verify, tells_a_document_of_another_key) {
   for (const Drawing drawing : both) {
     const Verification found = verify(drawn_by(2, drawing), public_key());
-    EXPECT_EQ(found.verdict, Verdict::foreign);
+    EXPECT_EQ(found.verdict, Authenticity::foreign);
     EXPECT_THAT(found.why, HasSubstr(key_id(public_key(2))));
   }
 }
@@ -58,7 +58,7 @@ TEST(Verify, tells_a_statement_that_was_replaced_under_the_old_signature) {
   ASSERT_TRUE(envelope);
   std::string forged = was;
   forged.replace(forged.find(base64("grade: D\n")), base64("grade: D\n").size(), base64("grade: A\n"));
-  EXPECT_EQ(verify(forged, public_key()).verdict, Verdict::altered);
+  EXPECT_EQ(verify(forged, public_key()).verdict, Authenticity::altered);
 }
 
 TEST(Verify, tells_a_page_that_was_redrawn_around_a_genuine_statement) {
@@ -66,9 +66,9 @@ TEST(Verify, tells_a_page_that_was_redrawn_around_a_genuine_statement) {
     std::string document = drawn_by(1, drawing);
     document.back() = document.back() == '\n' ? ' ' : '\n';
     const Verification found = verify(document, public_key());
-    EXPECT_EQ(found.verdict, Verdict::page_changed);
+    EXPECT_EQ(found.verdict, Authenticity::page_changed);
     EXPECT_EQ(found.statement, statement(example_certificate()));
-    EXPECT_EQ(verify(document + " ", public_key()).verdict, Verdict::page_changed);
+    EXPECT_EQ(verify(document + " ", public_key()).verdict, Authenticity::page_changed);
   }
 }
 
@@ -76,12 +76,13 @@ TEST(Verify, sees_every_flipped_bit_of_a_small_document) {
   const std::string document = small_document(
       "Leadwright certificate statement, version 1\nticket: T-000001-3\ngrade: D, worn\nreserve capacity: 41 "
       "min\n");
-  ASSERT_EQ(verify(document, public_key()).verdict, Verdict::good);
+  ASSERT_EQ(verify(document, public_key()).verdict, Authenticity::good);
   for (std::size_t at = 0; at < document.size(); ++at) {
     for (unsigned bit = 0; bit < 8; ++bit) {
       std::string changed = document;
       changed[at] = static_cast<char>(static_cast<unsigned char>(changed[at]) ^ (1U << bit));
-      ASSERT_NE(verify(changed, public_key()).verdict, Verdict::good) << "byte " << at << ", bit " << bit;
+      ASSERT_NE(verify(changed, public_key()).verdict, Authenticity::good)
+          << "byte " << at << ", bit " << bit;
     }
   }
 }
@@ -108,7 +109,7 @@ TEST(Verify, sees_flipped_bits_all_over_a_drawn_page) {
     for (std::size_t at = 0; at < document.size(); at += document.size() / page_flips) {
       std::string changed = document;
       changed[at] = static_cast<char>(changed[at] ^ 1);
-      ASSERT_NE(verify(changed, public_key()).verdict, Verdict::good) << "byte " << at;
+      ASSERT_NE(verify(changed, public_key()).verdict, Authenticity::good) << "byte " << at;
     }
   }
 }
@@ -120,21 +121,21 @@ TEST(Verify, takes_no_signature_of_one_kind_for_another) {
 }
 
 TEST(Verify, finds_nothing_in_a_document_without_a_statement_or_with_two) {
-  EXPECT_EQ(verify("", public_key()).verdict, Verdict::unreadable);
-  EXPECT_EQ(verify("%PDF-1.5 something else", public_key()).verdict, Verdict::unreadable);
+  EXPECT_EQ(verify("", public_key()).verdict, Authenticity::unreadable);
+  EXPECT_EQ(verify("%PDF-1.5 something else", public_key()).verdict, Authenticity::unreadable);
   const std::string document = small_document("grade: A\n");
-  EXPECT_EQ(verify(document + document, public_key()).verdict, Verdict::unreadable);
+  EXPECT_EQ(verify(document + document, public_key()).verdict, Authenticity::unreadable);
 }
 
 TEST(Verify, takes_the_line_of_the_square_code_by_itself) {
   const std::string line = slip(example_certificate(), example_key());
   EXPECT_THAT(line, HasSubstr("SIMULATED, grade B, reserve capacity 96.4 +- 3.0 min"));
-  EXPECT_EQ(verify(line + "\n", public_key()).verdict, Verdict::good);
-  EXPECT_EQ(verify(line, public_key(2)).verdict, Verdict::foreign);
+  EXPECT_EQ(verify(line + "\n", public_key()).verdict, Authenticity::good);
+  EXPECT_EQ(verify(line, public_key(2)).verdict, Authenticity::foreign);
   std::string changed = line;
   changed.replace(changed.find("grade B"), 7, "grade A");
-  EXPECT_EQ(verify(changed, public_key()).verdict, Verdict::altered);
-  EXPECT_EQ(verify(line.substr(0, 80), public_key()).verdict, Verdict::unreadable);
+  EXPECT_EQ(verify(changed, public_key()).verdict, Authenticity::altered);
+  EXPECT_EQ(verify(line.substr(0, 80), public_key()).verdict, Authenticity::unreadable);
 }
 
 TEST(Verify, sees_every_flipped_bit_of_a_slip) {
@@ -142,7 +143,7 @@ TEST(Verify, sees_every_flipped_bit_of_a_slip) {
   for (std::size_t at = 0; at < 8 * line.size(); ++at) {
     std::string changed = line;
     changed[at / 8] = static_cast<char>(static_cast<unsigned char>(changed[at / 8]) ^ (1U << at % 8));
-    ASSERT_NE(verify(changed, public_key()).verdict, Verdict::good) << "bit " << at;
+    ASSERT_NE(verify(changed, public_key()).verdict, Authenticity::good) << "bit " << at;
   }
 }
 

@@ -17,7 +17,8 @@ PublicKey unused_key() {
 
 void check_document(const std::string& text) {
   const Verification found = verify(text, unused_key());
-  promise(found.verdict != Verdict::good && found.verdict != Verdict::page_changed, "nothing can be forged");
+  promise(found.verdict != Authenticity::good && found.verdict != Authenticity::page_changed,
+          "nothing can be forged");
   promise(!found.why.empty(), "a verdict has a reason");
   const auto envelope = envelope_in(text);
   if (!envelope) {

@@ -88,14 +88,14 @@ Result<PublicKey> named_key(const std::string& words) {
               "on the bench: leadwright certificate key > bench.key");
 }
 
-ExitCode code_of(Verdict verdict) {
-  if (verdict == Verdict::good) return ExitCode::ok;
-  return verdict == Verdict::unreadable ? ExitCode::bad_data : ExitCode::negative;
+ExitCode code_of(Authenticity verdict) {
+  if (verdict == Authenticity::good) return ExitCode::ok;
+  return verdict == Authenticity::unreadable ? ExitCode::bad_data : ExitCode::negative;
 }
 
 void print(const Verification& found, const std::string& file) {
   std::cout << file << ": " << word(found.verdict) << ". " << found.why << '\n';
-  if (found.verdict != Verdict::good && found.verdict != Verdict::page_changed) return;
+  if (found.verdict != Authenticity::good && found.verdict != Authenticity::page_changed) return;
   std::cout << "Signed with the key " << found.signed_by << ":\n";
   std::istringstream lines(found.statement);
   for (std::string line; std::getline(lines, line);) {
