@@ -14,8 +14,6 @@ namespace leadwright {
 
 namespace {
 constexpr double share_drawn_max = 0.25;
-/// 12.21 V for six cells (shared domain notes, section 5: F).
-constexpr Volt half_charged_cell{2.035};
 
 /// A charge that ended because the battery was full; not one that found a fault or ran into its time limit.
 bool finished_charge(const RunResult& result) {
@@ -101,6 +99,11 @@ void Bench::begin(StoredBench stored) {
     return std::optional(clocks_.bench.now() - std::max(Second(0.0), clocks_.bench.utc() - when));
   };
   for (auto& [id, file] : ledger_.files()) {
+    Ticket& ticket = file.ticket;
+    if (ticket.state != TicketState::closed && !ticket.needs_recharge && may_lack_charge(file)) {
+      ticket.needs_recharge = true;
+      batch.emplace_back(ticket);
+    }
     for (const Run& run : file.runs) {
       // Whether it came as far as its charge is no longer known, nor what an old procedure did.
       const Procedure* done = procedure(run.procedure);
@@ -236,29 +239,6 @@ void Bench::settle_ticket(TicketFile& file, Batch& batch) {
     set_state(file, TicketState::waiting, ended);
   }
   batch.emplace_back(file.ticket);
-}
-
-void Bench::judge_collapse(TicketFile& file, RunResult& result) const {
-  if (result.collapse.empty()) return;
-  if (file.clamps_reseated_by.empty()) {
-    result.ask =
-        Ask{AskOf::clamps, result.collapse +
-                               ". Clean both posts, reseat both clamps, then confirm and start again: "
-                               "if it collapses then as well, a joint inside is open"};
-    return;
-  }
-  // An empty battery collapses as well: a charge tells them apart, which an open joint does not take.
-  const Volt rests = result.last_volts.value_or(Volt(0.0));
-  file.too_flat = rests / file.battery.nameplate.cells < half_charged_cell;
-  if (file.too_flat) return;
-  Fault fault;
-  fault.ticket = result.run.ticket;
-  fault.run = result.run.id;
-  fault.kind = FaultKind::open_circuit;
-  fault.evidence =
-      result.collapse + ", and did so before " + file.clamps_reseated_by + " had reseated the clamps";
-  fault.at = result.run.ended_at.value_or(clocks_.bench.utc());
-  result.faults.push_back(std::move(fault));
 }
 
 void Bench::run_ended(Place& place, RunResult result) {

@@ -139,6 +139,9 @@ class Bench final : public Service, public PlaceEvents {
   static Coulomb drawn_allowed(const Nameplate& nameplate);
   /// A test that draws a battery below 75 % by its limits, or that nobody knows any more.
   bool may_have_emptied(const TicketFile& file, const Run& run);
+  /// By its runs alone, each of which drew what its procedure may: how much it was, the daemon knew that is
+  /// gone.
+  bool may_lack_charge(const TicketFile& file);
   void void_run(TicketFile& file, Run& run, const std::string& reason, Batch& batch);
   /// Each interrupted run goes on, waits for its place, or is void by now.
   void look_at_interrupted();

@@ -45,6 +45,18 @@ bool Bench::may_have_emptied(const TicketFile& file, const Run& run) {
   });
 }
 
+bool Bench::may_lack_charge(const TicketFile& file) {
+  bool may_lack = false;
+  for (const Run& run : file.runs) {
+    if (run.outcome == RunOutcome::complete && fills(run.procedure)) {
+      may_lack = false;
+    } else if (run.outcome != RunOutcome::running && may_have_emptied(file, run)) {
+      may_lack = true;
+    }
+  }
+  return may_lack;
+}
+
 void Bench::take_interrupted(std::vector<StoredJournal> journals, Batch& batch) {
   const Now now{clocks_.bench.utc(), clocks_.bench.now()};
   for (auto& [id, file] : ledger_.files()) {

@@ -67,6 +67,32 @@ INSTANTIATE_TEST_SUITE_P(
                     VoidRun{"standard_charge", "standard charge", false, false}),
     [](const testing::TestParamInfo<VoidRun>& each) { return std::string(each.param.name); });
 
+struct DrawnBefore : WorldTest {};
+
+TEST_F(DrawnBefore, what_an_earlier_daemon_drew_counts_by_what_its_runs_may_draw_until_a_charge) {
+  make_world();
+  bring("x", "cell:sound");
+  const std::string ticket = drop_off("S-1", "flooded", 6, "reserve capacity");
+  carry("x", ticket, bay);
+  ASSERT_EQ(world->start(bay, "intake check").status, 202);
+  // The discharge follows by itself.
+  world->clock().run_for(minutes(9.0));
+  ASSERT_EQ(world->bench().place(bay)->run()->order().run.procedure, "reserve capacity");
+  ASSERT_EQ(world->ask("place.stop", bay, R"({"why":"test"})").status, 200);
+  ASSERT_TRUE(world->finish(bay, minutes(1.0)));
+  ASSERT_FALSE(file(ticket).ticket.needs_recharge) << "little was drawn, and it was counted";
+  world->clock().run_for(Second(5.0));
+  world->kill_and_restart();
+  EXPECT_TRUE(file(ticket).ticket.needs_recharge) << "nobody knows any more how little";
+  carry("x", ticket, charging);
+  ASSERT_EQ(world->start(charging, "recharge before leaving").status, 202);
+  ASSERT_TRUE(world->finish(charging));
+  ASSERT_FALSE(file(ticket).ticket.needs_recharge) << results.back().run.end_reason;
+  world->clock().run_for(Second(5.0));
+  world->kill_and_restart();
+  EXPECT_FALSE(file(ticket).ticket.needs_recharge);
+}
+
 struct LostProcedure : WorldTest {};
 
 TEST_F(LostProcedure, a_void_run_of_which_nobody_knows_what_it_did_leaves_a_battery_to_be_recharged) {
