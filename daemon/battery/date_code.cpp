@@ -110,6 +110,7 @@ std::vector<std::string> months_of_date_code(std::string_view code, Utc latest) 
   }
   std::ranges::sort(meant, std::greater<>());
   std::vector<std::string> texts;
+  texts.reserve(meant.size());
   for (const Month at : meant) texts.push_back(shown_month(at));
   return texts;
 }

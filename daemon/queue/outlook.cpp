@@ -15,7 +15,7 @@ namespace {
 /// The longest chain has nine: intake, charge, rest, resistance, load test, charge, rest, capacity, recharge.
 constexpr std::size_t works_max = 12;
 /// Of a sound battery that was charged and has rested.
-constexpr double full = 1.0;
+constexpr double soc_of_full = 1.0;
 constexpr double passes_by_v = 1.0;
 
 std::string why_of(const Work& work, const TicketFile& file, const Policy& policy) {
@@ -66,7 +66,7 @@ void pretend(TicketFile& file, const Work& work) {
     finding.value = value;
     file.findings.push_back(std::move(finding));
   };
-  if (is_rest(work.procedure)) state(Measurand::soc, full);
+  if (is_rest(work.procedure)) state(Measurand::soc, soc_of_full);
   if (work.procedure == procedure_name::half_cca_load) state(Measurand::load_margin, passes_by_v);
   if (takes_all(work.procedure)) file.ticket.needs_recharge = true;
   if (fills(work.procedure)) file.ticket.needs_recharge = false;

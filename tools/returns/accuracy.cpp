@@ -48,6 +48,7 @@ std::vector<MinutesAccuracy> minutes_accuracy(const std::vector<RehearsedReturn>
     every.add(stated->value / truth, is_covered);
   }
   std::vector<MinutesAccuracy> rows;
+  rows.reserve(kinds.size() + 1);
   for (const auto& [kind, ratios] : kinds) rows.push_back(ratios.of(kind));
   if (!rows.empty()) rows.push_back(every.of("all"));
   return rows;
@@ -65,6 +66,7 @@ std::vector<ToldRow> told_by_kind(const std::vector<RehearsedReturn>& all) {
     if (told.empty()) ++row.told[nothing];
   }
   std::vector<ToldRow> rows;
+  rows.reserve(kinds.size());
   for (auto& [kind, row] : kinds) rows.push_back(std::move(row));
   return rows;
 }
