@@ -22,6 +22,7 @@ Certificate of(const TicketFile& file) {
   return made.value_or(Certificate{});
 }
 
+const CertifiedFinding* finding_named(Certificate&& certificate, const std::string& name) = delete;
 const CertifiedFinding* finding_named(const Certificate& certificate, const std::string& name) {
   for (const CertifiedFinding& finding : certificate.findings) {
     if (finding.name == name) return &finding;
@@ -77,7 +78,8 @@ TEST(Certificate, never_shows_a_forecast_as_a_measurement) {
 TEST(Certificate, says_that_an_estimate_is_one) {
   TicketFile file = sound_visit();
   file.findings.push_back(example_of(Measurand::cranking_estimate, 610.0, 40.0, RunId{3}));
-  const auto* estimate = finding_named(of(file), "cranking current, estimated and not measured");
+  const Certificate made = of(file);
+  const auto* estimate = finding_named(made, "cranking current, estimated and not measured");
   ASSERT_NE(estimate, nullptr);
   EXPECT_EQ(estimate->kind, FindingKind::estimated);
 }
