@@ -47,7 +47,7 @@ void describe_svg(std::string& bytes, const FileWords& words) {
 
 }  // namespace
 
-Result<std::string> drawn(Drawing drawing, const Frame& paper, const FileWords& words,
+Result<std::string> drawn(Drawing drawing, const SheetFrame& paper, const FileWords& words,
                           const std::function<void(Sheet&)>& draw) {
   std::string bytes;
   cairo_surface_t* const surface =

@@ -18,7 +18,7 @@ struct FileWords {
 };
 
 /// Fails with bug if the drawing library does.
-Result<std::string> drawn(Drawing drawing, const Frame& paper, const FileWords& words,
+Result<std::string> drawn(Drawing drawing, const SheetFrame& paper, const FileWords& words,
                           const std::function<void(Sheet&)>& draw);
 
 }  // namespace leadwright

@@ -10,9 +10,9 @@
 namespace leadwright {
 namespace {
 
-Frame sheet_of(Paper paper) {
-  return paper == Paper::a4 ? Frame{0.0, 0.0, points(210.0), points(297.0)}
-                            : Frame{0.0, 0.0, points(215.9), points(279.4)};
+SheetFrame sheet_of(Paper paper) {
+  return paper == Paper::a4 ? SheetFrame{0.0, 0.0, points(210.0), points(297.0)}
+                            : SheetFrame{0.0, 0.0, points(215.9), points(279.4)};
 }
 
 }  // namespace
@@ -42,7 +42,7 @@ Result<std::string> certificate_document(const Certificate& certificate, const S
                         base64(sign(key, Signed::statement, signed_text))};
   const FileWords words{"Battery test certificate " + certificate.ticket, unsealed_envelope(signed_text, key),
                         certificate.graded_at.rfc3339()};
-  const Frame sheet = sheet_of(paper);
+  const SheetFrame sheet = sheet_of(paper);
   bool has_fitted = false;
   auto document =
       drawn(drawing, sheet, words, [&](Sheet& on) { has_fitted = draw_page(on, sheet, certificate, marks); });

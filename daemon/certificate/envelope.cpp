@@ -70,7 +70,7 @@ Result<std::string> sealed(std::string document, const SigningKey& key) {
   return document.replace(span->last - seal_size, seal_size, seal);
 }
 
-Result<Envelope> envelope_in(std::string_view document) {
+Result<SealedEnvelope> envelope_in(std::string_view document) {
   const auto span = span_in(document);
   if (!span) return tl::unexpected<Error>(span.error());
   const auto parts = parts_of(document.substr(span->first, span->last - span->first));
@@ -82,7 +82,7 @@ Result<Envelope> envelope_in(std::string_view document) {
   const auto key = from_base64(parts[1]);
   const auto signature = signature_from_base64(parts[2]);
   const auto seal = signature_from_base64(parts[3]);
-  Envelope envelope;
+  SealedEnvelope envelope;
   if (!statement || !key || key->size() != envelope.key.bytes.size() || !signature || !seal)
     return unreadable();
   std::ranges::copy(*key, envelope.key.bytes.begin());

@@ -19,7 +19,7 @@ std::string unsealed_envelope(const std::string& statement, const SigningKey& ke
 /// Puts the seal into a document that holds one unsealed envelope. Fails with bug if it holds none or more.
 Result<std::string> sealed(std::string document, const SigningKey& key);
 
-struct Envelope {
+struct SealedEnvelope {
   std::string statement;
   PublicKey key;
   Signature signature{};
@@ -29,6 +29,6 @@ struct Envelope {
 
 /// Fails with not_found if the document holds no envelope, with bad_input if it holds several or what is in
 /// it can't be read.
-Result<Envelope> envelope_in(std::string_view document);
+Result<SealedEnvelope> envelope_in(std::string_view document);
 
 }  // namespace leadwright

@@ -39,7 +39,7 @@ class Label {
 
   double head(double y) {
     const double side = letter_share * width_;
-    const Frame frame{margin_, y, side, side};
+    const SheetFrame frame{margin_, y, side, side};
     sheet_.outline(frame, Ink::dark, 0.008 * width_);
     const std::string letter(1, certificate_.letter);
     const TextStyle large{0.78 * side, true};
@@ -47,7 +47,7 @@ class Label {
     const double letter_height = 1.165 * large.size;
     sheet_.text({margin_ + 0.5 * (side - letter_width), y + 0.5 * (side - letter_height), side, 0.0}, letter,
                 large);
-    Frame words{margin_ + side + margin_, y, inner() - side - margin_, 0.0};
+    SheetFrame words{margin_ + side + margin_, y, inner() - side - margin_, 0.0};
     words.y += sheet_.text(words, "Grade " + letter + ": " + certificate_.meaning,
                            {0.052 * width_, true, false, Ink::dark, 2});
     words.y += sheet_.text(words, "RC " + certificate_.minutes, {0.058 * width_, true, false, Ink::dark, 2});
@@ -64,8 +64,8 @@ class Label {
   double bars(double y) {
     const double modules = static_cast<double>(code_.width()) + 2.0 * code_128_quiet_modules;
     const double module = width_ / modules;
-    const Frame frame{code_128_quiet_modules * module, y, static_cast<double>(code_.width()) * module,
-                      code_height_share * width_};
+    const SheetFrame frame{code_128_quiet_modules * module, y, static_cast<double>(code_.width()) * module,
+                           code_height_share * width_};
     sheet_.barcode(frame, code_);
     const TextStyle style{0.055 * width_, true, true};
     const double text = sheet_.width_of(certificate_.ticket, style);
@@ -97,7 +97,7 @@ Result<std::string> label_document(const Certificate& certificate, Drawing drawi
   if (!code) return pass(code);
   const double wide = points(width.mm);
   Sheet measured(nullptr);
-  const Frame paper{0.0, 0.0, wide, Label(measured, certificate, *code, wide).draw()};
+  const SheetFrame paper{0.0, 0.0, wide, Label(measured, certificate, *code, wide).draw()};
   const FileWords words{"Label of " + certificate.ticket, "", certificate.graded_at.rfc3339()};
   return drawn(drawing, paper, words, [&](Sheet& sheet) {
     sheet.fill(paper, Ink::paper);

@@ -24,7 +24,7 @@ constexpr std::array densities{Density{8.6, 2, 30, 12, 6, 4}, Density{8.0, 2, 30
 
 class Page {
  public:
-  Page(Sheet& sheet, Frame paper, const Certificate& certificate, const PageMarks& marks)
+  Page(Sheet& sheet, SheetFrame paper, const Certificate& certificate, const PageMarks& marks)
       : sheet_(sheet), paper_(paper), certificate_(certificate), marks_(marks) {}
 
   /// What is left over with the smallest plot; negative if it does not fit.
@@ -40,7 +40,7 @@ class Page {
   }
 
  private:
-  Frame rest() const { return {page_margin, y_, paper_.width - 2.0 * page_margin, 0.0}; }
+  SheetFrame rest() const { return {page_margin, y_, paper_.width - 2.0 * page_margin, 0.0}; }
   void went(double height) {
     if (height > 0.0) y_ += height + part_gap;
   }
@@ -57,7 +57,7 @@ class Page {
     const double foot = foot_height(density);
     // The foot stands at the bottom, whatever is above it.
     if (!sheet_.is_measuring()) {
-      Frame at = rest();
+      SheetFrame at = rest();
       at.y = std::max(y_, paper_.height - page_margin - foot);
       page_foot(sheet_, at, certificate_, marks_, density);
     }
@@ -73,8 +73,8 @@ class Page {
   }
 
   double plot_and_limits(const Density& density, double left_over) {
-    Frame plot = rest();
-    Frame limits = rest();
+    SheetFrame plot = rest();
+    SheetFrame limits = rest();
     if (!certificate_.plot) return page_limits(sheet_, limits, certificate_, density);
     plot.width = plot_share * (plot.width - column_gap);
     limits.x += plot.width + column_gap;
@@ -87,7 +87,7 @@ class Page {
   }
 
   Sheet& sheet_;
-  Frame paper_;
+  SheetFrame paper_;
   const Certificate& certificate_;
   const PageMarks& marks_;
   double y_ = 0.0;
@@ -95,7 +95,7 @@ class Page {
 
 }  // namespace
 
-bool draw_page(Sheet& sheet, Frame paper, const Certificate& certificate, const PageMarks& marks) {
+bool draw_page(Sheet& sheet, SheetFrame paper, const Certificate& certificate, const PageMarks& marks) {
   Page page(sheet, paper, certificate, marks);
   for (const Density& density : densities) {
     const double left_over = page.measure(density);

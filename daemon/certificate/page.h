@@ -22,6 +22,6 @@ struct PageMarks {
 
 /// Draws on a sheet of this size in points. False, with nothing drawn, if it does not fit however shortened:
 /// texts are bounded where they come in, so that this is a bug.
-bool draw_page(Sheet& sheet, Frame paper, const Certificate& certificate, const PageMarks& marks);
+bool draw_page(Sheet& sheet, SheetFrame paper, const Certificate& certificate, const PageMarks& marks);
 
 }  // namespace leadwright

@@ -11,7 +11,7 @@ constexpr double letter_side = points(26.0);
 constexpr double head_gap = 12.0;
 
 /// The letter in its frame, with its meaning below.
-void draw_letter(Sheet& sheet, const Frame& frame, const Certificate& certificate) {
+void draw_letter(Sheet& sheet, const SheetFrame& frame, const Certificate& certificate) {
   sheet.outline(frame, Ink::dark, 1.4);
   const std::string letter(1, certificate.letter);
   const TextStyle large{50.0, true};
@@ -24,7 +24,7 @@ void draw_letter(Sheet& sheet, const Frame& frame, const Certificate& certificat
              certificate.meaning, small);
 }
 
-double draw_titles(Sheet& sheet, Frame at, const Certificate& certificate) {
+double draw_titles(Sheet& sheet, SheetFrame at, const Certificate& certificate) {
   const double from = at.y;
   at.y += sheet.text(at, "Battery test certificate", {18.0, true});
   at.y += sheet.text(at, "Ticket " + certificate.ticket, {13.0, true}) + 2.0;
@@ -37,20 +37,20 @@ double draw_titles(Sheet& sheet, Frame at, const Certificate& certificate) {
 
 }  // namespace
 
-double page_head(Sheet& sheet, Frame at, const Certificate& certificate, const PageMarks& marks,
+double page_head(Sheet& sheet, SheetFrame at, const Certificate& certificate, const PageMarks& marks,
                  const Density& density) {
   draw_letter(sheet, {at.x, at.y, letter_side, letter_side}, certificate);
-  const Frame code{at.x + at.width - code_side, at.y, code_side, code_side};
+  const SheetFrame code{at.x + at.width - code_side, at.y, code_side, code_side};
   sheet.barcode(code, marks.slip);
   const double quiet_zone =
       code_side * qr_quiet_modules / static_cast<double>(std::max<std::size_t>(1, marks.slip.width()));
-  Frame titles = at;
+  SheetFrame titles = at;
   titles.x += letter_side + head_gap;
   titles.width -= letter_side + code_side + head_gap + std::max(head_gap, quiet_zone);
   const double text = draw_titles(sheet, titles, certificate);
   double height = std::max({letter_side, code_side, text});
   if (!certificate.simulated) return height;
-  const Frame notice{at.x, at.y + height + 6.0, at.width, 2.0 * density.size + 5.0};
+  const SheetFrame notice{at.x, at.y + height + 6.0, at.width, 2.0 * density.size + 5.0};
   sheet.fill(notice, Ink::dark);
   sheet.text({notice.x + 6.0, notice.y + 4.0, notice.width - 12.0, 0.0},
              "SIMULATED BENCH: no real battery was measured",
@@ -58,7 +58,7 @@ double page_head(Sheet& sheet, Frame at, const Certificate& certificate, const P
   return height + 6.0 + notice.height;
 }
 
-double page_verdict(Sheet& sheet, Frame at, const Certificate& certificate, const Density& density) {
+double page_verdict(Sheet& sheet, SheetFrame at, const Certificate& certificate, const Density& density) {
   const double from = at.y;
   const int lines = density.paragraph_lines_max;
   at.y += sheet.text(at, certificate.reason, {density.size + 2.2, true, false, Ink::dark, lines}) + 2.0;

@@ -19,26 +19,26 @@ struct Density {
   std::size_t rules_max = 4;
 };
 
-double page_head(Sheet& sheet, Frame at, const Certificate& certificate, const PageMarks& marks,
+double page_head(Sheet& sheet, SheetFrame at, const Certificate& certificate, const PageMarks& marks,
                  const Density& density);
-double page_verdict(Sheet& sheet, Frame at, const Certificate& certificate, const Density& density);
+double page_verdict(Sheet& sheet, SheetFrame at, const Certificate& certificate, const Density& density);
 /// Label on the left, visit on the right.
-double page_battery(Sheet& sheet, Frame at, const Certificate& certificate, const Density& density);
-double page_findings(Sheet& sheet, Frame at, const Certificate& certificate, const Density& density);
+double page_battery(Sheet& sheet, SheetFrame at, const Certificate& certificate, const Density& density);
+double page_findings(Sheet& sheet, SheetFrame at, const Certificate& certificate, const Density& density);
 /// What was not measured, remembered, or taken at a person's word.
-double page_limits(Sheet& sheet, Frame at, const Certificate& certificate, const Density& density);
-double page_instruments(Sheet& sheet, Frame at, const Certificate& certificate, const Density& density);
-double page_cautions(Sheet& sheet, Frame at, const Certificate& certificate, const Density& density);
-double page_foot(Sheet& sheet, Frame at, const Certificate& certificate, const PageMarks& marks,
+double page_limits(Sheet& sheet, SheetFrame at, const Certificate& certificate, const Density& density);
+double page_instruments(Sheet& sheet, SheetFrame at, const Certificate& certificate, const Density& density);
+double page_cautions(Sheet& sheet, SheetFrame at, const Certificate& certificate, const Density& density);
+double page_foot(Sheet& sheet, SheetFrame at, const Certificate& certificate, const PageMarks& marks,
                  const Density& density);
 
 /// Fills the frame.
-void draw_plot(Sheet& sheet, const Frame& frame, const CertifiedPlot& plot, const Density& density);
+void draw_plot(Sheet& sheet, const SheetFrame& frame, const CertifiedPlot& plot, const Density& density);
 
 /// A heading of a part; returns its height.
-double page_heading(Sheet& sheet, Frame at, const char* words, const Density& density);
+double page_heading(Sheet& sheet, SheetFrame at, const char* words, const Density& density);
 /// The first `most` lines, each of few lines, and how many more the statement has. Returns their height.
-double page_list(Sheet& sheet, Frame at, const std::vector<std::string>& lines, const Density& density);
+double page_list(Sheet& sheet, SheetFrame at, const std::vector<std::string>& lines, const Density& density);
 /// "of a name" as the beginning of a line.
 std::string capitalised(std::string text);
 

@@ -11,7 +11,7 @@ constexpr double name_share = 0.335;
 constexpr double what_share = 0.28;
 constexpr double value_share = 0.19;
 
-double facts_column(Sheet& sheet, Frame at, const std::vector<CertificateFact>& facts,
+double facts_column(Sheet& sheet, SheetFrame at, const std::vector<CertificateFact>& facts,
                     const Density& density) {
   const double from = at.y;
   for (const CertificateFact& fact : facts) {
@@ -26,7 +26,7 @@ double facts_column(Sheet& sheet, Frame at, const std::vector<CertificateFact>& 
   return at.y - from;
 }
 
-double finding_row(Sheet& sheet, Frame at, const CertifiedFinding& finding, const Density& density) {
+double finding_row(Sheet& sheet, SheetFrame at, const CertifiedFinding& finding, const Density& density) {
   const bool is_measured = finding.kind == FindingKind::measured;
   const double what = what_share * at.width;
   const double value = value_share * at.width;
@@ -52,13 +52,13 @@ std::string capitalised(std::string text) {
   return text;
 }
 
-double page_heading(Sheet& sheet, Frame at, const char* words, const Density& density) {
+double page_heading(Sheet& sheet, SheetFrame at, const char* words, const Density& density) {
   const double height = sheet.text(at, words, {density.size + 0.8, true});
   sheet.line(at.x, at.y + height + 0.5, at.x + at.width, at.y + height + 0.5, Ink::dark, 0.8);
   return height + 3.0;
 }
 
-double page_list(Sheet& sheet, Frame at, const std::vector<std::string>& lines, const Density& density) {
+double page_list(Sheet& sheet, SheetFrame at, const std::vector<std::string>& lines, const Density& density) {
   const double from = at.y;
   const std::size_t most = std::min(lines.size(), density.list_max);
   for (std::size_t i = 0; i < most; ++i) {
@@ -73,10 +73,10 @@ double page_list(Sheet& sheet, Frame at, const std::vector<std::string>& lines, 
   return at.y - from;
 }
 
-double page_battery(Sheet& sheet, Frame at, const Certificate& certificate, const Density& density) {
-  Frame left = at;
+double page_battery(Sheet& sheet, SheetFrame at, const Certificate& certificate, const Density& density) {
+  SheetFrame left = at;
   left.width = 0.47 * (at.width - 2.0 * table_gap);
-  Frame right = at;
+  SheetFrame right = at;
   right.x += left.width + 2.0 * table_gap;
   right.width -= left.width + 2.0 * table_gap;
   const double head = page_heading(sheet, left, "What its label says", density);
@@ -87,7 +87,7 @@ double page_battery(Sheet& sheet, Frame at, const Certificate& certificate, cons
                          facts_column(sheet, right, certificate.visit, density));
 }
 
-double page_findings(Sheet& sheet, Frame at, const Certificate& certificate, const Density& density) {
+double page_findings(Sheet& sheet, SheetFrame at, const Certificate& certificate, const Density& density) {
   const double from = at.y;
   at.y += page_heading(sheet, at, "Findings, with expanded uncertainty (k = 2, about 95 %)", density);
   const std::size_t all = certificate.findings.size();
@@ -101,7 +101,7 @@ double page_findings(Sheet& sheet, Frame at, const Certificate& certificate, con
   return at.y - from;
 }
 
-double page_limits(Sheet& sheet, Frame at, const Certificate& certificate, const Density& density) {
+double page_limits(Sheet& sheet, SheetFrame at, const Certificate& certificate, const Density& density) {
   const double from = at.y;
   const auto add = [&](const char* title, const std::vector<std::string>& lines) {
     if (lines.empty()) return;
@@ -114,7 +114,7 @@ double page_limits(Sheet& sheet, Frame at, const Certificate& certificate, const
   return at.y - from;
 }
 
-double page_instruments(Sheet& sheet, Frame at, const Certificate& certificate, const Density& density) {
+double page_instruments(Sheet& sheet, SheetFrame at, const Certificate& certificate, const Density& density) {
   const double from = at.y;
   at.y += page_heading(sheet, at, "Measured with", density);
   std::vector<std::string> lines;
@@ -131,14 +131,14 @@ double page_instruments(Sheet& sheet, Frame at, const Certificate& certificate, 
   return at.y - from;
 }
 
-double page_cautions(Sheet& sheet, Frame at, const Certificate& certificate, const Density& density) {
+double page_cautions(Sheet& sheet, SheetFrame at, const Certificate& certificate, const Density& density) {
   std::string text;
   for (const std::string& caution : certificate.cautions)
     text.append(text.empty() ? "" : " ").append(caution);
   if (text.empty()) return 0.0;
   const double inset = 4.0;
   const TextStyle style{density.size - 0.9};
-  const Frame inner{at.x + inset, at.y + inset, at.width - 2.0 * inset, 0.0};
+  const SheetFrame inner{at.x + inset, at.y + inset, at.width - 2.0 * inset, 0.0};
   const bool was = sheet.is_measuring();
   sheet.measure_only(true);
   const double height = sheet.text(inner, "Cautions. " + text, style) + 2.0 * inset;
@@ -148,7 +148,7 @@ double page_cautions(Sheet& sheet, Frame at, const Certificate& certificate, con
   return height;
 }
 
-double page_foot(Sheet& sheet, Frame at, const Certificate& certificate, const PageMarks& marks,
+double page_foot(Sheet& sheet, SheetFrame at, const Certificate& certificate, const PageMarks& marks,
                  const Density& density) {
   const double from = at.y;
   sheet.line(at.x, at.y, at.x + at.width, at.y, Ink::dark, 0.8);

@@ -45,7 +45,7 @@ Axis axis_of(double low, double high, int steps) {
 
 class Plot {
  public:
-  Plot(Sheet& sheet, const Frame& frame, const CertifiedPlot& plot, double size)
+  Plot(Sheet& sheet, const SheetFrame& frame, const CertifiedPlot& plot, double size)
       : sheet_(sheet),
         plot_(plot),
         size_(size),
@@ -113,7 +113,7 @@ class Plot {
   Sheet& sheet_;
   const CertifiedPlot& plot_;
   double size_;
-  Frame area_;
+  SheetFrame area_;
   double unit_ = 60.0;  ///< seconds in what is written below
   Axis across_;
   Axis up_;
@@ -121,7 +121,7 @@ class Plot {
 
 }  // namespace
 
-void draw_plot(Sheet& sheet, const Frame& frame, const CertifiedPlot& plot, const Density& density) {
+void draw_plot(Sheet& sheet, const SheetFrame& frame, const CertifiedPlot& plot, const Density& density) {
   if (plot.points.size() < 2) return;
   Plot(sheet, frame, plot, density.size).draw();
 }

@@ -94,7 +94,7 @@ void Sheet::use(Ink ink) {
   cairo_set_source_rgb(context_, shade.red, shade.green, shade.blue);
 }
 
-double Sheet::text(const Frame& at, const std::string& words, const TextStyle& style) {
+double Sheet::text(const SheetFrame& at, const std::string& words, const TextStyle& style) {
   if (words.empty()) return 0.0;
   const Layout layout = layout_of(context_, words, style);
   pango_layout_set_width(layout.get(), static_cast<int>(at.width * PANGO_SCALE));
@@ -130,14 +130,14 @@ void Sheet::line(double x1, double y1, double x2, double y2, Ink ink, double wid
   cairo_stroke(context_);
 }
 
-void Sheet::fill(const Frame& frame, Ink ink) {
+void Sheet::fill(const SheetFrame& frame, Ink ink) {
   if (is_measuring_) return;
   use(ink);
   cairo_rectangle(context_, frame.x, frame.y, frame.width, frame.height);
   cairo_fill(context_);
 }
 
-void Sheet::outline(const Frame& frame, Ink ink, double width) {
+void Sheet::outline(const SheetFrame& frame, Ink ink, double width) {
   if (is_measuring_) return;
   use(ink);
   cairo_set_line_width(context_, width);
@@ -145,7 +145,7 @@ void Sheet::outline(const Frame& frame, Ink ink, double width) {
   cairo_stroke(context_);
 }
 
-void Sheet::barcode(const Frame& frame, const Barcode& code) {
+void Sheet::barcode(const SheetFrame& frame, const Barcode& code) {
   if (is_measuring_ || code.width() == 0) return;
   const double module = frame.width / static_cast<double>(code.width());
   const double height = code.rows.size() == 1 ? frame.height : module;

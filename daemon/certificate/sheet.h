@@ -27,7 +27,7 @@ struct TextStyle {
   bool is_right = false;
 };
 
-struct Frame {
+struct SheetFrame {
   double x = 0.0;
   double y = 0.0;
   double width = 0.0;
@@ -44,14 +44,14 @@ class Sheet {
 
   /// From the upper left corner at the frame's width; "degC", "mohm" and "+-" are set as signs. Returns the
   /// height that it takes.
-  double text(const Frame& at, const std::string& words, const TextStyle& style);
+  double text(const SheetFrame& at, const std::string& words, const TextStyle& style);
   /// The width of one line.
   double width_of(const std::string& words, const TextStyle& style);
   void line(double x1, double y1, double x2, double y2, Ink ink, double width = 0.5);
-  void fill(const Frame& frame, Ink ink);
-  void outline(const Frame& frame, Ink ink, double width = 0.7);
+  void fill(const SheetFrame& frame, Ink ink);
+  void outline(const SheetFrame& frame, Ink ink, double width = 0.7);
   /// Whole modules of the frame's width; a code of one row is as high as the frame. Without a quiet zone.
-  void barcode(const Frame& frame, const Barcode& code);
+  void barcode(const SheetFrame& frame, const Barcode& code);
   /// For paths; null when only measuring.
   cairo_t* context() const { return is_measuring_ ? nullptr : context_; }
   void use(Ink ink);

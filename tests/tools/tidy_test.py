@@ -176,6 +176,14 @@ class Tidy(unittest.TestCase):
         self.assertEqual(1, len(found), found)
         self.assertIn("-march=native", found[0])
 
+    def test_finds_two_types_of_one_name(self):
+        one = {"drivers/a.h": SPDX + "struct Sheet {\n  int a = 1;\n};\n"}
+        found = tidy(one | {"protocol/b.h": SPDX + "class Sheet final : Base {\n};\n"})
+        self.assertEqual(1, len(found), found)
+        self.assertIn("protocol/b.h:2: Sheet is defined in drivers/a.h too", found[0])
+        for other in ("struct Sheet;\n", "struct Sheet::Node {\n};\n", "struct Sheets {\n};\n"):
+            self.assertEqual([], tidy(one | {"protocol/b.h": SPDX + other}))
+
     def test_refuses_a_new_folder_at_the_top(self):
         self.assertIn("top level", tidy({"docs/notes.md": "words\n"})[0])
 

@@ -22,7 +22,7 @@ class ConsentTest : public WorldTest {
   void SetUp() override {
     WorldOptions options;
     options.tap = [this](const std::string&, bool outward, std::string_view bytes, Instant) {
-      if (outward && WireLog::energises(bytes)) ++switched_on;
+      if (outward && WorldWireLog::energises(bytes)) ++switched_on;
     };
     make_world(std::move(options));
   }

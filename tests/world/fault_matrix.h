@@ -144,7 +144,7 @@ class FaultMatrix : public WorldTest {
   void expect_off_comes_first(const std::string& link, Instant since) {
     for (const Crossing& crossing : log.said(link, since)) {
       if (crossing.bytes == "\n") continue;
-      EXPECT_TRUE(WireLog::switches_off(crossing.bytes)) << link << ": " << crossing.bytes;
+      EXPECT_TRUE(WorldWireLog::switches_off(crossing.bytes)) << link << ": " << crossing.bytes;
       return;
     }
     ADD_FAILURE() << "nothing was said on " << link;
@@ -193,7 +193,7 @@ class FaultMatrix : public WorldTest {
     RecordProperty(what, std::to_string(longest.si()));
   }
 
-  WireLog log;
+  WorldWireLog log;
   std::string ticket;
   Instant began;  ///< of the run's trace
   std::string acting = load_link;

@@ -51,7 +51,7 @@ class FaultMatrixRelays : public WorldTest {
     world->clock().run_for(minutes(3.0) + Second(static_cast<double>(random() >> 11U) * 0x1.0p-53));
     ASSERT_GT(drawn(name), Ampere(24.0)) << place(name).trip() << place(name).problem();
   }
-  WireLog log;
+  WorldWireLog log;
   Instant began;
 };
 

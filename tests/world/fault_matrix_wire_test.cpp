@@ -90,7 +90,7 @@ class FaultMatrixWire : public FaultMatrixOnBoth {
       };
       exchange = std::find_if_not(exchange, exchanges.end(), is_other);
       ASSERT_NE(exchange, exchanges.end()) << "at " << sample.at.si();
-      const auto shown = WireLog::sampled(*exchange);
+      const auto shown = WorldWireLog::sampled(*exchange);
       ASSERT_TRUE(shown) << "at " << sample.at.si() << ": " << exchange->question;
       ASSERT_TRUE(sample.volts && sample.amps);
       ASSERT_DOUBLE_EQ(sample.volts->si(), shown->volts);

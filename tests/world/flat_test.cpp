@@ -15,7 +15,7 @@ class FlatTest : public WorldTest {
   void SetUp() override {
     WorldOptions options;
     options.tap = [this](const std::string&, bool outward, std::string_view bytes, Instant) {
-      if (outward && WireLog::switches_on(bytes)) ++switched_on;
+      if (outward && WorldWireLog::switches_on(bytes)) ++switched_on;
     };
     make_world(std::move(options));
     script.rested = Volt(1.1);

@@ -13,7 +13,7 @@ class Hazard : public WorldTest {
   void SetUp() override {
     WorldOptions options;
     options.tap = [this](const std::string&, bool outward, std::string_view bytes, Instant) {
-      if (outward && WireLog::switches_on(bytes)) ++switched_on;
+      if (outward && WorldWireLog::switches_on(bytes)) ++switched_on;
     };
     make_world(std::move(options));
   }

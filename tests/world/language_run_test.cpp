@@ -57,7 +57,7 @@ class LanguageRun : public WorldTest {
 
   /// "own" is the procedure of the ticket.
   ExtraProcedures procedures;
-  WireLog log;
+  WorldWireLog log;
   std::string ticket;
 };
 

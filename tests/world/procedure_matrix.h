@@ -77,7 +77,7 @@ class ProcedureMatrix : public WorldTest {
     options.ideal = false;
     options.seed = meters_seed;
     options.tap = [this](const std::string& link, bool outward, std::string_view bytes, Instant) {
-      if (!outward || !WireLog::energises(bytes)) return;
+      if (!outward || !WorldWireLog::energises(bytes)) return;
       if (link == "memory:bay-1.load") ++load_told_;
       if (link == "memory:bay-1.charger") ++charger_told_;
     };

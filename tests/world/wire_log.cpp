@@ -54,13 +54,13 @@ double f32(std::string_view words) {
 
 }  // namespace
 
-WireTap WireLog::tap() {
+WireTap WorldWireLog::tap() {
   return [this](const std::string& link, bool outward, std::string_view bytes, Instant at) {
     links_[link].push_back({outward, std::string(bytes), at});
   };
 }
 
-std::vector<Crossing> WireLog::said(const std::string& link, Instant since) {
+std::vector<Crossing> WorldWireLog::said(const std::string& link, Instant since) {
   std::vector<Crossing> found;
   std::ranges::copy_if(of(link), std::back_inserter(found), [since](const Crossing& crossing) {
     return crossing.outward && crossing.at >= since;
@@ -68,15 +68,15 @@ std::vector<Crossing> WireLog::said(const std::string& link, Instant since) {
   return found;
 }
 
-bool WireLog::switches_on(std::string_view bytes) {
+bool WorldWireLog::switches_on(std::string_view bytes) {
   return bytes.starts_with("INP ON") || bytes.starts_with("OUTP ON") || pdu(bytes) == coil_on;
 }
 
-bool WireLog::switches_off(std::string_view bytes) {
+bool WorldWireLog::switches_off(std::string_view bytes) {
   return bytes.starts_with("INP OFF") || bytes.starts_with("OUTP OFF") || pdu(bytes) == coil_off;
 }
 
-bool WireLog::energises(std::string_view bytes) {
+bool WorldWireLog::energises(std::string_view bytes) {
   if (switches_on(bytes)) return true;
   if (bytes.starts_with("VOLT ") || bytes.starts_with("CURR ")) return number(bytes.substr(5)) > 0.0;
   const std::string_view written = pdu(bytes);
@@ -85,32 +85,32 @@ bool WireLog::energises(std::string_view bytes) {
   return is_level && written.substr(3) != std::string_view("\x00\x00", 2);
 }
 
-int WireLog::energy_count(const std::string& link, Instant since) {
+int WorldWireLog::energy_count(const std::string& link, Instant since) {
   const auto lines = said(link, since);
   return static_cast<int>(
       std::ranges::count_if(lines, [](const Crossing& crossing) { return energises(crossing.bytes); }));
 }
 
-int WireLog::on_count(const std::string& link, Instant since) {
+int WorldWireLog::on_count(const std::string& link, Instant since) {
   const auto lines = said(link, since);
   return static_cast<int>(
       std::ranges::count_if(lines, [](const Crossing& crossing) { return switches_on(crossing.bytes); }));
 }
 
-int WireLog::off_count(const std::string& link, Instant since) {
+int WorldWireLog::off_count(const std::string& link, Instant since) {
   const auto lines = said(link, since);
   return static_cast<int>(
       std::ranges::count_if(lines, [](const Crossing& crossing) { return switches_off(crossing.bytes); }));
 }
 
-std::optional<Instant> WireLog::first_off(const std::string& link, Instant since) {
+std::optional<Instant> WorldWireLog::first_off(const std::string& link, Instant since) {
   for (const Crossing& crossing : of(link)) {
     if (crossing.outward && crossing.at >= since && switches_off(crossing.bytes)) return crossing.at;
   }
   return std::nullopt;
 }
 
-std::vector<WireExchange> WireLog::exchanges(const std::string& link, bool doubled) {
+std::vector<WireExchange> WorldWireLog::exchanges(const std::string& link, bool doubled) {
   std::vector<WireExchange> found;
   std::size_t next = 0;
   std::string came;
@@ -137,7 +137,7 @@ std::vector<WireExchange> WireLog::exchanges(const std::string& link, bool doubl
   return found;
 }
 
-std::optional<WireLog::Sampled> WireLog::sampled(const WireExchange& exchange) {
+std::optional<WorldWireLog::Sampled> WorldWireLog::sampled(const WireExchange& exchange) {
   const std::string_view answer = exchange.answer;
   if (is_text(exchange.question)) {
     if (exchange.question.find(scpi_sample) == std::string::npos) return std::nullopt;

@@ -28,7 +28,7 @@ struct WireExchange {
   Instant answered;
 };
 
-class WireLog {
+class WorldWireLog {
  public:
   /// For WorldOptions::tap. The log outlives the world.
   WireTap tap();
