@@ -15,4 +15,7 @@ bool is_clean_text(std::string_view text);
 /// stay.
 std::string well_formed(std::string_view text);
 
+/// Without the blanks at its two ends.
+std::string_view trimmed(std::string_view text, std::string_view blanks = " \t\r\n");
+
 }  // namespace leadwright

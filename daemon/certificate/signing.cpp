@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "daemon/battery/content_hash.h"
+#include "protocol/utf8.h"
 
 namespace leadwright {
 namespace {
@@ -27,13 +28,6 @@ std::string with_purpose(Signed what, std::string_view bytes) {
                     : what == Signed::slip    ? "leadwright signs a slip 1\n"
                                               : "leadwright signs a document 1\n";
   return all.append(bytes);
-}
-
-std::string_view trimmed(std::string_view text) {
-  constexpr std::string_view white = " \t\r\n";
-  const auto first = text.find_first_not_of(white);
-  if (first == std::string_view::npos) return {};
-  return text.substr(first, text.find_last_not_of(white) - first + 1);
 }
 
 template <std::size_t Size>

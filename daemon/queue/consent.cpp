@@ -21,12 +21,6 @@ bool is_new(const TicketFile& file) {
          std::ranges::find(file.runs, procedure_name::new_battery, &Run::procedure) != file.runs.end();
 }
 
-std::string trimmed(const std::string& text) {
-  const std::size_t first = text.find_first_not_of(" \t");
-  if (first == std::string::npos) return {};
-  return text.substr(first, text.find_last_not_of(" \t") - first + 1);
-}
-
 }  // namespace
 
 std::string consent_needed(const TicketFile& file, const Procedure& wanted, const Policy& policy) {
@@ -38,7 +32,7 @@ std::string consent_needed(const TicketFile& file, const Procedure& wanted, cons
 
 Result<std::string> consent_given(const std::string& needed, const std::string& by, const TicketFile& file,
                                   const Procedure& wanted) {
-  std::string name = trimmed(by);
+  std::string name(trimmed(by, " \t"));
   if (needed.empty() && !name.empty()) {
     return fail(Errc::bad_input, fmt::format("the {} needs nobody's consent", wanted.name), "consented_by",
                 "start it without a name");

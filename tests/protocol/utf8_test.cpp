@@ -25,5 +25,12 @@ TEST(Text, keeps_every_character_and_shows_where_a_byte_is_none) {
   EXPECT_EQ(well_formed(""), "");
 }
 
+TEST(Text, loses_the_blanks_at_its_ends_alone) {
+  EXPECT_EQ(trimmed(" \t a b\r\n"), "a b");
+  EXPECT_EQ(trimmed("a\n", " \t"), "a\n");
+  EXPECT_EQ(trimmed(" \t\r\n"), "");
+  EXPECT_EQ(trimmed(""), "");
+}
+
 }  // namespace
 }  // namespace leadwright
