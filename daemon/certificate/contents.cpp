@@ -126,7 +126,7 @@ Result<Certificate> certificate_of(const CertificateSource& source) {
   made.faults = fault_words(file.faults);
   made.findings = certified_findings(judged);
   made.rules = rule_words(grade.rules);
-  made.plot = plot_of(file, source.discharge);
+  made.plot = plot_of(file, judged, source.discharge);
   made.not_measured = not_measured_of(judged);
   made.remembered = remembered_values(file, judged);
   made.overrides = overrides_of(source);

@@ -21,6 +21,9 @@ std::vector<CertificateFact> visit_facts(const Ticket& ticket, const std::vector
 /// Consents, and answers of a person at the places of its runs, while it stood there.
 std::vector<std::string> overrides_of(const CertificateSource& source);
 
-std::optional<CertifiedPlot> plot_of(const TicketFile& file, const std::vector<Sample>& discharge);
+/// The run whose discharge is worth a plot, by what was judged; see plotted_run.
+std::optional<RunId> plotted_run_of(const std::vector<const Finding*>& judged);
+std::optional<CertifiedPlot> plot_of(const TicketFile& file, const std::vector<const Finding*>& judged,
+                                     const std::vector<Sample>& discharge);
 
 }  // namespace leadwright

@@ -18,10 +18,11 @@ bool gives(const Sample& sample) {
   return sample.amps && *sample.amps > discharge_least && sample.volts;
 }
 
-const Finding* judged_of(const TicketFile& file, Measurand measurand) {
-  const std::vector<const Finding*> judged = judged_findings(file);
+/// Nothing where it was not judged, or by readings that no run took.
+std::optional<RunId> run_behind(const std::vector<const Finding*>& judged, Measurand measurand) {
   const auto found = std::ranges::find(judged, measurand, &Finding::measurand);
-  return found == judged.end() || (*found)->run == RunId{} ? nullptr : *found;
+  if (found == judged.end() || (*found)->run == RunId{}) return std::nullopt;
+  return (*found)->run;
 }
 
 /// The first and one past the last sample that belong to the picture.
@@ -54,11 +55,9 @@ std::vector<PlotPoint> thinned(const std::vector<PlotPoint>& points) {
   return kept;
 }
 
-std::string end_words(const TicketFile& file, RunId run, const std::vector<Sample>& samples) {
-  const auto stated = [&](Measurand measurand) {
-    const Finding* found = judged_of(file, measurand);
-    return found != nullptr && found->run == run;
-  };
+std::string end_words(const std::vector<const Finding*>& judged, RunId run,
+                      const std::vector<Sample>& samples) {
+  const auto stated = [&](Measurand measurand) { return run_behind(judged, measurand) == run; };
   const auto last = std::find_if(samples.rbegin(), samples.rend(), gives);
   if (last == samples.rend()) return "";
   std::string at = fixed(last->volts->si(), 2);
@@ -71,17 +70,22 @@ std::string end_words(const TicketFile& file, RunId run, const std::vector<Sampl
 
 }  // namespace
 
-std::optional<RunId> plotted_run(const TicketFile& file) {
+std::optional<RunId> plotted_run_of(const std::vector<const Finding*>& judged) {
   for (const Measurand measurand :
        {Measurand::reserve_capacity_ref, Measurand::reserve_capacity,
         Measurand::reserve_capacity_ref_at_least, Measurand::capacity_20h_ref, Measurand::load_volts}) {
-    if (const Finding* found = judged_of(file, measurand)) return found->run;
+    if (const auto run = run_behind(judged, measurand)) return run;
   }
   return std::nullopt;
 }
 
-std::optional<CertifiedPlot> plot_of(const TicketFile& file, const std::vector<Sample>& samples) {
-  const auto id = plotted_run(file);
+std::optional<RunId> plotted_run(const TicketFile& file) {
+  return plotted_run_of(judged_findings(file));
+}
+
+std::optional<CertifiedPlot> plot_of(const TicketFile& file, const std::vector<const Finding*>& judged,
+                                     const std::vector<Sample>& samples) {
+  const auto id = plotted_run_of(judged);
   const auto run = id ? std::ranges::find(file.runs, *id, &Run::id) : file.runs.end();
   const auto [from, to] = picture_of(samples);
   if (run == file.runs.end() || to - from < 2) return std::nullopt;
@@ -93,7 +97,7 @@ std::optional<CertifiedPlot> plot_of(const TicketFile& file, const std::vector<S
     if (samples[i].volts) points.push_back({samples[i].at - first->at, *samples[i].volts});
   }
   plot.points = thinned(points);
-  plot.end = end_words(file, run->id, samples);
+  plot.end = end_words(judged, run->id, samples);
   if (!plot.end.empty()) plot.cutoff = file.battery.nameplate.cells * cell_cutoff;
   return plot;
 }

@@ -29,10 +29,6 @@ std::optional<Drawing> drawing_of(std::string_view file) {
   return std::nullopt;
 }
 
-const char* content_type(Drawing drawing) {
-  return drawing == Drawing::pdf ? "application/pdf" : "image/svg+xml";
-}
-
 Result<std::string> certificate_document(const Certificate& certificate, const SigningKey& key,
                                          Drawing drawing, Paper paper) {
   const std::string signed_text = statement(certificate);

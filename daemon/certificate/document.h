@@ -18,7 +18,6 @@ std::optional<Paper> paper_of(std::string_view word);  ///< "a4", "letter"
 enum class Drawing { pdf, svg };
 /// By the end of a file's name, ".pdf" or ".svg".
 std::optional<Drawing> drawing_of(std::string_view file);
-const char* content_type(Drawing drawing);
 
 /// The bytes of a whole document. Fails with bug if the drawing library does.
 Result<std::string> certificate_document(const Certificate& certificate, const SigningKey& key,
