@@ -10,6 +10,7 @@
 #include <cstdlib>
 #include <fstream>
 #include <iostream>
+#include <iterator>
 
 #include "daemon/settings/state_directory.h"
 #include "tools/client/http_client.h"
@@ -121,6 +122,13 @@ ExitCode report(const ClientOptions& options, const Error& error) {
     std::cerr << "leadwright: " << line << "\n";
   }
   return exit_code(error.code);
+}
+
+Result<std::string> read_input(const std::string& file, const char* mend) {
+  if (file == "-") return std::string(std::istreambuf_iterator<char>(std::cin), {});
+  std::ifstream in(file, std::ios::binary);
+  if (!in) return fail(Errc::not_found, "the file can't be opened", file, mend);
+  return std::string(std::istreambuf_iterator<char>(in), {});
 }
 
 ExitCode write_text(const ClientOptions& options, const std::string& text, const std::string& file,

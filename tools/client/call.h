@@ -34,6 +34,9 @@ ExitCode run_ask(const ClientOptions& options, const ClientCall& what, Show show
 /// Prints "what: where: how to mend" to standard error, or a problem as JSON to standard output with --json.
 ExitCode report(const ClientOptions& options, const Error& error);
 
+/// The bytes of a file, or of standard input for "-". Fails with not_found and `mend`.
+Result<std::string> read_input(const std::string& file, const char* mend);
+
 /// Text into a file, or to standard output for "-". `option` is where another file is named.
 ExitCode write_text(const ClientOptions& options, const std::string& text, const std::string& file,
                     const char* option);

@@ -3,29 +3,21 @@
 
 #include <boost/json/object.hpp>
 #include <boost/json/serialize.hpp>
-#include <fstream>
 #include <iostream>
-#include <iterator>
 #include <sstream>
 
 #include "daemon/certificate/certificate_source.h"
 #include "daemon/certificate/key_file.h"
 #include "daemon/certificate/label.h"
 #include "daemon/certificate/verify.h"
-#include "daemon/settings/state_directory.h"
 #include "daemon/store/sqlite_store.h"
 #include "tools/client/call.h"
+#include "tools/client/stored_history.h"
 
 namespace leadwright {
 namespace {
 
 namespace json = boost::json;
-
-Result<std::string> state_folder(const ClientOptions& client) {
-  std::string folder = state_directory(client.state);
-  if (!folder.empty()) return folder;
-  return fail(Errc::not_found, "no state folder is known", "--state", "name the daemon's state folder");
-}
 
 Result<Certificate> stored_certificate(const std::string& folder, const std::string& ticket) {
   auto history = open_history(database_path(folder));
@@ -72,10 +64,7 @@ ExitCode written(const ClientOptions& client, const Result<std::string>& documen
 }
 
 Result<std::string> bytes_of(const std::string& file) {
-  if (file == "-") return std::string(std::istreambuf_iterator<char>(std::cin), {});
-  std::ifstream in(file, std::ios::binary);
-  if (!in) return fail(Errc::not_found, "the file can't be opened", file, "name a file that is there");
-  return std::string(std::istreambuf_iterator<char>(in), {});
+  return read_input(file, "name a file that is there");
 }
 
 /// The public key in a file of that name, else in the words themselves.

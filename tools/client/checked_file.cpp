@@ -22,6 +22,11 @@ CheckedFile wrong_file(const std::string& file, const std::vector<Error>& mistak
   return checked;
 }
 
+ExitCode report_mistakes(const std::vector<Error>& mistakes) {
+  for (const Error& mistake : mistakes) std::cerr << "leadwright: " << mistake.line() << '\n';
+  return exit_code(mistakes.front().code);
+}
+
 ExitCode check_files(const std::vector<std::string>& files, bool as_json,
                      const std::function<CheckedFile(const std::string& file)>& check) {
   ExitCode code = ExitCode::ok;

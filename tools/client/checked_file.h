@@ -21,6 +21,9 @@ struct CheckedFile {
 /// A file with mistakes, or one that can't be read.
 CheckedFile wrong_file(const std::string& file, const std::vector<Error>& mistakes);
 
+/// Each mistake of a file on a line of standard error, for a command that can't go on without it.
+ExitCode report_mistakes(const std::vector<Error>& mistakes);
+
 /// Prints what `check` finds, file by file: texts, or one JSON array of the bodies. Exit code bad_data if a
 /// file has mistakes, else no_input if one can't be read.
 ExitCode check_files(const std::vector<std::string>& files, bool as_json,

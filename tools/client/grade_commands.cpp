@@ -9,6 +9,7 @@
 #include "daemon/queue/regrade.h"
 #include "daemon/store/json.h"
 #include "tools/client/call.h"
+#include "tools/client/checked_file.h"
 #include "tools/client/grade_examples.h"
 #include "tools/client/stored_history.h"
 #include "tools/client/table.h"
@@ -41,7 +42,7 @@ std::string regraded_table(const std::vector<Regraded>& all, const std::string& 
 
 ExitCode grade_recompute(const ClientOptions& client, const GradeOptions& options) {
   const auto policy = load_policy(options.policy);
-  if (!policy) return report_policy(policy.error());
+  if (!policy) return report_mistakes(policy.error());
   const auto ledger = read_ledger(client);
   if (!ledger) return report(client, ledger.error());
   const std::vector<Regraded> all = regraded(**ledger, *policy);
@@ -66,7 +67,7 @@ ExitCode grade_explain(const ClientOptions& client, const GradeOptions& options)
   Grade given = file->grade.value_or(Grade{});
   if (!options.policy.empty()) {
     const auto policy = load_policy(options.policy);
-    if (!policy) return report_policy(policy.error());
+    if (!policy) return report_mistakes(policy.error());
     given = grade(evidence, *policy);
   }
   std::cout << (client.json ? to_json(given) + "\n"

@@ -7,6 +7,7 @@
 #include "daemon/queue/recall.h"
 #include "daemon/store/json.h"
 #include "tools/client/call.h"
+#include "tools/client/checked_file.h"
 #include "tools/client/stored_history.h"
 #include "tools/client/table.h"
 
@@ -59,7 +60,7 @@ std::string recalled_json(const std::vector<Recalled>& all) {
 
 ExitCode instrument_recall(const ClientOptions& client, const RecallOptions& options) {
   const auto policy = load_policy(options.policy);
-  if (!policy) return report_policy(policy.error());
+  if (!policy) return report_mistakes(policy.error());
   const auto from = moment_of(options.from, "--from", false);
   if (!from) return report(client, from.error());
   const auto until = moment_of(options.until, "--until", true);

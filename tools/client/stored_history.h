@@ -3,19 +3,18 @@
 #pragma once
 
 #include <memory>
-#include <vector>
+#include <string>
 
 #include "daemon/queue/ledger.h"
-#include "daemon/settings/exit_codes.h"
 #include "protocol/result.h"
 #include "tools/client/options.h"
 
 namespace leadwright {
 
+/// Where the daemon keeps what it knows, by --state or the usual place. Fails with not_found.
+Result<std::string> state_folder(const ClientOptions& client);
+
 /// Everything that was ever judged, closed tickets too; read-only. Fails with not_found without a database.
 Result<std::unique_ptr<Ledger>> read_ledger(const ClientOptions& client);
-
-/// Each mistake of a policy file on a line of standard error.
-ExitCode report_policy(const std::vector<Error>& mistakes);
 
 }  // namespace leadwright

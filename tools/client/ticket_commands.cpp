@@ -4,9 +4,6 @@
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
 #include <boost/json/serialize.hpp>
-#include <fstream>
-#include <iostream>
-#include <iterator>
 
 #include "tools/client/amount.h"
 #include "tools/client/call.h"
@@ -21,14 +18,7 @@ void set_text(json::object& object, std::string_view key, const std::string& val
   if (!value.empty()) object[json::string_view(key.data(), key.size())] = value;
 }
 
-Result<std::string> read_all(const std::string& name) {
-  if (name == "-") return std::string(std::istreambuf_iterator<char>(std::cin), {});
-  std::ifstream file(name);
-  if (!file)
-    return fail(Errc::not_found, "the file can't be opened", name,
-                "give a JSON file, or - for standard input");
-  return std::string(std::istreambuf_iterator<char>(file), {});
-}
+constexpr const char* name_a_ticket = "give a JSON file, or - for standard input";
 
 Result<json::object> battery_of(const TicketAddOptions& options) {
   json::object battery;
@@ -73,7 +63,7 @@ Result<std::string> drop_off_body(const TicketAddOptions& options) {
   auto battery = battery_of(options);
   if (!battery) return pass(battery);
   if (!options.file.empty()) {
-    if (battery->empty()) return read_all(options.file);
+    if (battery->empty()) return read_input(options.file, name_a_ticket);
     return fail(Errc::bad_input, "a file and the label's options exclude each other", "--file",
                 "give one of both");
   }
