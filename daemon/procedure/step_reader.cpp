@@ -31,7 +31,9 @@ StepKind read_kind(const TomlTable& table) {
     table.error("do", "no step does \"" + text + "\"",
                 near.empty() ? "one of " + all : "did you mean \"" + near + "\"?");
   }
-  return StepKind::rest;
+  // Its keys are those of what was meant, and no mistakes of their own.
+  const auto meant = std::ranges::find(kinds, near, [](StepKind kind) { return word(kind); });
+  return meant == kinds.end() ? StepKind::rest : *meant;
 }
 
 void check_end(const TomlTable& table, const Step& step) {
@@ -81,6 +83,12 @@ void read_course(const TomlTable& table, const Scope& scope, Step& step) {
     if (*meaning != "failure" && *meaning != "end") {
       table.error("at_most_is", "\"" + *meaning + "\" is not known", "write \"failure\" or \"end\"");
     }
+  }
+  const bool ends_by_itself = step.kind == StepKind::pulse || step.kind == StepKind::ask;
+  if (step.time_limit_is_failure && step.until.empty() && !step.stable && !step.cutoff && !ends_by_itself) {
+    table.error("at_most_is",
+                "every run would fail here: nothing ends \"" + step.name + "\" before its limit",
+                "write an until, or take at_most_is out");
   }
   step.every = usual_period(step.kind);
   const Second slowest = energises(step.kind) ? every_highest_energised : every_highest;

@@ -132,8 +132,27 @@ TEST(Procedure, reports_each_mistake_at_its_place) {
   }
 }
 
+TEST(Procedure, reads_a_step_whose_kind_is_misspelt_as_what_was_meant_so_that_its_keys_are_no_mistakes) {
+  const auto errors = mistakes(changed("do = \"draw\"", "do = \"drw\""));
+  ASSERT_EQ(errors.size(), 1U);
+  EXPECT_NE(errors[0].mend.find("did you mean \"draw\"?"), std::string::npos);
+}
+
+TEST(Procedure, refuses_a_step_that_only_its_time_limit_can_end_where_that_is_a_failure) {
+  const std::string rest =
+      "[[step]]\nname = \"rest\"\ndo = \"rest\"\nwhat = \"Rest.\"\nat_most = \"1 h\"\n"
+      "at_most_is = \"failure\"\n";
+  const std::string step = "[[step]]\nname = \"draw\"";
+  const auto errors = mistakes(changed(step, rest + step));
+  ASSERT_EQ(errors.size(), 1U);
+  EXPECT_NE(errors[0].what.find("nothing ends \"rest\" before its limit"), std::string::npos);
+  const std::string stable = "stable = \"5 mV\"\nstable_for = \"60 s\"\n";
+  EXPECT_TRUE(mistakes(changed(step, rest + stable + step)).empty());
+}
+
 TEST(Procedure, has_a_draw_end_by_voltage) {
   std::string text = changed("cutoff = \"1.72 V * cells\"\n", "");
+  text.erase(text.find("at_most_is = \"failure\"\n"), 23);
   const std::string until =
       "until = [{ name = \"cut-off reached\", when = \"volts <= 1.75 V * cells\", hold = \"2 s\" }]\n";
   text.erase(text.find(until), until.size());
