@@ -73,6 +73,11 @@ class PlaceInstruments {
   /// The last make_safe() succeeded, or none was needed yet. What is not proved may flow unseen: a meter in
   /// overload shows no current.
   bool is_proved_off() const { return is_proved_off_; }
+  /// What a daemon before this one left on is not known: nothing counts as proved before a make_safe().
+  void doubt_off() { is_proved_off_ = false; }
+  /// Bench time until which current may have flowed with no run to end it: now, as long as off is not proved
+  /// or current shows where nothing runs; then when off was proved at last. Missing if it always was at once.
+  std::optional<Instant> unproved_until() const;
 
   /// With every lease taken: those that can energise are still the instruments that they were, since plugs
   /// can change places. The link to another one is closed.
@@ -127,6 +132,7 @@ class PlaceInstruments {
   Instant temperature_due_;
   bool still_flows_ = false;
   bool is_proved_off_ = true;
+  std::optional<Instant> unproved_until_;
 };
 
 }  // namespace leadwright

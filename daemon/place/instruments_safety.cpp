@@ -155,8 +155,13 @@ Task<Result<void>> PlaceInstruments::make_safe() {
     outcome.error().what.append(opened ? "; its isolator was opened and read back"
                                        : "; nor could its isolator be opened: " + opened.error().line());
   }
+  if (!outcome || !is_proved_off_ || still_flows_) unproved_until_ = clocks_.bench.now();
   is_proved_off_ = outcome.has_value();
   co_return outcome;
+}
+
+std::optional<Instant> PlaceInstruments::unproved_until() const {
+  return !is_proved_off_ || still_flows_ ? std::optional(clocks_.bench.now()) : unproved_until_;
 }
 
 }  // namespace leadwright

@@ -153,6 +153,8 @@ void Place::set_ask(std::optional<Ask> ask) {
 
 void Place::restore(const PlaceRecord& record) {
   trip_ = record.latched_trip;
+  // Perhaps because off could not be verified.
+  if (!trip_.empty()) instruments_->doubt_off();
   out_of_service_ = record.out_of_service && settings_.kind != PlaceKind::shelf;
 }
 

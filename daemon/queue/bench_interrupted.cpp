@@ -67,7 +67,8 @@ void Bench::take_interrupted(std::vector<StoredJournal> journals, Batch& batch) 
           journals, [wanted](const StoredJournal& each) { return each.journal.run == wanted; });
       const StoredJournal* stored = found == journals.end() ? nullptr : &*found;
       std::string reason = why_void(run, procedure(run.procedure), stored, now);
-      const Place* at = place(run.place);
+      Place* const at = place(run.place);
+      if (at != nullptr) at->instruments().doubt_off();
       // The end of an earlier run may be what the store lost.
       const bool is_newest = run.id == file.runs.back().id;
       if (reason.empty() && (!is_newest || at == nullptr || is_interrupted(run.place) ||

@@ -203,6 +203,7 @@ void Bench::ticket_move(const Request& request, Answer answer) {
   if (name != ticket.place) why = unclamped(*file, *why);
   if (!why) return answer(problem(why.error()));
   const std::string before = ticket.place;
+  file->charged_at = gas_off(*file).charged_at;
   ticket.place = name;
   if (ticket.state == TicketState::received) set_state(*file, TicketState::waiting, "scanned at " + name);
   file->same_battery_at.reset();
@@ -241,6 +242,7 @@ void Bench::ticket_close(const Request& request, Answer answer) {
   }
   const Result<std::string> why = unclamped(*file, arguments->text("why").value_or(""));
   if (!why) return answer(problem(why.error()));
+  file->charged_at = gas_off(*file).charged_at;
   ticket.closing = closing;
   set_state(*file, TicketState::closed, std::string(word(*closing)));
   ticket.place.clear();

@@ -11,7 +11,14 @@
 namespace leadwright {
 
 GasOff Bench::gas_off(const TicketFile& file) const {
-  return {settings_.precautions.gas_off, file.charged_at};
+  GasOff gas{settings_.precautions.gas_off, file.charged_at};
+  // A charger that can't be proved off may still charge.
+  const auto at =
+      std::ranges::find_if(places_, [&file](const auto& each) { return each->name() == file.ticket.place; });
+  if (gas.charged_at && at != places_.end() && (*at)->kind() != PlaceKind::shelf) {
+    gas.charged_at = std::max(gas.charged_at, (*at)->instruments().unproved_until());
+  }
+  return gas;
 }
 
 Result<std::string> Bench::unclamped(const TicketFile& file, const std::string& why) const {

@@ -56,6 +56,31 @@ class GasOffTest : public WorldTest {
     EXPECT_THAT(early.body, HasSubstr("before the gas has gone"));
     EXPECT_EQ(draws, 0);
   }
+  /// A charge is stopped, and its charger goes on.
+  void stop_in_vain() {
+    ASSERT_EQ(world->start(bay, "short charge").status, 202);
+    world->clock().run_for(minutes(5.0));
+    charger_ignores_off(true);
+    ASSERT_EQ(world->ask("place.stop", bay, R"({"why":"changed my mind"})").status, 200);
+    ASSERT_TRUE(world->finish(bay));
+    ASSERT_EQ(results.back().run.outcome, RunOutcome::tripped) << results.back().run.end_reason;
+  }
+  void charger_ignores_off(bool does) {
+    world->sim().instrument("bay-1.charger")->set_fault(SimInstrument::Fault::ignores_off, does);
+  }
+  void expect_wait_begins_when_the_charger_is_off() {
+    world->clock().run_for(minutes(61.0));
+    ASSERT_FALSE(is_off());
+    EXPECT_EQ(move().status, 409);
+    EXPECT_THAT(world->bench().snapshot(), HasSubstr("60 min from now"));
+    charger_ignores_off(false);
+    world->clock().run_for(minutes(1.0));
+    ASSERT_TRUE(is_off());
+    world->clock().run_for(minutes(57.0));
+    EXPECT_EQ(move().status, 409);
+    world->clock().run_for(minutes(3.0));
+    EXPECT_EQ(move().status, 200);
+  }
   Response shield() { return world->ask("place.acknowledge", bay, R"({"of":"shield"})"); }
   Response move(const std::string& more = "") {
     return world->ask("ticket.move", ticket, R"({"place":"shelf")" + more + "}");
@@ -154,6 +179,37 @@ TEST_F(GasOffTest, a_charge_cut_short_by_a_kill_counts_from_the_restart) {
   world->kill_and_restart();
   world->clock().run_for(minutes(58.0));
   EXPECT_EQ(move().status, 409);
+}
+
+TEST_F(GasOffTest, the_wait_begins_when_a_charger_that_ignored_off_is_off) {
+  stop_in_vain();
+  expect_wait_begins_when_the_charger_is_off();
+}
+
+TEST_F(GasOffTest, the_wait_begins_when_a_charger_that_ignored_off_is_off_after_a_restart_too) {
+  stop_in_vain();
+  world->kill_and_restart();
+  expect_wait_begins_when_the_charger_is_off();
+}
+
+TEST_F(GasOffTest, a_charger_that_goes_on_over_a_kill_and_ignores_off_makes_gas_until_it_is_off) {
+  ASSERT_EQ(world->start(bay, "short charge").status, 202);
+  world->clock().run_for(minutes(5.0));
+  charger_ignores_off(true);
+  world->kill_and_restart();
+  expect_wait_begins_when_the_charger_is_off();
+}
+
+TEST_F(GasOffTest, what_went_in_after_the_run_counts_for_a_battery_that_is_moved_on) {
+  stop_in_vain();
+  world->clock().run_for(minutes(61.0));
+  charger_ignores_off(false);
+  world->clock().run_for(minutes(1.0));
+  ASSERT_EQ(move(R"(,"why":"the bay is needed")").status, 200);
+  ASSERT_TRUE(world->sim().unplug(bay));
+  ASSERT_EQ(world->ask("place.acknowledge", bay, R"({"of":"trip","why":"mended"})").status, 200);
+  carry("x", ticket, bay);
+  expect_heavy_draw_waits();
 }
 
 TEST_F(GasOffTest, a_battery_that_is_clamped_on_again_waits_for_the_gas_of_its_charge) {
