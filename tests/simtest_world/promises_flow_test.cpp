@@ -254,5 +254,16 @@ TEST_F(PromisesOfFlow, gas_gone_allows_a_light_draw_and_another_tickets_and_a_he
   EXPECT_THAT(broken(), IsEmpty());
 }
 
+TEST_F(PromisesOfFlow, gas_gone_is_broken_by_a_battery_that_may_be_unclamped_too_soon_after_the_charge) {
+  promises.gas_off(Second(60.0));
+  promises.worked(TicketId{1}, none, Ampere(5.0), at(10.0));
+  promises.worked(TicketId{1}, none, none, at(100.0));
+  promises.unclamped(TicketId{2}, at(110.0));
+  promises.unclamped(TicketId{1}, at(160.0));
+  EXPECT_THAT(broken(), IsEmpty());
+  promises.unclamped(TicketId{1}, at(159.0));
+  EXPECT_THAT(broken(), ElementsAre("gas_gone"));
+}
+
 }  // namespace
 }  // namespace leadwright

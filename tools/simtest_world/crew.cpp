@@ -45,19 +45,6 @@ constexpr std::array wishes{"",
                             R"("standard charge","half-CCA load test")",
                             R"("three-minute charge","half-CCA load test")",
                             R"("recharge before leaving")"};
-constexpr std::array odd_bodies{"",
-                                "{",
-                                R"({"of":"everything"})",
-                                R"({"why":1})",
-                                R"({"place":"bay-9"})",
-                                R"({"procedure":"magic"})",
-                                R"({"as":"lost"})",
-                                R"({"until":"tomorrow"})"};
-constexpr std::array odd_verbs{"ticket.add",      "ticket.move", "ticket.close", "ticket.hold",
-                               "ticket.recheck",  "place.start", "place.stop",   "place.acknowledge",
-                               "run.trace",       "ticket.show", "ticket.list",  "place.list",
-                               "instrument.list", "metrics",     "bench.paint"};
-
 /// Minutes at 25 A of a sound one of this size, which are all that its label says: worked out once.
 double sound_minutes_at_25a(double c20_ah, int cells) {
   thread_local std::map<std::string, double> known;
@@ -79,10 +66,13 @@ void Crew::ask(const std::string& verb, const std::string& subject, const std::s
   note(fmt::format("{}: {} {} {}", request.actor, verb, subject, body));
   on_request(request);
   tally_.add("requests");
-  world_.bench().handle(request, [this, request](Response response) {
+  const TicketFile* const file = world_.bench().ledger().find_shown(subject);
+  const std::string stood_at = file != nullptr ? file->ticket.place : std::string();
+  const Instant asked_at = world_.clock().now();
+  world_.bench().handle(request, [this, request, asked_at, stood_at](Response response) {
     note(fmt::format("answer {} to {} {}: {}", response.status, request.verb, request.subject,
                      response.status < 300 ? "" : response.body));
-    on_answer({request, response});
+    on_answer({request, response, asked_at, stood_at});
   });
 }
 
@@ -260,29 +250,6 @@ void Crew::close_some() {
     constexpr std::array ways{"handed_back", "claimed", "resold", "scrapped"};
     ask("ticket.close", shown(file->ticket.id), fmt::format(R"({{"as":"{}"}})", dice_.pick(ways)));
   }
-}
-
-void Crew::odd_request() {
-  const auto& files = world_.bench().ledger().files();
-  std::string subject = dice_.chance(0.5) ? dice_.pick(equipped_places()) : "shelf";
-  if (!files.empty() && dice_.chance(0.5)) subject = shown(files.rbegin()->first);
-  ask(dice_.pick(odd_verbs), subject, dice_.pick(odd_bodies));
-}
-
-void Crew::mistake() {
-  const std::vector<const TicketFile*> open = open_tickets();
-  const std::string place = dice_.pick(equipped_places());
-  if (errs("person.odd_request")) odd_request();
-  if (errs("person.stops")) ask("place.stop", place, R"({"why":"changed my mind"})");
-  if (errs("person.stops_all")) ask("stop.all", "", R"({"why":"looked wrong"})");
-  if (open.empty()) return;
-  const std::string ticket = shown(dice_.pick(open)->ticket.id);
-  if (errs("person.holds")) ask("ticket.hold", ticket, R"({"until":"2026-01-02"})");
-  if (errs("person.closes")) {
-    constexpr std::array ways{"handed_back", "claimed", "resold", "scrapped"};
-    ask("ticket.close", ticket, fmt::format(R"({{"as":"{}"}})", dice_.pick(ways)));
-  }
-  if (errs("person.carries_off")) carry(clamped(place), std::string(SimBench::shelf));
 }
 
 void Crew::careless_turn() {

@@ -21,6 +21,8 @@ namespace leadwright {
 struct Answered {
   Request request;
   Response response;
+  Instant asked_at;
+  std::string stood_at{};  ///< the place of its ticket then, if it is about one
 };
 
 class Crew {
@@ -75,6 +77,9 @@ class Crew {
   void mistake();
   void odd_request();
   void close_some();
+  void hurry();
+  void take_to(const TicketFile& file, const std::string& place, const std::string& why);
+  void load_at_once(const TicketFile& file);
 
   std::string new_battery(const std::string& spec);
   void write_ticket(const std::string& battery, const std::string& chemistry, int cells, double c20_ah,
@@ -96,6 +101,7 @@ class Crew {
   Dice dice_;
   std::set<std::string> batteries_;  ///< that were brought
   std::set<TicketId> deceived_;
+  std::set<TicketId> in_haste_;  ///< whose load test can't wait
   int brought_ = 0;
   std::string reserved_;  ///< the bay of the sound battery
   std::string sound_battery_;

@@ -178,12 +178,19 @@ void Observer::look_at(Spot& spot, bool settled) {
     promises_.flows(spot.name, load, charger, now);
     if (spot.going.own && !spot.going.exchanged) {
       promises_.worked(spot.going.ticket, load, charger, now);
+      if (charger > Ampere(0.0)) spot.gassing = spot.going.ticket;
       if (spot.load <= heavy_draw && load > heavy_draw) tally_.add("heavy draws");
     }
     spot.load = load;
     spot.charger = charger;
+    if (charger <= Ampere(0.0)) end_of_charge(spot);
   }
   if (world_.is_alive()) hear(spot);
+}
+
+void Observer::end_of_charge(Spot& spot) {
+  if (spot.gassing) promises_.worked(*spot.gassing, Ampere(0.0), Ampere(0.0), world_.clock().now());
+  spot.gassing.reset();
 }
 
 void Observer::hear(Spot& spot) {
@@ -215,6 +222,8 @@ void Observer::answered(const Answered& answered) {
   const Request& request = answered.request;
   const std::string& verb = request.verb;
   tally_.add(answered.response.status < 300 ? "requests done" : "requests refused");
+  if (answered.response.status == 409 && answered.response.body.find("gas ") != std::string::npos)
+    tally_.add("hurries refused");
   const bool changes = verb.starts_with("ticket.") || verb == "place.stop" || verb == "place.acknowledge";
   const bool asks = verb == "ticket.show" || verb == "ticket.list";
   if (answered.response.status >= 300 || !changes || asks) return;
@@ -225,6 +234,13 @@ void Observer::answered(const Answered& answered) {
   if (!verb.starts_with("ticket.")) return;
   const auto ticket = parse_ticket_id(row.subject);
   if (!ticket) return;
+  const bool leaves = verb == "ticket.close" ||
+                      (verb == "ticket.move" && text_of(request.body, "place") != answered.stood_at);
+  const bool was_clamped = !answered.stood_at.empty() && answered.stood_at != SimBench::shelf;
+  if (leaves && was_clamped) {
+    tally_.add("unclampings allowed");
+    if (text_of(request.body, "why").empty()) promises_.unclamped(*ticket, answered.asked_at);
+  }
   promises_.ticket_promised(*ticket, verb == "ticket.close");
   if (verb != "ticket.close") return;
   const TicketFile& file = *world_.bench().ledger().find(*ticket);

@@ -62,7 +62,8 @@ class Observer {
     Going going;
     Going cut;  ///< what went on when the daemon died
     Instant died_at;
-    bool drew = false;  ///< then
+    bool drew = false;                ///< then
+    std::optional<TicketId> gassing;  ///< whose battery the charger here still charges, with a run or without
   };
   struct Plug {
     std::string line;
@@ -72,6 +73,8 @@ class Observer {
   void look_at_plugs();
   void tell_wiring(SimBench& sim);
   void look_at(Spot& spot, bool settled);
+  /// Current goes in no longer: what was charged here ended, whoever ended it.
+  void end_of_charge(Spot& spot);
   void hear(Spot& spot);
   void look_at_run(Spot& spot);
   /// A meter could tell that battery from the one that was expected.

@@ -36,8 +36,7 @@ void Observer::look_at_run(Spot& spot) {
   if (going.run == run->order().run.id) {
     if (there == going.battery) return;
     // Whatever charged it charges another one from here on.
-    if (going.own && !going.exchanged)
-      promises_.worked(going.ticket, Ampere(0.0), Ampere(0.0), world_.clock().now());
+    end_of_charge(spot);
     going.exchanged = true;
     if (clamped != nullptr) worked_on_[clamped->name].insert(run->order().run.ticket);
     return;

@@ -39,7 +39,8 @@
 // 13. right_one: A run switches nothing on at an instrument that was not the one which this daemon had proved
 //     off there, when the run began and ever since: plugs change places. At every byte that switches on.
 // 14. gas_gone: A ticket's battery is not drawn on heavily before the gas of its charge has had its time,
-//     also by the daemon after the one that charged it. After every event.
+//     also by the daemon after the one that charged it. After every event. Nor is it allowed to be
+//     unclamped then, unless a person says why it must be. At every such answer.
 //
 // Owned by one seed's run. Fed with what was seen, by observer.h or by a test. Never: asks the daemon.
 #pragma once
@@ -125,6 +126,8 @@ class Promises {
   void flows(const std::string& place, Ampere load, Ampere charger, Instant at);
   /// What flows in a ticket's run on its own battery.
   void worked(TicketId ticket, Ampere load, Ampere charger, Instant at);
+  /// A person asked to take its battery off its place, without saying why, and was allowed to.
+  void unclamped(TicketId ticket, Instant asked_at);
   /// What the place says: its trip, and whether it says that something is wrong.
   void says(const std::string& place, const std::string& trip, bool has_problem, Instant at);
   /// A person was heard to acknowledge the trip of a place.
@@ -202,6 +205,7 @@ class Promises {
   void judge(const std::string& name, Seen& seen, Side& side, const std::string& link, Instant at);
   Instant low_due(const Seen& seen) const;
   Instant due(const Seen& seen, const Side& side) const;
+  bool has_gas(const Gas& gas, Instant at) const { return gas.since && at < *gas.since + gas_off_; }
   bool must_be_kept(Instant since, Instant at) const;
 
   Second gas_off_;

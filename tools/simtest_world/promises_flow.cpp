@@ -195,11 +195,19 @@ void Promises::worked(TicketId ticket, Ampere load, Ampere charger, Instant at) 
   const bool flows = charger > Ampere(0.0);
   if (flows || gas.flows) gas.since = at;
   gas.flows = flows;
-  if (load <= heavy_draw || gas.was_broken || !gas.since || at >= *gas.since + gas_off_) return;
+  if (load <= heavy_draw || gas.was_broken || !has_gas(gas, at)) return;
   gas.was_broken = true;
   broke("gas_gone", at,
         fmt::format("{:.1f} A are drawn from the battery of {}, {:.1f} s after its charge", load.si(),
                     leadwright::shown(ticket), (at - *gas.since).si()));
+}
+
+void Promises::unclamped(TicketId ticket, Instant asked_at) {
+  const Gas& gas = gas_[ticket];
+  if (!has_gas(gas, asked_at)) return;
+  broke("gas_gone", asked_at,
+        fmt::format("the battery of {} may be unclamped {:.1f} s after its charge, and nobody said why",
+                    leadwright::shown(ticket), (asked_at - *gas.since).si()));
 }
 
 void Promises::joined(std::size_t times, Instant at) {

@@ -16,8 +16,6 @@ namespace {
 
 constexpr Second diligent_every{5.0};
 constexpr const char* exam_bay = "bay-1";
-/// So that batteries are carried on within the world's half hour.
-constexpr Second short_gas_off{60.0};
 
 /// FNV-1a, 64 bits (public domain, from memory): a fingerprint, not a proof.
 class Fingerprint {
@@ -78,9 +76,9 @@ void SeedRun::make_world() {
   bench.config_folder = options_.config_folder;
   bench.link_faults = shape_.links;
   bench.begun = false;
-  bench.change_settings = [hasty = shape_.hasty](Settings& settings) {
-    settings.precautions.gas_off = short_gas_off;
-    if (hasty) settings.procedures_folder = LEADWRIGHT_HASTY_PROCEDURES;
+  bench.change_settings = [this](Settings& settings) {
+    settings.precautions.gas_off = shape_.gas_off;
+    if (shape_.hasty) settings.procedures_folder = LEADWRIGHT_HASTY_PROCEDURES;
   };
   bench.tap = [this](const std::string& link, bool outward, std::string_view bytes, Instant at) {
     fingerprint_.take(bytes);
@@ -96,7 +94,7 @@ void SeedRun::make_world() {
   crew_ = std::make_unique<Crew>(*world_, shape_, tally_);
   mischief_ = std::make_unique<Mischief>(*world_, shape_, *crew_, promises_, tally_);
   observer_ = std::make_unique<Observer>(*world_, shape_, *crew_, *mischief_, promises_, tally_);
-  promises_.gas_off(short_gas_off);
+  promises_.gas_off(shape_.gas_off);
   introduce();
 }
 

@@ -15,6 +15,10 @@ namespace {
 /// Mean time between two strikes of one kind: from a storm to once in a while.
 constexpr double strike_often_s = 90.0;
 constexpr double strike_seldom_s = 1800.0;
+/// The shorter one lets batteries be carried on within the world's half hour. The longer one outlasts the
+/// rest with which every heavy draw begins, so that it alone keeps somebody who hurries from drawing.
+constexpr Second gas_off_short{60.0};
+constexpr Second gas_off_long{240.0};
 /// What of all kinds is on: calm worlds, common ones, storms.
 constexpr std::array<double, 5> shares_on{0.03, 0.12, 0.12, 0.25, 0.5};
 
@@ -98,7 +102,8 @@ const std::vector<FaultName>& all_mistakes() {
   static const std::vector<FaultName> names{
       "person.wrong_battery", "person.not_carried", "person.wrong_answer", "person.wrong_cells",
       "person.wrong_label",   "person.odd_request", "person.out_of_turn",  "person.stops",
-      "person.stops_all",     "person.holds",       "person.closes",       "person.carries_off"};
+      "person.stops_all",     "person.holds",       "person.closes",       "person.carries_off",
+      "person.hurries"};
   return names;
 }
 
@@ -123,6 +128,7 @@ WorldShape shape_of(std::uint64_t seed, const std::vector<std::string>& ceiling)
     if (on && is_allowed(name, ceiling)) shape.mistakes.emplace(name, share);
   }
   shape.hasty = bench.chance(0.6);
+  shape.gas_off = bench.chance(0.35) ? gas_off_long : gas_off_short;
   shape.links.seed = seed;
   shape_links(shape.links, swarm, share_on, ceiling);
   shape.store.seed = seed;
@@ -141,11 +147,11 @@ std::string WorldShape::description() const {
   std::string text = fmt::format(
       "{} bays, {} charging places, {}, {}{}{}{}{}; turns every {:.0f} s; links drop {:.4f} flip {:.4f} "
       "duplicate "
-      "{:.4f} delay {:.4f} split {:.4f} stall {:.5f} unplug {:.5f};",
+      "{:.4f} delay {:.4f} split {:.4f} stall {:.5f} unplug {:.5f}; gas off after {:.0f} s;",
       bench.bays, bench.charging_places, speech, gears[static_cast<std::size_t>(bench.switchgear)],
       bench.alarms ? ", alarms" : "", bench.attended_only ? ", attended only" : "",
       bench.ideal ? ", ideal" : "", hasty ? ", hasty" : "", turn.si(), links.drop, links.flip,
-      links.duplicate, links.delay, links.split, links.stall, links.unplug);
+      links.duplicate, links.delay, links.split, links.stall, links.unplug, gas_off.si());
   for (const auto& [name, mean] : strikes) text += fmt::format(" {} every {:.0f} s", name, mean.si());
   for (const auto& [name, share] : mistakes) text += fmt::format(" {} {:.2f}", name, share);
   return text;

@@ -20,7 +20,8 @@ struct WorldShape {
   WorldOptions bench;  ///< without tap
   bool hasty = false;  ///< rests and charges are short, so that the whole chain is seen
   std::size_t tickets_max = 3;
-  Second turn;  ///< mean time between two acts of its people
+  Second gas_off{60.0};  ///< after a charge
+  Second turn;           ///< mean time between two acts of its people
   /// Share of the acts in which somebody errs, by mistake. Absent: nobody does.
   std::map<FaultName, double> mistakes;
   /// Mean time between two strikes on the whole bench. Absent: never.
