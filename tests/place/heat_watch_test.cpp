@@ -38,6 +38,8 @@ TEST(WarmthWatch, counts_from_the_case_before_energy_or_from_25_degC) {
   WarmthWatch cold;
   cold.begin(Celsius(5.0));
   for (int i = 0; i < 3; ++i) EXPECT_FALSE(cold.check(Celsius(39.9)));
+  EXPECT_FALSE(cold.check(Celsius(40.1)));
+  EXPECT_TRUE(cold.check(Celsius(40.1)));
 }
 
 /// The last word on a taper that turns: from 12 A to `least`, then up by `factor` while it warms by `warmer`.
