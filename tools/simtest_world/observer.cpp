@@ -223,7 +223,7 @@ void Observer::answered(const Answered& answered) {
   const std::string& verb = request.verb;
   tally_.add(answered.response.status < 300 ? "requests done" : "requests refused");
   if (answered.response.status == 409 && answered.response.body.find("gas ") != std::string::npos)
-    tally_.add("hurries refused");
+    tally_.add("requests refused for the gas");
   const bool changes = verb.starts_with("ticket.") || verb == "place.stop" || verb == "place.acknowledge";
   const bool asks = verb == "ticket.show" || verb == "ticket.list";
   if (answered.response.status >= 300 || !changes || asks) return;
