@@ -20,6 +20,7 @@
 #include "daemon/queue/chart.h"
 #include "daemon/queue/interrupted.h"
 #include "daemon/queue/ledger.h"
+#include "daemon/queue/needs.h"
 #include "daemon/queue/planner.h"
 #include "daemon/queue/service.h"
 #include "daemon/queue/unsaved.h"
@@ -209,7 +210,7 @@ class Bench final : public Service, public PlaceEvents {
   void commit(Batch batch, Answer answer, Response response);
   AuditEntry audit(const std::string& actor, const std::string& what, const std::string& subject,
                    const std::string& why) const;
-  std::string needs_of(const TicketFile& file);
+  std::optional<Needs> needs_of(const TicketFile& file);
   std::string chart_of(const Place& place);
   /// Says at each place which of its instruments has a twin that nobody could tell from it.
   void find_twins();

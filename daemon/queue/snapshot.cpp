@@ -161,33 +161,6 @@ std::string reserve_capacity_json(const TicketFile& file) {
 
 }  // namespace
 
-std::string Bench::needs_of(const TicketFile& file) {
-  const auto next = next_work(file, settings_.policy);
-  if (!next) return "";
-  const Place* at = place(file.ticket.place);
-  const bool here = at != nullptr && place_serves(at->kind(), next->place_kind);
-  const bool scarce = here && at->kind() == PlaceKind::bay && next->place_kind == PlaceKind::charging;
-  if (!here || scarce) {
-    const bool waits =
-        at != nullptr && at->kind() != PlaceKind::shelf && gas_off(file).left(clocks_.bench) > Second(0.0);
-    return fmt::format("{}move to a {} for the {}", waits ? "when the gas has gone, " : "",
-                       next->place_kind == PlaceKind::bay ? "bay" : "charging place", next->procedure);
-  }
-  switch (at->activity()) {
-    case Activity::running:
-      return "";
-    case Activity::asking:
-    case Activity::tripped:
-      return fmt::format("{} needs an answer", at->name());
-    default: {
-      const Procedure* due = procedure(next->procedure);
-      const std::string consent = due != nullptr ? consent_needed(file, *due, settings_.policy) : "";
-      return fmt::format("start the {} at {}{}", next->procedure, at->name(),
-                         consent.empty() ? "" : fmt::format(" with the owner's consent ({})", consent));
-    }
-  }
-}
-
 std::string Bench::chart_of(const Place& place) {
   if (const RunExecution* execution = place.run()) {
     const Trace* trace = execution->trace();
@@ -217,11 +190,12 @@ void Bench::add_to(SnapshotParts& parts, const TicketFile& file) {
   if (file.ticket.state == TicketState::closed) return;
   const auto next = next_work(file, settings_.policy);
   const Procedure* due = next ? procedure(next->procedure) : nullptr;
+  const std::optional<Needs> needs = needs_of(file);
   if (!parts.queue.empty()) parts.queue += ',';
   parts.queue += fmt::format(
       R"({{"ticket":"{}","battery":"{}","label":{},"state":"{}","since":"{}",)"
       R"("received_at":"{}","place":{},)"
-      R"("grade":{},"reason":{},{},"rated_min":{},"next":{},"needs":{}}})",
+      R"("grade":{},"reason":{},{},"rated_min":{},"next":{},"needs":{},"needs_of":{}}})",
       shown(file.ticket.id), shown(file.ticket.battery), json_string(label_of(file)), word(file.ticket.state),
       file.ticket.state_since.rfc3339(), file.ticket.received_at.rfc3339(), text_or_null(file.ticket.place),
       file.grade ? json_string(std::string(1, file.grade->letter)) : "null",
@@ -230,7 +204,7 @@ void Bench::add_to(SnapshotParts& parts, const TicketFile& file) {
                          word(next->place_kind),
                          text_or_null(due != nullptr ? consent_needed(file, *due, settings_.policy) : ""))
            : "null",
-      text_or_null(needs_of(file)));
+      needs ? json_string(needs->text) : "null", needs ? json_string(word(needs->of)) : "null");
 }
 
 bool Bench::add_turn(SnapshotParts& parts) {

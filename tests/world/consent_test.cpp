@@ -105,6 +105,7 @@ TEST_F(ConsentTest, a_bench_that_goes_on_by_itself_stops_before_what_needs_conse
   EXPECT_THAT(world->bench().snapshot(),
               AllOf(HasSubstr("start the 20-hour capacity at bay-1 with the owner's consent (complete "
                               "discharge)"),
+                    HasSubstr(R"("needs_of":"start_with_consent")"),
                     HasSubstr(R"("consent":"complete discharge")")));
 }
 

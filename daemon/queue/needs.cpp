@@ -1,0 +1,57 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/queue/needs.h"
+
+#include <fmt/format.h>
+
+#include "daemon/queue/bench.h"
+#include "daemon/queue/consent.h"
+
+namespace leadwright {
+
+const char* word(NeedsOf of) {
+  switch (of) {
+    case NeedsOf::move:
+      return "move";
+    case NeedsOf::move_after_gas:
+      return "move_after_gas";
+    case NeedsOf::answer:
+      return "answer";
+    case NeedsOf::start:
+      return "start";
+    case NeedsOf::start_with_consent:
+      return "start_with_consent";
+  }
+  return "start";
+}
+
+std::optional<Needs> Bench::needs_of(const TicketFile& file) {
+  const auto next = next_work(file, settings_.policy);
+  if (!next) return std::nullopt;
+  const Place* at = place(file.ticket.place);
+  const bool here = at != nullptr && place_serves(at->kind(), next->place_kind);
+  const bool scarce = here && at->kind() == PlaceKind::bay && next->place_kind == PlaceKind::charging;
+  if (!here || scarce) {
+    const bool waits =
+        at != nullptr && at->kind() != PlaceKind::shelf && gas_off(file).left(clocks_.bench) > Second(0.0);
+    return Needs{waits ? NeedsOf::move_after_gas : NeedsOf::move,
+                 fmt::format("{}move to a {} for the {}", waits ? "when the gas has gone, " : "",
+                             next->place_kind == PlaceKind::bay ? "bay" : "charging place", next->procedure)};
+  }
+  switch (at->activity()) {
+    case Activity::running:
+      return std::nullopt;
+    case Activity::asking:
+    case Activity::tripped:
+      return Needs{NeedsOf::answer, fmt::format("{} needs an answer", at->name())};
+    default: {
+      const Procedure* due = procedure(next->procedure);
+      const std::string consent = due != nullptr ? consent_needed(file, *due, settings_.policy) : "";
+      return Needs{
+          consent.empty() ? NeedsOf::start : NeedsOf::start_with_consent,
+          fmt::format("start the {} at {}{}", next->procedure, at->name(),
+                      consent.empty() ? "" : fmt::format(" with the owner's consent ({})", consent))};
+    }
+  }
+}
+
+}  // namespace leadwright
