@@ -1,34 +1,63 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/web/assets.h"
 
-#include <array>
+#include <algorithm>
 
 #include "daemon/web/page_bytes.h"
 
 namespace leadwright {
+namespace {
 
-const Asset& asset_at(std::string_view path) {
-  constexpr std::string_view script = "text/javascript; charset=utf-8";
-  static const std::array assets{
-      Asset{"/", "text/html; charset=utf-8", page_bytes::index_html()},
-      Asset{"/page.js", script, page_bytes::page_js()},
-      Asset{"/api.js", script, page_bytes::api_js()},
-      Asset{"/dom.js", script, page_bytes::dom_js()},
-      Asset{"/dialog.js", script, page_bytes::dialog_js()},
-      Asset{"/places.js", script, page_bytes::places_js()},
-      Asset{"/queue.js", script, page_bytes::queue_js()},
-      Asset{"/chart.js", script, page_bytes::chart_js()},
-      Asset{"/drop_off.js", script, page_bytes::drop_off_js()},
-      Asset{"/ticket.js", script, page_bytes::ticket_js()},
-      Asset{"/instruments.js", script, page_bytes::instruments_js()},
-      Asset{"/page.css", "text/css; charset=utf-8", page_bytes::page_css()},
-      Asset{"/icon.svg", "image/svg+xml", page_bytes::icon_svg()},
-  };
-  static const Asset none{"", "text/plain", ""};
-  for (const auto& asset : assets) {
-    if (asset.path == path) return asset;
+std::string_view type_of(std::string_view name) {
+  if (name.ends_with(".html")) return "text/html; charset=utf-8";
+  if (name.ends_with(".css")) return "text/css; charset=utf-8";
+  if (name.ends_with(".svg")) return "image/svg+xml";
+  return "text/javascript; charset=utf-8";
+}
+
+std::string_view trimmed(std::string_view text) {
+  const auto first = text.find_first_not_of(" \t");
+  if (first == std::string_view::npos) return {};
+  return text.substr(first, text.find_last_not_of(" \t") - first + 1);
+}
+
+/// "gzip", "gzip;q=0.5"; not "gzip;q=0".
+bool is_gzip(std::string_view coding) {
+  const auto semicolon = coding.find(';');
+  if (trimmed(coding.substr(0, semicolon)) != "gzip") return false;
+  if (semicolon == std::string_view::npos) return true;
+  const std::string_view weight = trimmed(coding.substr(semicolon + 1));
+  return weight.starts_with("q=") && weight.find_first_of("123456789") != std::string_view::npos;
+}
+
+}  // namespace
+
+Asset asset_at(std::string_view path) {
+  const std::string_view name = path == "/" ? "index.html" : path.substr(1);
+  const auto files = page_files();
+  const auto found = std::ranges::find(files, name, &PageFile::name);
+  if (found == files.end()) return {"text/plain", {}, {}};
+  return {type_of(name), found->bytes, found->gzip};
+}
+
+bool takes_gzip(std::string_view accept_encoding) {
+  while (!accept_encoding.empty()) {
+    const auto comma = accept_encoding.find(',');
+    if (is_gzip(accept_encoding.substr(0, comma))) return true;
+    if (comma == std::string_view::npos) break;
+    accept_encoding.remove_prefix(comma + 1);
   }
-  return none;
+  return false;
+}
+
+Reply asset_reply(std::string_view path, std::string_view accept_encoding) {
+  const Asset asset = asset_at(path);
+  Reply reply{200, asset.content_type, std::string(asset.bytes), {{"Vary", "Accept-Encoding"}}, false};
+  if (takes_gzip(accept_encoding)) {
+    reply.body = asset.gzip;
+    reply.more.emplace_back("Content-Encoding", "gzip");
+  }
+  return reply;
 }
 
 }  // namespace leadwright

@@ -1,23 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
-// Bytes of page/*; the definitions are made by embed.cmake at build time. Inside this folder only.
+// Bytes of page/*; the definition is made by embed.cmake at build time. Inside this folder only.
 #pragma once
 
+#include <span>
 #include <string_view>
 
-namespace leadwright::page_bytes {
+namespace leadwright {
 
-std::string_view index_html();
-std::string_view page_js();
-std::string_view api_js();
-std::string_view dom_js();
-std::string_view dialog_js();
-std::string_view places_js();
-std::string_view queue_js();
-std::string_view chart_js();
-std::string_view drop_off_js();
-std::string_view ticket_js();
-std::string_view instruments_js();
-std::string_view page_css();
-std::string_view icon_svg();
+struct PageFile {
+  std::string_view name;  ///< "page.js"
+  std::string_view bytes;
+  std::string_view gzip;  ///< the same, packed (RFC 1952)
+};
 
-}  // namespace leadwright::page_bytes
+std::span<const PageFile> page_files();
+
+}  // namespace leadwright

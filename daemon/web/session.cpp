@@ -142,10 +142,8 @@ void Session::dispatch() {
     case RouteKind::health:
       return write(core_.snapshot() ? Reply{200, "application/json", R"({"status":"ok"})", {}, false}
                                     : starting());
-    case RouteKind::asset: {
-      const Asset& asset = asset_at(admitted_.route->pattern);
-      return write({200, asset.content_type, std::string(asset.bytes), {}, false});
-    }
+    case RouteKind::asset:
+      return write(asset_reply(admitted_.route->pattern, view(parser_->get()[http::field::accept_encoding])));
   }
 }
 

@@ -2,17 +2,11 @@
 // node page.mjs BASE_URL [PICTURES]: looks at a running bench's page and changes nothing.
 // node page.mjs --serve PROGRAM [PICTURES]: serves bench.json by serve_snapshot and works the page too.
 // Exits 0 if every check holds; each failed one is a line. Pictures are written to PICTURES if it is given.
-import {spawn} from "node:child_process";
-import {mkdirSync, readFileSync} from "node:fs";
-import {createRequire} from "node:module";
-import {createInterface} from "node:readline";
-import {fileURLToPath} from "node:url";
+import {mkdirSync} from "node:fs";
 import {chromium} from "playwright-core";
+import {can_answers, check, count, find_axe_violations, open, serve} from "./browser.mjs";
+import {look_at_languages} from "./languages.mjs";
 
-const axe_source = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
-const canned = fileURLToPath(new URL("bench.json", import.meta.url));
-const canned_ticket = readFileSync(new URL("ticket.json", import.meta.url), "utf8");
-const canned_instruments = readFileSync(new URL("instruments.json", import.meta.url), "utf8");
 const looks = [
   {name: "wide", width: 1600, height: 1000, scheme: "light"},
   {name: "wide_dark", width: 1600, height: 1000, scheme: "dark"},
@@ -21,60 +15,6 @@ const looks = [
   {name: "phone", width: 320, height: 700, scheme: "light"},
   {name: "phone_dark", width: 320, height: 700, scheme: "dark"},
 ];
-
-let failures = 0;
-let checks = 0;
-function check(holds, what) {
-  checks += 1;
-  if (holds) return;
-  failures += 1;
-  console.error(`failed: ${what}`);
-}
-
-async function find_axe_violations(page, where) {
-  await page.evaluate(axe_source);
-  const result = await page.evaluate(() => globalThis.axe.run(document, {
-    runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
-  }));
-  check(result.passes.length > 10, `${where}: axe ran`);
-  for (const one of result.violations) {
-    const nodes = one.nodes.slice(0, 3).map((node) => node.target.join(" ")).join("; ");
-    check(false, `${where}: axe ${one.id}: ${one.help}: ${nodes}`);
-  }
-}
-
-async function open(browser, base_url, look) {
-  const context = await browser.newContext({
-    viewport: {width: look.width, height: look.height}, colorScheme: look.scheme, reducedMotion: "reduce",
-  });
-  const page = await context.newPage();
-  await page.addInitScript(() => {
-    globalThis.csp_violations = [];
-    document.addEventListener("securitypolicyviolation", (event) => {
-      globalThis.csp_violations.push(`${event.violatedDirective} ${event.blockedURI}`);
-    });
-  });
-  page.on("pageerror", (error) => check(false, `${look.name}: script error: ${error.message}`));
-  page.on("request", (request) => {
-    const url = request.url();
-    check(url.startsWith(base_url) || url.startsWith("data:"), `${look.name}: asked another host: ${url}`);
-  });
-  await page.goto(base_url, {waitUntil: "load"});
-  await page.waitForSelector("body:not(.not_live) .card", {timeout: 15000});
-  return page;
-}
-
-// The echoing server knows no ticket, no trace and no instrument.
-async function can_answers(page) {
-  const samples = Array.from({length: 900}, (_, i) => (
-    {t_s: i * 7, step: 0, volts_v: i === 5 ? null : 12.6 - i * 0.002, amps_a: 25, case_degc: 24}));
-  await page.route("**/api/v1/tickets/T-000006-4", (route) => route.fulfill(
-    {contentType: "application/json", body: canned_ticket}));
-  await page.route("**/api/v1/runs/R-000011/trace", (route) => route.fulfill(
-    {contentType: "application/json", body: JSON.stringify({run: "R-000011", every: 1, samples})}));
-  await page.route("**/api/v1/instruments", (route) => route.fulfill(
-    {contentType: "application/json", body: canned_instruments}));
-}
 
 // Looks at the details of a ticket, all folded parts open and with a chart if there is a run.
 async function look_at_ticket(page, look, pictures) {
@@ -263,8 +203,8 @@ async function ticket_says_all(page) {
 async function instruments_say_how_they_do(page) {
   await can_answers(page);
   const notices = await page.textContent("[id='place_charge-4'] .notices");
-  const lost = "The thermometer charge-4.thermometer is lost and looked for, since 2026-01-01 " +
-    "09:12:00 UTC: serial:/dev/serial/by-id/x: no such device: plug it in";
+  const lost = "The thermometer charge-4.thermometer is lost and looked for, since Jan 1, 2026, " +
+    "9:12:00 AM UTC: serial:/dev/serial/by-id/x: no such device: plug it in";
   check(notices === lost, `a card says what is lost: ${notices}`);
   check(await page.isHidden("[id='place_bay-1'] .notices"), "a card is silent about ready instruments");
   check(await page.isHidden("[id='place_bay-1'] .buttons button:has-text('Instruments')"),
@@ -275,13 +215,14 @@ async function instruments_say_how_they_do(page) {
   await page.waitForSelector("dialog[open] .facts_list");
   const text = await page.textContent("dialog");
   for (const part of [
-    "bay-1.load", "ready, since 2026-01-01 00:00:05 UTC", "<b>Example</b>, L1, serial EX-7, firmware 1.0",
+    "bay-1.load", "ready, since Jan 1, 2026, 12:00:05 AM UTC",
+    "<b>Example</b>, L1, serial EX-7, firmware 1.0",
     "generic load", "tcp:192.0.2.7:5025",
     "18,234 asked, 3 asked again, 2 without an answer in time, 1 garbled",
     "half within about 18.1 ms (between 12.8 ms and 25.6 ms)", "99 of 100 within about 25.4 ms",
     "the longest 1.25 s", "half within about 0.07 ms (between 0 ms and 0.1 ms)", "at once",
-    "within 600 ms", "not answering well, since 2026-01-01 09:40:00 UTC", "has not answered yet",
-    "none yet", "2026-01-01 03:20:00 UTC: 1 without an answer in time",
+    "within 600 ms", "not answering well, since Jan 1, 2026, 9:40:00 AM UTC", "has not answered yet",
+    "none yet", "Jan 1, 2026, 3:20:00 AM UTC: 1 without an answer in time",
   ]) {
     check(text.includes(part), `the instruments say "${part}"`);
   }
@@ -309,15 +250,6 @@ async function filter_works(page) {
   await page.fill("#filter", "");
 }
 
-function serve(program) {
-  const child = spawn(program, [canned], {stdio: ["pipe", "pipe", "inherit"]});
-  const lines = createInterface({input: child.stdout});
-  return new Promise((done, failed) => {
-    child.on("error", failed);
-    lines.once("line", (line) => done({base_url: line.trim(), child}));
-  });
-}
-
 async function main(words) {
   const is_canned = words[0] === "--serve";
   const [target, pictures] = is_canned ? words.slice(1) : words;
@@ -341,6 +273,7 @@ async function main(words) {
       await ticket_says_all(page);
       await instruments_say_how_they_do(page);
       await filter_works(page);
+      await look_at_languages(browser, base_url, pictures);
       child.stdin.write("quiet\n");
       await page.waitForSelector("body.not_live", {timeout: 5000});
       check((await page.textContent("#live")).startsWith("Not live"), "a lost stream is said in words");
@@ -351,8 +284,8 @@ async function main(words) {
     await browser.close();
     child?.stdin.end();
   }
-  console.log(`page: ${checks - failures} checks passed, ${failures} failed`);
-  return failures === 0 ? 0 : 1;
+  console.log(`page: ${count.checks - count.failures} checks passed, ${count.failures} failed`);
+  return count.failures === 0 ? 0 : 1;
 }
 
 process.exitCode = await main(process.argv.slice(2));

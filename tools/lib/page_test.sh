@@ -6,6 +6,7 @@ set -euo pipefail
 root=$(cd -- "$(dirname -- "${BASH_SOURCE[0]}")/../.." && pwd -P)
 pictures=$root/build/check-page
 cd -- "$root/tests/page"
+node words.mjs
 npm ci --no-audit --no-fund || exit 69
 if [[ -n ${LEADWRIGHT_URL:-} ]]; then
   exec node page.mjs "$LEADWRIGHT_URL" "$pictures/demo"

@@ -1,19 +1,29 @@
 // SPDX-License-Identifier: Apache-2.0
 // Requests to the bench, and who makes them.
 import {open_dialog} from "/dialog.js";
-import {element, field, set_text} from "/dom.js";
+import {element, field, set_said, set_text} from "/dom.js";
+import {t} from "/words.js";
 
 const name_key = "leadwright_name";
 
 export const actor_name = () => localStorage.getItem(name_key) ?? "";
 
-export function say(text) {
-  set_text(document.getElementById("said"), text);
+// Our words, then the bench's own.
+export function say(ours, theirs = "") {
+  set_said(document.getElementById("said"), ours, theirs);
+}
+
+export function say_error(error, before = "") {
+  const ours = before ? `${before}:` : "";
+  if (error.is_of_bench)
+    say(ours, error.message);
+  else
+    say([ours, error.message].filter(Boolean).join(" "));
 }
 
 export function show_actor() {
   const name = actor_name();
-  set_text(document.getElementById("who"), name ? `You: ${name}` : "Your name");
+  set_text(document.getElementById("who"), name ? t("you", {name}) : t("your_name"));
 }
 
 // Asks for the name; `then` runs once it is known.
@@ -21,17 +31,12 @@ export function ask_name(then = () => {}) {
   const input = element(
       "input", {name: "name", required: true, maxlength: "40", autocomplete: "name", value: actor_name()});
   open_dialog({
-    title: "Who works at this page?",
-    content: [
-      element(
-          "p", {},
-          "Every change is written down with this name. It is kept in this browser and is not verified."),
-      field("Name", input),
-    ],
-    buttons: [{label: "Keep this name", value: "keep", strong: true}],
+    title: t("who_works"),
+    content: [element("p", {}, t("name_is_kept")), field(t("name"), input)],
+    buttons: [{label: t("keep_name"), value: "keep", strong: true}],
     act: () => {
       const name = input.value.trim();
-      if (!name) throw new Error("Give a name.");
+      if (!name) throw new Error(t("give_name"));
       localStorage.setItem(name_key, name);
       show_actor();
       setTimeout(then);
@@ -56,6 +61,14 @@ function as_sentence(problem) {
   return parts.join(": ") + (problem.mend ? `. ${problem.mend}` : "");
 }
 
+function refusal(status, problem) {
+  const theirs = as_sentence(problem);
+  const error = new Error(theirs || t("bench_refused", {status}));
+  error.is_of_bench = theirs !== "";
+  error.status = status;
+  return error;
+}
+
 // The value of an answer. Throws an Error whose message a person can act on.
 async function value_of(answer) {
   const text = await answer.text();
@@ -63,9 +76,9 @@ async function value_of(answer) {
   try {
     value = text ? JSON.parse(text) : {};
   } catch {
-    if (answer.ok) throw new Error("The bench's answer can't be read.");
+    if (answer.ok) throw new Error(t("unreadable"));
   }
-  if (!answer.ok) throw new Error(as_sentence(value) || `The bench refused (${answer.status}).`);
+  if (!answer.ok) throw refusal(answer.status, value);
   return value;
 }
 
@@ -75,7 +88,7 @@ export async function read(path) {
   try {
     answer = await fetch(path);
   } catch {
-    throw new Error("The bench does not answer.");
+    throw new Error(t("no_answer"));
   }
   return value_of(answer);
 }
@@ -95,7 +108,7 @@ export async function change(path, body = {}) {
       body: JSON.stringify(body),
     });
   } catch {
-    throw new Error("The bench does not answer. Nothing is known about whether this was done.");
+    throw new Error(t("no_answer_to_change"));
   }
   return value_of(answer);
 }

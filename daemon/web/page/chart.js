@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // Volts and amps over time on a canvas, with the same numbers as a sentence and as a table.
-import {duration, element, set_hidden, set_text} from "/dom.js";
+import {duration, number} from "/amounts.js";
+import {element, set_hidden, set_text} from "/dom.js";
+import {t} from "/words.js";
 
 const dark = matchMedia("(prefers-color-scheme: dark)");
 
@@ -24,10 +26,10 @@ export function sentence(points, cutoff_v) {
   const amps = present(points, 2);
   if (points.length < 2 || volts.length === 0) return "";
   const span = duration(points.at(-1)[0] - points[0][0]);
-  let text = `Over ${span}: volts from ${volts[0].toFixed(2)} to ${volts.at(-1).toFixed(2)} V`;
-  if (amps.length) text += `, amps last ${amps.at(-1).toFixed(2)} A`;
-  if (typeof cutoff_v === "number") text += `, cut-off at ${cutoff_v.toFixed(2)} V`;
-  return `${text}.`;
+  const parts = [t("chart_volts", {span, from: number(volts[0], 2), to: number(volts.at(-1), 2)})];
+  if (amps.length) parts.push(t("chart_amps", {amps: number(amps.at(-1), 2)}));
+  if (typeof cutoff_v === "number") parts.push(t("chart_cutoff", {volts: number(cutoff_v, 2)}));
+  return `${parts.join(", ")}.`;
 }
 
 // Draws one column as a line, broken where a reading is missing.
@@ -81,17 +83,17 @@ function draw(canvas, points, cutoff_v) {
     pen.stroke();
     pen.fillStyle = colour("--accent");
     pen.textAlign = "right";
-    pen.fillText((volts.high - (volts.high - volts.low) * share).toFixed(2), area.left - 6, y + 4);
+    pen.fillText(number(volts.high - (volts.high - volts.low) * share, 2), area.left - 6, y + 4);
     pen.fillStyle = colour("--quiet");
     pen.textAlign = "left";
-    pen.fillText((amps.high - (amps.high - amps.low) * share).toFixed(0), area.right + 6, y + 4);
+    pen.fillText(number(amps.high - (amps.high - amps.low) * share, 0), area.right + 6, y + 4);
   }
   pen.fillStyle = colour("--accent");
   pen.textAlign = "left";
-  pen.fillText("volts, solid", area.left, 10);
+  pen.fillText(t("volts_solid"), area.left, 10);
   pen.fillStyle = colour("--quiet");
   pen.textAlign = "right";
-  pen.fillText("amps, dotted", area.right, 10);
+  pen.fillText(t("amps_dotted"), area.right, 10);
   pen.textAlign = "left";
   pen.fillText(duration(first), area.left, box.height - 5);
   pen.textAlign = "right";
@@ -109,7 +111,7 @@ function draw(canvas, points, cutoff_v) {
     pen.lineTo(area.right, volts_y(cutoff_v));
     pen.stroke();
     pen.fillStyle = colour("--ink");
-    pen.fillText(`cut-off ${cutoff_v.toFixed(2)} V`, area.right - 4, volts_y(cutoff_v) - 4);
+    pen.fillText(t("cutoff_line", {volts: number(cutoff_v, 2)}), area.right - 4, volts_y(cutoff_v) - 4);
   }
   pen.setLineDash([]);
   pen.strokeStyle = colour("--accent");
@@ -118,7 +120,7 @@ function draw(canvas, points, cutoff_v) {
 }
 
 function table_rows(points) {
-  const cell = (value, digits) => element("td", {}, typeof value === "number" ? value.toFixed(digits) : "");
+  const cell = (value, digits) => element("td", {}, typeof value === "number" ? number(value, digits) : "");
   return points.map(([t, v, a]) => element("tr", {}, cell(t, 0), cell(v, 3), cell(a, 2)));
 }
 
@@ -128,13 +130,14 @@ export function make_chart(name) {
   const canvas = element("canvas", {role: "img"});
   const caption = element("p", {class: "caption"});
   const body = element("tbody");
-  const head =
-      element("tr", {}, ...["Seconds", "Volts", "Amps"].map((text) => element("th", {scope: "col"}, text)));
-  const summary = element("summary", {}, "Numbers");
+  const head = element(
+      "tr", {},
+      ...[t("seconds_head"), t("volts"), t("amps")].map((text) => element("th", {scope: "col"}, text)));
+  const summary = element("summary", {}, t("numbers"));
   const details = element(
       "details", {}, summary, caption,
       element(
-          "div", {class: "numbers", tabindex: "0", role: "region", "aria-label": `Readings at ${name}`},
+          "div", {class: "numbers", tabindex: "0", role: "region", "aria-label": t("readings_at", {name})},
           element("table", {}, element("thead", {}, head), body)));
   const node = element("figure", {class: "chart", hidden: true}, canvas, details);
   const redraw = () => {
@@ -149,7 +152,7 @@ export function make_chart(name) {
   return {
     node,
     // `place` is a place or anything else with its `chart` and `cutoff_v`.
-    show(place, title = place.activity === "running" ? "Numbers" : "Numbers of the last run") {
+    show(place, title = place.activity === "running" ? t("numbers") : t("numbers_of_last_run")) {
       points = place.chart ?? [];
       cutoff_v = place.cutoff_v;
       const text = sentence(points, cutoff_v);

@@ -1,10 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 // The one dialog of the page.
-import {element, set_text} from "/dom.js";
+import {element, set_said} from "/dom.js";
+import {t} from "/words.js";
 
 // Opens the dialog. `buttons`: [{label, value, strong}]. `act(value, form)` may return a promise; its error
 // text shows in the dialog, which stays open. Closes when `act` succeeds, on Cancel and on Escape.
-export function open_dialog({title, content, buttons, act, cancel = "Cancel", wide = false}) {
+export function open_dialog({title, content, buttons, act, cancel = t("cancel"), wide = false}) {
   const dialog = document.getElementById("dialog");
   if (dialog.open) dialog.close();
   const trouble = element("p", {class: "trouble", role: "alert"});
@@ -22,14 +23,15 @@ export function open_dialog({title, content, buttons, act, cancel = "Cancel", wi
   form.append(element("h2", heading, title), ...content, trouble, row);
   form.onsubmit = async (event) => {
     event.preventDefault();
-    set_text(trouble, "");
+    set_said(trouble, "");
     const chosen = event.submitter?.value ?? buttons[0].value;
     try {
       for (const button of row.children) button.disabled = true;
       await act(chosen, form);
       dialog.close();
     } catch (error) {
-      set_text(trouble, error.message);
+      set_said(trouble, ...(error.is_of_bench ? ["", error.message] : [error.message]));
+      trouble.scrollIntoView({block: "nearest"});
     } finally {
       for (const button of row.children) button.disabled = false;
     }

@@ -1,10 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
-// Elements and words for amounts. Text goes in as text nodes only.
+// Elements. Text goes in as text nodes only.
+import {bench_language, t} from "/words.js";
 
 export function element(tag, attributes = {}, ...children) {
   const node = document.createElement(tag);
   for (const [name, value] of Object.entries(attributes)) {
-    if (name === "onclick" || name === "onsubmit")
+    if (name === "onclick" || name === "onsubmit" || name === "onchange")
       node[name] = value;
     else if (value === true)
       node.setAttribute(name, "");
@@ -24,44 +25,43 @@ export function set_hidden(node, is_hidden) {
   if (node.hidden !== is_hidden) node.hidden = is_hidden;
 }
 
+// A sentence of the bench, in its language.
+export const said = (text) => text ? element("span", {lang: bench_language}, text) : null;
+
+// Our words, then the bench's.
+export function set_said(node, ours, theirs = "") {
+  const space = ours && theirs ? " " : "";
+  if (node.textContent === `${ours}${space}${theirs}`) return;
+  node.replaceChildren(...[ours + space, said(theirs)].filter(Boolean));
+}
+
+// Where the page speaks the bench's language, the bench's sentence says all.
+export function set_both(node, ours, theirs = "") {
+  set_said(node, theirs && bench_language === null ? "" : ours, theirs);
+}
+
 export function set_list(node, texts) {
-  const same = node.children.length === texts.length &&
-      texts.every((text, i) => node.children[i].textContent === text);
-  if (!same) node.replaceChildren(...texts.map((text) => element("li", {}, text)));
+  set_items(node, texts.map((text) => element("li", {}, text)));
 }
 
-const is_number = (value) => typeof value === "number" && Number.isFinite(value);
-
-export function amount(value, digits, unit) {
-  if (!is_number(value)) return `– ${unit}`;
-  const text = value.toFixed(digits);
-  return `${Number(text) === 0 ? text.replace("-", "") : text} ${unit}`;
+export function set_items(node, items) {
+  const same = node.children.length === items.length &&
+      items.every((item, i) => node.children[i].textContent === item.textContent);
+  if (!same) node.replaceChildren(...items);
 }
 
-export function duration(seconds) {
-  if (!is_number(seconds)) return "";
-  const s = Math.max(0, Math.round(seconds));
-  if (s < 90) return `${s} s`;
-  const minutes = Math.round(s / 60);
-  if (minutes < 60) return `${minutes} min`;
-  return `${Math.floor(minutes / 60)} h ${String(minutes % 60).padStart(2, "0")} min`;
+// Writes the words into the elements that name them.
+export function fill_words(root) {
+  const write = {
+    text: (node, text) => set_text(node, text),
+    label: (node, text) => node.setAttribute("aria-label", text),
+    hint: (node, text) => node.setAttribute("placeholder", text),
+  };
+  for (const [where, put] of Object.entries(write)) {
+    const name = `data-${where}`;
+    for (const node of root.querySelectorAll(`[${name}]`)) put(node, t(node.getAttribute(name)));
+  }
 }
-
-export function moment(text) {
-  return typeof text === "string" ? text.replace("T", " ").replace("Z", " UTC") : "";
-}
-
-// "wants_person" as a person reads it.
-export function plain(word) {
-  return typeof word === "string" ? word.replaceAll("_", " ") : "";
-}
-
-const kind_words = {
-  bay: "test bay",
-  charging: "charging place",
-  shelf: "shelf"
-};
-export const kind_word = (kind) => kind_words[kind] ?? plain(kind);
 
 export function field(label, control, hint) {
   const node = element("label", {class: "field"}, element("span", {class: "field_name"}, label), control);
@@ -81,6 +81,8 @@ export function section(title, ...children) {
 export function facts(pairs) {
   const there = pairs.filter(([, value]) => value !== null && value !== undefined && value !== "");
   if (there.length === 0) return null;
-  const parts = there.flatMap(([name, value]) => [element("dt", {}, name), element("dd", {}, String(value))]);
+  const content = (value) => value instanceof Node ? value : String(value);
+  const parts =
+      there.flatMap(([name, value]) => [element("dt", {}, name), element("dd", {}, content(value))]);
   return element("dl", {class: "facts_list"}, ...parts);
 }

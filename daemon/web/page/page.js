@@ -1,11 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 // The page: the stream of snapshots, the header, and scanning. The bench's state is never kept here.
-import {ask_name, change, say, show_actor, ticket_path, with_name} from "/api.js";
-import {element, moment, set_hidden, set_list, set_text} from "/dom.js";
+import {moment} from "/amounts.js";
+import {ask_name, change, say, say_error, show_actor, ticket_path, with_name} from "/api.js";
+import {cautions_of} from "/cautions.js";
+import {element, fill_words, set_hidden, set_items, set_said, set_text} from "/dom.js";
 import {open_drop_off} from "/drop_off.js";
 import {open_instruments} from "/instruments.js";
 import {shared_notices, show_places} from "/places.js";
-import {set_filter, show_queue} from "/queue.js";
+import {make_heads, set_filter, show_queue} from "/queue.js";
+import {open_settings} from "/settings.js";
+import {language, t} from "/words.js";
 
 const silence_max_ms = 25000;
 const reopen_after_ms = 5000;
@@ -19,20 +23,20 @@ let scanned_ticket = null;
 function show_live(is_live) {
   document.body.classList.toggle("not_live", !is_live);
   if (is_live) {
-    set_text(by_id("live"), "Live");
+    set_text(by_id("live"), t("live"));
   } else {
-    const since = bench ? ` Last heard at bench time ${moment(bench.at)}: all numbers here are old.` : "";
-    set_text(by_id("live"), `Not live: no news from the bench.${since}`);
+    const since = bench ? ` ${t("old_numbers", {moment: moment(bench.at)})}` : "";
+    set_text(by_id("live"), t("not_live") + since);
   }
 }
 
 function show_alarms(alarms) {
-  const lines = (alarms ?? [])
-                    .map(
-                        (alarm) => `${alarm.place ?? "The bench"}: ${alarm.text}${
-                            alarm.since ? ` (since ${moment(alarm.since)})` : ""}`);
-  set_list(by_id("alarms"), lines);
-  set_hidden(by_id("alarms"), lines.length === 0);
+  const list = by_id("alarms");
+  const lines = (alarms ?? []).map((alarm) => [`${alarm.place ?? t("the_bench")}:`, alarm.text]);
+  while (list.children.length > lines.length) list.lastChild.remove();
+  while (list.children.length < lines.length) list.append(element("li"));
+  lines.forEach(([ours, theirs], i) => set_said(list.children[i], ours, theirs));
+  set_hidden(list, lines.length === 0);
 }
 
 function show_names(snapshot) {
@@ -51,14 +55,14 @@ function show(snapshot) {
   set_text(by_id("bench_name"), snapshot.bench ?? "");
   set_text(by_id("clock"), moment(snapshot.at));
   set_text(by_id("software"), snapshot.software ?? "");
-  set_text(by_id("simulated"), snapshot.simulated ? `Simulated bench, time × ${snapshot.scale ?? 1}` : "");
+  set_text(by_id("simulated"), snapshot.simulated ? t("simulated", {scale: snapshot.scale ?? 1}) : "");
   set_hidden(by_id("simulated"), !snapshot.simulated);
-  set_text(by_id("stopped"), snapshot.stopped ? `The whole bench is stopped: ${snapshot.stopped}` : "");
+  set_said(by_id("stopped"), snapshot.stopped ? t("stopped") : "", snapshot.stopped ?? "");
   set_hidden(by_id("stopped"), !snapshot.stopped);
   show_alarms(snapshot.alarms);
-  if (snapshot.cautions?.length) set_list(by_id("cautions"), snapshot.cautions);
+  set_items(by_id("cautions"), cautions_of(snapshot));
   show_names(snapshot);
-  set_text(by_id("shared"), shared_notices(snapshot).join("; "));
+  set_said(by_id("shared"), "", shared_notices(snapshot).join("; "));
   show_places(by_id("places"), snapshot);
   show_queue(snapshot, (ticket) => take_ticket(ticket));
 }
@@ -83,9 +87,9 @@ function open_stream() {
 
 function take_ticket(ticket) {
   scanned_ticket = ticket;
-  by_id("scan").placeholder = "Now the place";
+  by_id("scan").placeholder = t("now_the_place");
   by_id("scan").focus();
-  say(`${ticket}: now scan or type the place where it stands.`);
+  say(t("ticket_then_place", {ticket}));
 }
 
 function forget_ticket() {
@@ -96,10 +100,10 @@ function forget_ticket() {
 async function move(ticket, place) {
   try {
     await change(ticket_path(ticket, "move"), {place});
-    say(`${ticket} is now at ${place}.`);
+    say(t("moved", {ticket, place}));
     forget_ticket();
   } catch (error) {
-    say(error.message);
+    say_error(error);
   }
 }
 
@@ -120,25 +124,30 @@ function scanned(event) {
     const card = by_id(`place_${place.name}`);
     card?.scrollIntoView({block: "center"});
     card?.focus();
-    return say(`${place.name}. To move a ticket here, scan the ticket first.`);
+    return say(t("place_scanned", {place: place.name}));
   }
-  say(`${text} is no ticket and no place of this bench. Scan it again.`);
+  say(t("nothing_scanned", {text}));
 }
 
 // Stopping never waits for a name.
 async function stop_all() {
   try {
     await change("/api/v1/stop", {why: "Stop all pressed on the page"});
-    say("Stop sent to every place.");
+    say(t("stop_sent"));
   } catch (error) {
-    say(`NOT stopped: ${error.message} Use the hard-wired stop.`);
+    say_error(error, t("not_stopped"));
   }
 }
 
+document.documentElement.lang = language;
+fill_words(document);
+make_heads();
+set_items(by_id("cautions"), cautions_of(null));
 by_id("scan_form").addEventListener("submit", scanned);
 by_id("stop_all").addEventListener("click", stop_all);
 by_id("who").addEventListener("click", () => ask_name());
 by_id("instruments").addEventListener("click", () => open_instruments());
+by_id("settings").addEventListener("click", open_settings);
 by_id("drop_off").addEventListener("click", () => with_name(() => open_drop_off(bench)));
 by_id("filter").addEventListener("input", (event) => {
   set_filter(event.target.value);

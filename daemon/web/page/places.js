@@ -1,127 +1,17 @@
 // SPDX-License-Identifier: Apache-2.0
 // One card a place. Cards are made once and rewritten, so that focus and open parts stay as they are.
-import {change, place_path, say, with_name} from "/api.js";
+import {amount, degrees, duration, number} from "/amounts.js";
+import {with_name} from "/api.js";
+import {cautions_of} from "/cautions.js";
 import {make_chart} from "/chart.js";
-import {open_dialog} from "/dialog.js";
-import {amount, duration, element, field, kind_word, options, plain} from "/dom.js";
-import {set_hidden, set_list, set_text} from "/dom.js";
+import {element, set_both, set_hidden, set_list, set_said, set_text} from "/dom.js";
 import {open_instruments, troubled} from "/instruments.js";
+import {open_question, open_start, open_stop} from "/place_dialogs.js";
+import {bench_language, has_word, label_words, t, word_of} from "/words.js";
 
 // Less than this at an empty place is the meter's own noise.
 const clamped_from_v = 0.5;
 const cards = new Map();
-
-async function send(place, verb, body, done) {
-  await change(place_path(place, verb), body);
-  say(done);
-}
-
-function open_start(place, cautions, next) {
-  const consent = next?.consent;
-  const name =
-      element("input", {name: "consented_by", required: true, maxlength: "200", autocomplete: "off"});
-  open_dialog({
-    title: `Before energy flows at ${place.name}`,
-    content: [
-      element(
-          "p", {},
-          `${place.ticket ?? "This battery"}${place.battery ? `, ${place.battery}` : ""}. ` +
-              "Is it clamped, plus to plus, and is the air moving?"),
-      element("ul", {class: "cautions"}, ...(cautions ?? []).map((text) => element("li", {}, text))),
-      ...(consent ? [
-        element("p", {}, `The ${next.procedure} needs the owner's consent: ${consent}.`),
-        field("Who agreed", name, "the name of the owner, or of who speaks for the owner")
-      ] : []),
-    ],
-    buttons: [{label: "Read and understood: start", value: "start", strong: true}],
-    act: async () => {
-      await change(place_path(place.name, "acknowledge"), {of: "cautions"});
-      const body = consent ? {procedure: next.procedure, consented_by: name.value.trim()} : {};
-      await send(place.name, "start", body, `${place.name} starts.`);
-    },
-  });
-}
-
-function open_stop(place) {
-  const reason = element("input", {name: "reason", required: true, maxlength: "200", autocomplete: "off"});
-  open_dialog({
-    title: `Stop ${place.name}`,
-    content: [
-      element("p", {}, "Everything at this place goes off. The run is kept as stopped."),
-      field("Reason", reason)
-    ],
-    buttons: [{label: "Stop this place", value: "stop", strong: true}],
-    cancel: "Let it run",
-    act: () => send(place.name, "stop", {why: reason.value.trim()}, `${place.name} is stopped.`),
-  });
-}
-
-function open_question(place) {
-  const {of, text} = place.ask;
-  const content = String(text ?? "").split("\n").filter(Boolean).map((line) => element("p", {}, line));
-  const acknowledge = (body) => send(place.name, "acknowledge", {of, ...body}, `${place.name}: noted.`);
-  if (of === "same_battery") {
-    open_dialog({
-      title: `${place.name}: is this the same battery?`,
-      content,
-      buttons: [{label: "Yes, the same", value: "yes", strong: true}, {label: "No, another", value: "no"}],
-      act: (answer) => acknowledge({answer}),
-    });
-  } else if (of === "cells") {
-    const cells = element(
-        "select", {name: "cells", required: true},
-        ...options([["", "choose"], ["6", "6 cells (12 V)"], ["3", "3 cells (6 V)"]]));
-    open_dialog({
-      title: `${place.name}: count the cells`,
-      content: [...content, field("Cells", cells, "count the filler caps or the welds on the lid")],
-      buttons: [{label: "This many", value: "cells", strong: true}],
-      act: () => acknowledge({cells: Number(cells.value)}),
-    });
-  } else if (of === "question") {
-    const answer = element("input", {name: "answer", required: true, autocomplete: "off", maxlength: "200"});
-    open_dialog({
-      title: `${place.name} asks`,
-      content: [...content, field("Answer", answer)],
-      buttons: [{label: "Answer", value: "answer", strong: true}],
-      act: () => acknowledge({answer: answer.value.trim()}),
-    });
-  } else {
-    const titles = {
-      trip: "has tripped",
-      presence: "is attended only",
-      cautions: "asks to read the cautions",
-      polarity: "asks to look at the posts",
-      clamps: "asks to reseat the clamps",
-      shield: "asks for the shield"
-    };
-    const labels = {
-      trip: "I have seen to it",
-      presence: "I am there",
-      cautions: "Read and understood",
-      polarity: "Red is on plus",
-      clamps: "Posts cleaned, clamps reseated",
-      shield: "The shield is closed"
-    };
-    open_dialog({
-      title: `${place.name} ${titles[of]}`,
-      content,
-      buttons: [{label: labels[of], value: "yes", strong: true}],
-      act: () => acknowledge({}),
-    });
-  }
-}
-
-const ask_labels = {
-  cautions: "Read the cautions",
-  same_battery: "Answer",
-  cells: "Count the cells",
-  polarity: "Look at the posts",
-  clamps: "Reseat the clamps",
-  shield: "Close the shield",
-  trip: "Acknowledge",
-  presence: "Say that you are there",
-  question: "Answer"
-};
 
 function make_reading(name) {
   const value = element("span", {class: "value"});
@@ -135,23 +25,23 @@ function make_card(place) {
   const id = `place_${place.name}`;
   const card = {place, cautions: [], next: null};
   const part = (tag, name) => (card[name] = element(tag, {class: name}));
-  card.volts = make_reading("Volts");
-  card.amps = make_reading("Amps");
-  card.degrees = make_reading("Case");
-  card.progress = element("progress", {max: "1", "aria-label": `Progress at ${place.name}`});
+  card.volts = make_reading(t("volts"));
+  card.amps = make_reading(t("amps"));
+  card.degrees = make_reading(t("case"));
+  card.progress = element("progress", {max: "1", "aria-label": t("progress_at", {place: place.name})});
   card.start = element(
       "button", {
         type: "button",
         class: "strong",
         onclick: () => with_name(() => open_start(card.place, card.cautions, card.next))
       },
-      "Start");
+      t("start"));
   card.stop =
-      element("button", {type: "button", onclick: () => with_name(() => open_stop(card.place))}, "Stop");
+      element("button", {type: "button", onclick: () => with_name(() => open_stop(card.place))}, t("stop"));
   card.answer = element(
       "button", {type: "button", class: "strong", onclick: () => with_name(() => open_question(card.place))});
   card.instruments =
-      element("button", {type: "button", onclick: () => open_instruments(card.place.name)}, "Instruments");
+      element("button", {type: "button", onclick: () => open_instruments(card.place.name)}, t("instruments"));
   card.chart = make_chart(place.name);
   card.readings = element("div", {class: "readings"}, card.volts.node, card.amps.node, card.degrees.node);
   card.course = element("div", {class: "course"}, card.progress, part("p", "left"));
@@ -160,7 +50,7 @@ function make_card(place) {
       "div", {class: "facts"},
       element(
           "header", {}, element("h3", {id: `${id}_name`}, place.name),
-          element("span", {class: "kind"}, kind_word(place.kind)), part("span", "activity")),
+          element("span", {class: "kind"}, word_of("kind", place.kind)), part("span", "activity")),
       part("p", "ticket"), part("ul", "standing"), part("p", "doing"), part("p", "needs"), card.readings,
       card.course, part("ul", "notices"), card.buttons);
   card.node = element(
@@ -173,14 +63,15 @@ function make_card(place) {
 
 function show_amps(value) {
   if (typeof value !== "number") return "– A";
-  const way = Math.abs(value) < 0.005 ? "" : value > 0 ? " out" : " in";
-  return `${Math.abs(value).toFixed(2)} A${way}`;
+  const size = `${number(Math.abs(value), 2)} A`;
+  if (Math.abs(value) < 0.005) return size;
+  return `${size} ${value > 0 ? t("amps_out") : t("amps_in")}`;
 }
 
 function left_text(place) {
   const parts = [];
-  if (typeof place.left_s === "number") parts.push(`${duration(place.left_s)} left`);
-  if (typeof place.elapsed_s === "number") parts.push(`${duration(place.elapsed_s)} gone`);
+  if (typeof place.left_s === "number") parts.push(t("left", {time: duration(place.left_s)}));
+  if (typeof place.elapsed_s === "number") parts.push(t("gone", {time: duration(place.elapsed_s)}));
   if (typeof place.progress === "number") parts.push(`${Math.round(place.progress * 100)} %`);
   return parts.join(" · ");
 }
@@ -192,8 +83,32 @@ export function shared_notices(bench) {
   return (places[0].notices ?? []).filter((text) => places.every((place) => place.notices?.includes(text)));
 }
 
-function notices(place, shared) {
-  return [...(place.notices ?? []).filter((text) => !shared.includes(text)), ...troubled(place)];
+function show_notices(card, place, shared) {
+  const theirs = (place.notices ?? []).filter((text) => !shared.includes(text)).map((text) => ["", text]);
+  const lines = [...theirs, ...troubled(place)];
+  while (card.notices.children.length > lines.length) card.notices.lastChild.remove();
+  while (card.notices.children.length < lines.length) card.notices.append(element("li"));
+  lines.forEach((line, i) => set_said(card.notices.children[i], ...line));
+  set_hidden(card.notices, lines.length === 0);
+}
+
+// What a procedure does is written in its file; all else follows from the activity.
+function show_doing(card, place) {
+  const is_empty_shelf = place.kind === "shelf" && !place.tickets?.length;
+  if (place.activity === "running") {
+    set_both(card.doing, `${word_of("procedure", place.procedure)}:`, place.doing ?? "");
+  } else if (has_word("doing", place.activity)) {
+    set_text(card.doing, word_of("doing", place.activity));
+  } else {
+    set_said(card.doing, place.doing || !is_empty_shelf ? "" : t("nothing_stands_here"), place.doing ?? "");
+  }
+}
+
+function show_needs(card, place) {
+  const of = place.ask?.of;
+  const ours = bench_language && has_word("ask_text", of) ? ` ${word_of("ask_text", of)}` : "";
+  set_said(card.needs, place.needs ? t("needs_you") + ours : "", place.needs ?? "");
+  set_hidden(card.needs, !place.needs);
 }
 
 function show_numbers(card, place) {
@@ -203,7 +118,7 @@ function show_numbers(card, place) {
   set_hidden(card.readings, !has_numbers);
   set_text(card.volts.value, amount(place.volts_v, 2, "V"));
   set_text(card.amps.value, show_amps(place.amps_a));
-  set_text(card.degrees.value, amount(place.case_degc, 1, "°C"));
+  set_text(card.degrees.value, degrees(place.case_degc));
   const is_running = place.activity === "running";
   set_hidden(card.course, !is_running);
   if (is_running) {
@@ -218,25 +133,23 @@ function show_numbers(card, place) {
 
 function show_card(card, place, bench, shared) {
   card.place = place;
-  card.cautions = bench.cautions;
+  card.cautions = cautions_of(bench);
   card.next = (bench.queue ?? []).find((one) => place.ticket && one.ticket === place.ticket)?.next;
   const is_shelf = place.kind === "shelf";
   card.node.dataset.activity = place.activity ?? "";
-  set_text(card.activity, is_shelf ? "" : plain(place.activity));
-  const battery = [place.ticket, place.battery].filter(Boolean).join(" · ");
-  set_text(card.ticket, battery || (is_shelf ? "" : "empty"));
+  set_text(card.activity, is_shelf ? "" : word_of("activity", place.activity));
+  const battery = [place.ticket, label_words(place.battery)].filter(Boolean).join(" · ");
+  set_text(card.ticket, battery || (is_shelf ? "" : t("empty")));
   set_hidden(card.ticket, is_shelf);
   set_list(card.standing, is_shelf ? place.tickets ?? [] : []);
   set_hidden(card.standing, !is_shelf || !place.tickets?.length);
-  set_text(card.doing, place.doing ?? (is_shelf && !place.tickets?.length ? "Nothing stands here." : ""));
+  show_doing(card, place);
   set_hidden(card.doing, card.doing.textContent === "");
-  set_text(card.needs, place.needs ? `Needs you: ${place.needs}` : "");
-  set_hidden(card.needs, !place.needs);
+  show_needs(card, place);
   show_numbers(card, place);
-  set_list(card.notices, notices(place, shared));
-  set_hidden(card.notices, card.notices.children.length === 0);
+  show_notices(card, place, shared);
   set_hidden(card.answer, !place.ask);
-  if (place.ask) set_text(card.answer, ask_labels[place.ask.of] ?? "Answer");
+  if (place.ask) set_text(card.answer, word_of("ask_button", place.ask.of));
   set_hidden(card.start, place.activity !== "ready" || !place.ticket);
   set_hidden(card.stop, place.activity !== "running");
   set_hidden(card.instruments, troubled(place).length === 0);

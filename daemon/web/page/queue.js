@@ -1,10 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 // The queue as a table; rows are kept and rewritten, so that focus stays where it is.
-import {element, kind_word, plain, set_hidden, set_text} from "/dom.js";
+import {number} from "/amounts.js";
+import {element, set_both, set_hidden, set_said, set_text} from "/dom.js";
 import {open_ticket} from "/ticket.js";
+import {count_of, has_word, label_words, t, word_of} from "/words.js";
 
-const columns =
-    ["Ticket", "Battery", "State", "Place", "Reserve capacity", "Grade", "Why, and what comes next", "Move"];
+const columns = [
+  t("ticket"), t("battery"), t("state"), t("place"), t("reserve_capacity"), t("grade"), t("why_and_next"),
+  t("move")
+];
 const rows = new Map();
 const no_grade = "–";
 let filter = "";
@@ -14,30 +18,54 @@ export function set_filter(text) {
 }
 
 function reserve_capacity(row) {
-  if (typeof row.reserve_capacity_min !== "number") {
-    return typeof row.rated_min === "number" ? `rated ${row.rated_min.toFixed(0)} min` : "";
-  }
-  let text = `${row.reserve_capacity_min.toFixed(1)}`;
+  const rated = typeof row.rated_min === "number" ? number(row.rated_min, 0) : null;
+  if (typeof row.reserve_capacity_min !== "number") return rated ? t("rated_minutes", {rated}) : "";
+  let minutes = number(row.reserve_capacity_min, 1);
   if (typeof row.reserve_capacity_u_min === "number")
-    text += ` ± ${(2 * row.reserve_capacity_u_min).toFixed(1)}`;
-  text += " min";
-  if (typeof row.rated_min === "number") text += ` of ${row.rated_min.toFixed(0)}`;
-  return text;
+    minutes += ` ± ${number(2 * row.reserve_capacity_u_min, 1)}`;
+  return rated ? t("minutes_of", {minutes, rated}) : t("minutes", {min: minutes});
 }
 
 function next_step(row) {
-  if (row.next) return `Next: ${row.next.procedure} on a ${kind_word(row.next.place_kind)}.`;
-  return "";
+  const {next} = row;
+  if (!next) return "";
+  return t(
+      "next_step",
+      {procedure: word_of("procedure", next.procedure), place: word_of("at_kind", next.place_kind)});
+}
+
+// Null where the bench needs something that has no code.
+function needs_words(row) {
+  const {next, needs_of} = row;
+  if (!next || !has_word("needs", needs_of)) return null;
+  return word_of("needs", needs_of, {
+    procedure: word_of("procedure", next.procedure),
+    kind: word_of("to_kind", next.place_kind),
+    place: row.place,
+    consent: next.consent
+  });
+}
+
+function show_needs(view, row) {
+  const ours = needs_words(row);
+  if (ours)
+    set_text(view.needs, `${t("needs_you")} ${ours}`);
+  else
+    set_said(view.needs, row.needs ? t("needs_you") : "", row.needs ?? "");
+}
+
+export function make_heads() {
+  const heads = columns.map((name, i) => i === 4 ? t("reserve_capacity_k2") : name);
+  document.getElementById("queue_heads")
+      .append(...heads.map((text) => element("th", {role: "columnheader", scope: "col"}, text)));
 }
 
 function make_row(ticket, take_ticket) {
   const line = element("tr", {role: "row"});
-  const cells = columns.map((name) => {
-    const cell = element(name === "Ticket" ? "th" : "td", {
-      role: name === "Ticket" ? "rowheader" : "cell",
-      "data-label": name,
-      scope: name === "Ticket" ? "row" : null
-    });
+  const cells = columns.map((name, i) => {
+    const cell = element(
+        i === 0 ? "th" : "td",
+        {role: i === 0 ? "rowheader" : "cell", "data-label": name, scope: i === 0 ? "row" : null});
     line.append(cell);
     return cell;
   });
@@ -49,20 +77,20 @@ function make_row(ticket, take_ticket) {
   const texts = ["reason", "next", "needs"].map((name) => element("p", {class: name}));
   cells[6].append(...texts);
   cells[7].append(element(
-      "button", {type: "button", "aria-label": `Move ${ticket}`, onclick: () => take_ticket(ticket)},
-      "Move"));
+      "button", {type: "button", "aria-label": t("move_one", {ticket}), onclick: () => take_ticket(ticket)},
+      t("move")));
   return {line, cells, reason: texts[0], next: texts[1], needs: texts[2]};
 }
 
 function fill(view, row) {
   const texts = [
-    row.label ?? row.battery ?? "", plain(row.state), row.place ?? "", reserve_capacity(row),
-    row.grade ?? no_grade
+    label_words(row.label ?? row.battery), word_of("state", row.state), row.place ?? "",
+    reserve_capacity(row), row.grade ?? no_grade
   ];
   texts.forEach((text, i) => set_text(view.cells[i + 1], text));
-  set_text(view.reason, row.reason ?? "");
+  set_both(view.reason, row.grade ? word_of("grade", row.grade) : "", row.reason ?? "");
   set_text(view.next, next_step(row));
-  set_text(view.needs, row.needs ? `Needs you: ${row.needs}` : "");
+  show_needs(view, row);
   for (const node of [view.reason, view.next, view.needs]) set_hidden(node, node.textContent === "");
   for (const cell of view.cells) {
     cell.toggleAttribute("data-empty", cell.textContent === "" || cell.textContent === no_grade);
@@ -72,8 +100,8 @@ function fill(view, row) {
 function is_wanted(row) {
   if (!filter) return true;
   const all = [
-    row.ticket, row.battery, row.label, plain(row.state), row.place, row.grade, row.reason, next_step(row),
-    row.needs
+    row.ticket, row.battery, label_words(row.label), word_of("state", row.state), row.place, row.grade,
+    row.reason, next_step(row), needs_words(row) ?? row.needs
   ];
   return all.filter(Boolean).join(" ").toLowerCase().includes(filter);
 }
@@ -96,6 +124,7 @@ export function show_queue(bench, take_ticket) {
   const all = bench.queue.length;
   set_text(
       document.getElementById("queue_count"),
-      wanted.length === all ? `${all} ticket${all === 1 ? "" : "s"}` : `${wanted.length} of ${all} tickets`);
+      wanted.length === all ? count_of("tickets", all, {all}) :
+                              count_of("tickets_of", all, {shown: wanted.length, all}));
   set_hidden(document.getElementById("queue_empty"), wanted.length > 0);
 }

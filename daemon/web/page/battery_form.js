@@ -1,0 +1,82 @@
+// SPDX-License-Identifier: Apache-2.0
+// The label of a battery and the look at it, as fields. The bench checks it all again.
+import {typed} from "/amounts.js";
+import {element, field, options} from "/dom.js";
+import {t, word_of} from "/words.js";
+
+const standards = [["sae", "SAE"], ["en", "EN"], ["iec", "IEC"], ["jis", "JIS"], ["gb", "GB"]];
+const chemistries = ["flooded", "efb", "agm", "gel", "lithium", "other", "unknown"];
+export const signs = ["cracked", "leaking", "swollen", "frozen", "terminals_damaged"];
+
+export const input = (name, attributes = {}) => element("input", {name, autocomplete: "off", ...attributes});
+export const select = (name, pairs, attributes = {}) =>
+    element("select", {name, ...attributes}, ...options(pairs));
+// Typed with a point or a comma, whatever the browser's language is.
+export const amount_input = (name, attributes = {}) =>
+    input(name, {inputmode: "decimal", maxlength: "12", ...attributes});
+
+export function group(title, ...children) {
+  return element("fieldset", {}, element("legend", {}, title), ...children);
+}
+
+export const chemistry_select = (name, attributes = {}) => select(
+    name, [["", t("choose")], ...chemistries.map((one) => [one, word_of("chemistry_long", one)])],
+    attributes);
+export const standard_select = (name, label) =>
+    select(name, [["", t("not_stated")], ...standards], {"aria-label": label});
+
+export function label_fields() {
+  return [
+    field(t("chemistry"), chemistry_select("chemistry", {required: true})),
+    field(
+        t("cells"),
+        select("cells", [["", t("choose")], ["6", t("cells_6")], ["3", t("cells_3")]], {required: true})),
+    field(t("size_code"), input("size_code", {maxlength: "16"})),
+    field(t("cca_amps"), amount_input("cca_a")),
+    field(t("standard"), standard_select("cca_standard", t("cca_standard"))),
+    field(t("reserve_capacity_minutes"), amount_input("reserve_capacity_min")),
+    field(t("standard"), standard_select("reserve_capacity_standard", t("reserve_capacity_standard"))),
+    field(t("capacity_20h_ah"), amount_input("c20_ah")),
+    field(
+        t("made_in"), input("manufactured_on", {pattern: "\\d{4}-\\d{2}(-\\d{2})?", placeholder: "2024-03"}),
+        t("year_month")),
+    field(t("date_code"), input("date_code", {maxlength: "12", placeholder: "C24"})),
+  ];
+}
+
+export function sign_fields() {
+  const box = (name) => element(
+      "label", {class: "check"}, element("input", {type: "checkbox", name}), word_of("sign_sentence", name));
+  return element("div", {class: "checks"}, ...signs.map(box));
+}
+
+export const text_of = (form, name) => form.elements[name].value.trim();
+
+// A number that a person typed; null if none. Throws a sentence that names the field.
+export function number_of(form, name, label) {
+  const value = typed(text_of(form, name));
+  if (Number.isNaN(value)) {
+    form.elements[name].focus();
+    throw new Error(t("no_number", {field: label, text: text_of(form, name)}));
+  }
+  return value;
+}
+
+// The label as the bench reads it.
+export function battery_of(form) {
+  const battery = {chemistry: text_of(form, "chemistry"), cells: Number(text_of(form, "cells"))};
+  const amounts = {
+    cca_a: t("cca_amps"),
+    reserve_capacity_min: t("reserve_capacity_minutes"),
+    c20_ah: t("capacity_20h_ah")
+  };
+  for (const [name, label] of Object.entries(amounts)) {
+    const value = number_of(form, name, label);
+    if (value !== null) battery[name] = value;
+  }
+  const stated = ["cca_standard", "reserve_capacity_standard", "size_code", "manufactured_on", "date_code"];
+  for (const name of stated) {
+    if (text_of(form, name)) battery[name] = text_of(form, name);
+  }
+  return battery;
+}

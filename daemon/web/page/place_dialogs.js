@@ -1,0 +1,93 @@
+// SPDX-License-Identifier: Apache-2.0
+// What a place asks of a person, and what a person asks of a place: start, stop, answers.
+import {change, place_path, say} from "/api.js";
+import {open_dialog} from "/dialog.js";
+import {element, field, options, said} from "/dom.js";
+import {bench_language, has_word, label_words, t, word_of} from "/words.js";
+
+async function send(place, verb, body, done) {
+  await change(place_path(place, verb), body);
+  say(done);
+}
+
+export function open_start(place, cautions, next) {
+  const consent = next?.consent;
+  const battery = [place.ticket ?? t("this_battery"), label_words(place.battery)].filter(Boolean).join(", ");
+  const name =
+      element("input", {name: "consented_by", required: true, maxlength: "200", autocomplete: "off"});
+  open_dialog({
+    title: t("before_energy", {place: place.name}),
+    content: [
+      element("p", {}, t("is_it_clamped", {battery})),
+      element("ul", {class: "cautions"}, ...cautions),
+      ...(consent ?
+              [
+                element(
+                    "p", {}, t("needs_consent", {procedure: word_of("procedure", next.procedure)}), " ",
+                    said(`${consent}.`)),
+                field(t("who_agreed"), name, t("who_agreed_hint"))
+              ] :
+              []),
+    ],
+    buttons: [{label: t("understood_start"), value: "start", strong: true}],
+    act: async () => {
+      await change(place_path(place.name, "acknowledge"), {of: "cautions"});
+      const body = consent ? {procedure: next.procedure, consented_by: name.value.trim()} : {};
+      await send(place.name, "start", body, t("starts", {place: place.name}));
+    },
+  });
+}
+
+export function open_stop(place) {
+  const reason = element("input", {name: "reason", required: true, maxlength: "200", autocomplete: "off"});
+  open_dialog({
+    title: t("stop_place", {place: place.name}),
+    content: [element("p", {}, t("stop_means")), field(t("reason"), reason)],
+    buttons: [{label: t("stop_this_place"), value: "stop", strong: true}],
+    cancel: t("let_it_run"),
+    act: () => send(place.name, "stop", {why: reason.value.trim()}, t("is_stopped", {place: place.name})),
+  });
+}
+
+export function open_question(place) {
+  const {of, text} = place.ask;
+  const ours = bench_language && has_word("ask_text", of) ? [element("p", {}, word_of("ask_text", of))] : [];
+  const theirs = String(text ?? "").split("\n").filter(Boolean).map((line) => element("p", {}, said(line)));
+  const content = [...ours, ...theirs];
+  const title = `${place.name}: ${word_of("ask_title", of)}`;
+  const acknowledge = (body) =>
+      send(place.name, "acknowledge", {of, ...body}, t("noted", {place: place.name}));
+  if (of === "same_battery") {
+    open_dialog({
+      title,
+      content,
+      buttons: [{label: t("same"), value: "yes", strong: true}, {label: t("another"), value: "no"}],
+      act: (answer) => acknowledge({answer}),
+    });
+  } else if (of === "cells") {
+    const cells = element(
+        "select", {name: "cells", required: true},
+        ...options([["", t("choose")], ["6", t("cells_6")], ["3", t("cells_3")]]));
+    open_dialog({
+      title,
+      content: [...content, field(t("cells"), cells, t("count_hint"))],
+      buttons: [{label: t("this_many"), value: "cells", strong: true}],
+      act: () => acknowledge({cells: Number(cells.value)}),
+    });
+  } else if (of === "question") {
+    const answer = element("input", {name: "answer", required: true, autocomplete: "off", maxlength: "200"});
+    open_dialog({
+      title,
+      content: [...content, field(t("answer"), answer)],
+      buttons: [{label: t("answer"), value: "answer", strong: true}],
+      act: () => acknowledge({answer: answer.value.trim()}),
+    });
+  } else {
+    open_dialog({
+      title,
+      content,
+      buttons: [{label: word_of("ask_done", of), value: "yes", strong: true}],
+      act: () => acknowledge({}),
+    });
+  }
+}
