@@ -57,6 +57,12 @@ double charge_factor(Chemistry chemistry) {
   return chemistry == Chemistry::agm || chemistry == Chemistry::gel ? 1.04 : 1.10;
 }
 
+std::optional<Finding> charge_needed(const Finding& soc, const Nameplate& nameplate) {
+  const auto capacity = known_capacity(nameplate);
+  if (!capacity) return std::nullopt;
+  return needed(soc, *capacity, nameplate.chemistry);
+}
+
 Result<Findings> state_new_battery(const FindingRequest& request) {
   FindingRequest part = request;
   part.calculation = "ocv";
@@ -70,9 +76,7 @@ Result<Findings> state_new_battery(const FindingRequest& request) {
   findings->findings.push_back(share);
   // Below the foot of the table it may lack a cell as well as charge.
   if (share.value <= 0.0) return findings;
-  if (const auto capacity = known_capacity(request.nameplate)) {
-    findings->findings.push_back(needed(share, *capacity, request.nameplate.chemistry));
-  }
+  if (auto needs = charge_needed(share, request.nameplate)) findings->findings.push_back(std::move(*needs));
   return findings;
 }
 

@@ -121,6 +121,7 @@ class Bench final : public Service, public PlaceEvents {
   void place_acknowledge(const Request& request, Answer answer);
   void procedure_list(const Answer& answer);
   void procedure_plan(const Request& request, const Answer& answer);
+  void fitting_check(const Request& request, const Answer& answer);
   void stop_everything(const Request& request, const Answer& answer);
   void run_trace(const Request& request, const Answer& answer);
   void instrument_list(const Answer& answer);

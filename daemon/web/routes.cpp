@@ -23,6 +23,10 @@ constexpr std::array table{
     Route{"GET", "/dom.js", "page", RouteKind::asset},
     Route{"GET", "/drop_off.js", "page", RouteKind::asset},
     Route{"GET", "/findings.js", "page", RouteKind::asset},
+    Route{"GET", "/fitting.js", "page", RouteKind::asset},
+    Route{"GET", "/fitting_answer.js", "page", RouteKind::asset},
+    Route{"GET", "/fitting_en.js", "page", RouteKind::asset},
+    Route{"GET", "/fitting_es.js", "page", RouteKind::asset},
     Route{"GET", "/instruments.js", "page", RouteKind::asset},
     Route{"GET", "/place_dialogs.js", "page", RouteKind::asset},
     Route{"GET", "/places.js", "page", RouteKind::asset},
@@ -62,6 +66,7 @@ constexpr std::array table{
     Route{"GET", "/api/v1/instruments/{}", "instrument.show"},
     Route{"GET", "/api/v1/instruments/{}/trace", "instrument.trace", RouteKind::service, "after"},
     Route{"POST", "/api/v1/instruments/{}/trace", "instrument.trace.set"},
+    Route{"POST", "/api/v1/fitting", "fitting.check"},
     Route{"POST", "/api/v1/stop", "stop.all"},
     Route{"GET", "/api/v1/runs/{}/trace", "run.trace", RouteKind::history, "every"},
 };

@@ -5,6 +5,7 @@
 import {mkdirSync} from "node:fs";
 import {chromium} from "playwright-core";
 import {can_answers, check, count, find_axe_violations, open, serve} from "./browser.mjs";
+import {look_at_fitting} from "./fitting.mjs";
 import {look_at_languages} from "./languages.mjs";
 
 const looks = [
@@ -273,6 +274,7 @@ async function main(words) {
       await ticket_says_all(page);
       await instruments_say_how_they_do(page);
       await filter_works(page);
+      await look_at_fitting(browser, base_url, pictures);
       await look_at_languages(browser, base_url, pictures);
       child.stdin.write("quiet\n");
       await page.waitForSelector("body.not_live", {timeout: 5000});

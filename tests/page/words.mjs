@@ -7,7 +7,7 @@ const root = new URL("../../", import.meta.url);
 const text_of = (path) => readFileSync(new URL(path, root), "utf8");
 const page_folder = "daemon/web/page/";
 const languages = ["en", "es"];
-const is_table = (name) => /^(words|codes)_/u.test(name);
+const is_table = (name) => /_(?:en|es)\.js$/u.test(name);
 
 let failures = 0;
 let checks = 0;
@@ -19,10 +19,10 @@ function check(holds, what) {
 }
 
 // A table as it is loaded, and its keys as they are written, where one may stand twice.
-async function table_of(name, kind) {
+async function table_of(name) {
   const text = text_of(page_folder + name);
   const url = `data:text/javascript;base64,${Buffer.from(text).toString("base64")}`;
-  const table = (await import(url))[kind];
+  const table = (await import(url)).words;
   const written = [...text.matchAll(/^ {2}(?:"([^"]+)"|(\w+)):/gmu)].map((found) => found[1] ?? found[2]);
   check(written.length === new Set(written).size && written.length === Object.keys(table).length,
         `${name}: each key stands once at the beginning of a line`);
@@ -50,6 +50,8 @@ function codes_of_the_bench() {
   const kinds = names_in(part("daemon/settings/settings.cpp", "word(PlaceKind kind)", "\n}"));
   const chemistries = names_in(part("daemon/battery/nameplate.cpp", "chemistry_words{{", "}};"));
   const returned = (path, of) => names_in(part(path, `word(${of}`, "\n}")).filter((one) => one !== "?");
+  const fitting = "daemon/battery/fitting.cpp";
+  const words_at = (path, of) => names_in(part(path, `word(${of}`, "\n}"));
   const special_dialogs = ["same_battery", "cells", "question"];
   return {
     activity: activities,
@@ -61,7 +63,15 @@ function codes_of_the_bench() {
     chemistry: chemistries,
     chemistry_long: chemistries,
     closing: table("closing_words"),
+    drain: words_at(fitting, "DrainSays says)"),
     fault: table("fault_words"),
+    fit_of: words_at(fitting, "FitOf of)"),
+    fit_outcome: words_at(fitting, "FitOutcome outcome)"),
+    monitor_says: words_at(fitting, "MonitorSays says)"),
+    post: names_in(part("daemon/store/fitting_json.cpp", "post_words{", "};")),
+    running: words_at(fitting, "RunningSays says)"),
+    side: names_in(part("daemon/store/fitting_json.cpp", "plus_words{", "};")),
+    verdict: words_at(fitting, "FittingVerdict verdict)"),
     kind: kinds,
     at_kind: kinds,
     to_kind: kinds,
@@ -80,12 +90,14 @@ function codes_of_the_bench() {
 function codes_of_the_page() {
   const signs = names_in(part(`${page_folder}battery_form.js`, "export const signs = [", "];"));
   return {
+    age: ["one", "other"],
     caution: names_in(part(`${page_folder}cautions.js`, "const numbers = [", "];")),
     grade: [..."ABCDFU"],
     sign: signs,
     sign_sentence: signs,
     tickets: ["one", "other"],
     tickets_of: ["one", "other"],
+    unchecked: ["one", "other"],
   };
 }
 
@@ -126,35 +138,37 @@ function find_sentences(name, text) {
   for (const found of code.matchAll(/"([^"\n]*)"|`([^`]*)`/gu)) {
     const literal = (found[1] ?? found[2]).replace(/\$\{[^}]*\}/gu, "");
     const is_sentence = /[A-Z]?[a-z]{2,} [a-z]{2,}/u.test(literal) && !said_to_the_bench.includes(literal);
-    const is_for_the_machine = /^(?:facts|verdict|card|page: )|[{=[\]]|,?\s*unverified/u.test(literal);
+    const is_a_class = /^(?:facts|verdict|card|drop_off)/u.test(literal);
+    const is_for_the_machine = is_a_class || /^page: |[{=[\]]|,?\s*unverified/u.test(literal);
     check(!is_sentence || is_for_the_machine, `${name}: a sentence in the code: "${literal}"`);
   }
 }
 
-const tables = {};
-for (const language of languages) {
-  const words = await table_of(`words_${language}.js`, "words");
-  const codes = await table_of(`codes_${language}.js`, "codes");
-  check(Object.keys(words).every((key) => !key.includes(".")), `words_${language}.js has no codes`);
-  check(Object.keys(codes).every((key) => key.includes(".")), `codes_${language}.js has codes only`);
-  tables[language] = {words, codes};
-}
-const {en, es} = tables;
-compare(en.words, es.words, "words_es.js");
-compare(en.codes, es.codes, "codes_es.js");
-
 const names = readdirSync(new URL(page_folder, root)).filter((name) => /\.(?:js|html)$/u.test(name));
+const is_code = (key) => key.includes(".");
+const all = {};
+for (const language of languages) {
+  const parts = names.filter((name) => name.endsWith(`_${language}.js`));
+  const tables = await Promise.all(parts.map((name) => table_of(name)));
+  all[language] = Object.assign({}, ...tables);
+  const count = tables.reduce((sum, table) => sum + Object.keys(table).length, 0);
+  check(count === Object.keys(all[language]).length, `${language}: a key stands in one table only`);
+}
+const {en, es} = all;
+compare(en, es, "Spanish");
+
 const scripts = names.filter((name) => !is_table(name));
 const sources = scripts.map((name) => text_of(page_folder + name));
 const used = used_keys(sources);
-for (const key of used) check(Object.hasOwn(en.words, key), `no word for ${key}`);
-for (const key of Object.keys(en.words)) check(used.has(key), `${key} is used nowhere`);
+for (const key of used) check(Object.hasOwn(en, key), `no word for ${key}`);
+for (const key of Object.keys(en).filter((one) => !is_code(one)))
+  check(used.has(key), `${key} is used nowhere`);
 
 const families = {...codes_of_the_bench(), ...codes_of_the_page()};
 const expected = new Set(Object.entries(families).flatMap(
     ([family, codes]) => [...new Set(codes)].map((code) => `${family}.${code}`)));
-for (const key of expected) check(Object.hasOwn(en.codes, key), `no word for the code ${key}`);
-for (const key of Object.keys(en.codes)) check(expected.has(key), `${key} is a code of nobody`);
+for (const key of expected) check(Object.hasOwn(en, key), `no word for the code ${key}`);
+for (const key of Object.keys(en).filter(is_code)) check(expected.has(key), `${key} is a code of nobody`);
 for (const family of used_families(sources))
   check(Object.hasOwn(families, family), `${family} is no family`);
 for (const family of Object.keys(families))
@@ -162,7 +176,7 @@ for (const family of Object.keys(families))
 
 const cautions = names_in(part("daemon/queue/cautions.cpp", "sentences{", "};"));
 for (const [i, text] of cautions.entries())
-  check(en.codes[`caution.${i + 1}`] === text, `caution ${i + 1} is the bench's`);
+  check(en[`caution.${i + 1}`] === text, `caution ${i + 1} is the bench's`);
 check(cautions.length === families.caution.length, "the page has as many cautions as the bench");
 for (const name of scripts.filter((one) => one.endsWith(".js")))
   find_sentences(name, text_of(page_folder + name));

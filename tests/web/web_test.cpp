@@ -48,6 +48,7 @@ TEST_F(Web, passes_every_verb_with_its_subject_body_and_actor) {
       {"/api/v1/places/bay-1/stop", "place.stop", "bay-1"},
       {"/api/v1/places/bay-1/acknowledge", "place.acknowledge", "bay-1"},
       {"/api/v1/instruments/bay-1.load/trace", "instrument.trace.set", "bay-1.load"},
+      {"/api/v1/fitting", "fitting.check", ""},
       {"/api/v1/stop", "stop.all", ""},
   };
   for (const auto& row : changes) {

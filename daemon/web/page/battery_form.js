@@ -19,28 +19,32 @@ export function group(title, ...children) {
   return element("fieldset", {}, element("legend", {}, title), ...children);
 }
 
-export const chemistry_select = (name, attributes = {}) => select(
-    name, [["", t("choose")], ...chemistries.map((one) => [one, word_of("chemistry_long", one)])],
-    attributes);
-export const standard_select = (name, label) =>
+const standard_select = (name, label) =>
     select(name, [["", t("not_stated")], ...standards], {"aria-label": label});
 
-export function label_fields() {
+// Of a battery, or under a prefix of what a vehicle asks for, where nothing must be stated and nothing ages.
+export function label_fields(prefix = "") {
+  const required = prefix === "";
+  const empty = ["", required ? t("choose") : t("not_stated")];
+  const kinds = chemistries.map((one) => [one, word_of("chemistry_long", one)]);
+  const counts = [["6", t("cells_6")], ["3", t("cells_3")]];
+  const rc_standard = standard_select(`${prefix}reserve_capacity_standard`, t("reserve_capacity_standard"));
+  const made = input("manufactured_on", {pattern: "\\d{4}-\\d{2}(-\\d{2})?", placeholder: "2024-03"});
   return [
-    field(t("chemistry"), chemistry_select("chemistry", {required: true})),
-    field(
-        t("cells"),
-        select("cells", [["", t("choose")], ["6", t("cells_6")], ["3", t("cells_3")]], {required: true})),
-    field(t("size_code"), input("size_code", {maxlength: "16"})),
-    field(t("cca_amps"), amount_input("cca_a")),
-    field(t("standard"), standard_select("cca_standard", t("cca_standard"))),
-    field(t("reserve_capacity_minutes"), amount_input("reserve_capacity_min")),
-    field(t("standard"), standard_select("reserve_capacity_standard", t("reserve_capacity_standard"))),
-    field(t("capacity_20h_ah"), amount_input("c20_ah")),
-    field(
-        t("made_in"), input("manufactured_on", {pattern: "\\d{4}-\\d{2}(-\\d{2})?", placeholder: "2024-03"}),
-        t("year_month")),
-    field(t("date_code"), input("date_code", {maxlength: "12", placeholder: "C24"})),
+    field(t("chemistry"), select(`${prefix}chemistry`, [empty, ...kinds], {required})),
+    field(t("cells"), select(`${prefix}cells`, [empty, ...counts], {required})),
+    field(t("size_code"), input(`${prefix}size_code`, {maxlength: "16"})),
+    field(t("cca_amps"), amount_input(`${prefix}cca_a`)),
+    field(t("standard"), standard_select(`${prefix}cca_standard`, t("cca_standard"))),
+    field(t("reserve_capacity_minutes"), amount_input(`${prefix}reserve_capacity_min`)),
+    field(t("standard"), rc_standard),
+    field(t("capacity_20h_ah"), amount_input(`${prefix}c20_ah`)),
+    ...(required ?
+            [
+              field(t("made_in"), made, t("year_month")),
+              field(t("date_code"), input("date_code", {maxlength: "12", placeholder: "C24"}))
+            ] :
+            []),
   ];
 }
 

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // English: words for codes, "family.code".
-export const codes = {
+export const words = {
   "activity.idle": "idle",
   "activity.connecting": "connecting",
   "activity.ready": "ready",

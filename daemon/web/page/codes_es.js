@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Spanish: words for codes, "family.code".
-export const codes = {
+export const words = {
   "activity.idle": "en reposo",
   "activity.connecting": "conectando",
   "activity.ready": "listo",
@@ -27,8 +27,8 @@ export const codes = {
   "ask_text.same_battery": "La tensión no es la de antes: ¿es la misma batería?",
   "ask_text.cells": "La tensión no corresponde a las celdas de la etiqueta: cuéntelas.",
   "ask_text.polarity":
-      "La tensión no muestra la polaridad: conecte la batería. Confirme solo si la pinza roja está en el " +
-      "borne marcado +.",
+      "La tensión no muestra la polaridad: conecte la batería. Confirme solo si la pinza roja está en " +
+      "el borne marcado +.",
   "ask_text.clamps": "La tensión cayó de golpe: limpie los bornes y vuelva a poner las pinzas.",
   "ask_text.shield": "Cierre la pantalla antes de una descarga con corriente alta.",
   "ask_text.trip": "Aquí se desconectó todo. Busque la causa y después confirme.",
@@ -50,8 +50,8 @@ export const codes = {
   "caution.2": "El ácido quema: protéjase ojos y manos; lave los ojos 15 min con agua y vaya al médico.",
   "caution.3": "Un cortocircuito da mil amperios y más: fuera anillos, herramientas lejos de los bornes.",
   "caution.4":
-      "No cargue nunca una batería congelada, con fugas, agrietada, hinchada o sin identificar, ni una de " +
-      "litio.",
+      "No cargue nunca una batería congelada, con fugas, agrietada, hinchada o sin identificar, ni una " +
+      "de litio.",
   "caution.5":
       "Ponga las pinzas antes de la corriente; quítelas solo sin corriente y cuando el gas se haya ido.",
   "caution.6": "En un vehículo desconecte primero el borne negativo y conéctelo el último.",

@@ -4,8 +4,10 @@ import {element, set_said} from "/dom.js";
 import {t} from "/words.js";
 
 // Opens the dialog. `buttons`: [{label, value, strong}]. `act(value, form)` may return a promise; its error
-// text shows in the dialog, which stays open. Closes when `act` succeeds, on Cancel and on Escape.
-export function open_dialog({title, content, buttons, act, cancel = t("cancel"), wide = false}) {
+// text shows in the dialog, which stays open. Closes when `act` succeeds unless it `stays`, on Cancel and on
+// Escape.
+export function open_dialog(
+    {title, content, buttons, act, cancel = t("cancel"), wide = false, stays = false}) {
   const dialog = document.getElementById("dialog");
   if (dialog.open) dialog.close();
   const trouble = element("p", {class: "trouble", role: "alert"});
@@ -28,7 +30,7 @@ export function open_dialog({title, content, buttons, act, cancel = t("cancel"),
     try {
       for (const button of row.children) button.disabled = true;
       await act(chosen, form);
-      dialog.close();
+      if (!stays) dialog.close();
     } catch (error) {
       set_said(trouble, ...(error.is_of_bench ? ["", error.message] : [error.message]));
       trouble.scrollIntoView({block: "nearest"});

@@ -5,6 +5,7 @@ import {ask_name, change, say, say_error, show_actor, ticket_path, with_name} fr
 import {cautions_of} from "/cautions.js";
 import {element, fill_words, set_hidden, set_items, set_said, set_text} from "/dom.js";
 import {open_drop_off} from "/drop_off.js";
+import {open_fitting} from "/fitting.js";
 import {open_instruments} from "/instruments.js";
 import {shared_notices, show_places} from "/places.js";
 import {make_heads, set_filter, show_queue} from "/queue.js";
@@ -147,6 +148,7 @@ by_id("scan_form").addEventListener("submit", scanned);
 by_id("stop_all").addEventListener("click", stop_all);
 by_id("who").addEventListener("click", () => ask_name());
 by_id("instruments").addEventListener("click", () => open_instruments());
+by_id("fitting").addEventListener("click", () => open_fitting());
 by_id("settings").addEventListener("click", open_settings);
 by_id("drop_off").addEventListener("click", () => with_name(() => open_drop_off(bench)));
 by_id("filter").addEventListener("input", (event) => {

@@ -7,6 +7,7 @@ import {make_chart} from "/chart.js";
 import {open_dialog} from "/dialog.js";
 import {element, facts, said, section, set_said, set_text} from "/dom.js";
 import {finding_item, run_and_moment} from "/findings.js";
+import {open_fitting} from "/fitting.js";
 import {bench_language, t, word_of} from "/words.js";
 
 const chart_points_max = 400;
@@ -63,34 +64,37 @@ function grade_part(page) {
       element("p", {}, element("a", {href, target: "_blank", rel: "noopener"}, t("certificate"))));
 }
 
-function ticket_part({ticket, battery}) {
+function ticket_part(page) {
+  const {ticket, battery} = page;
   const seen = signs.filter((sign) => ticket.inspection?.[sign]).map((sign) => word_of("sign", sign));
-  return section(t("battery_and_story"), facts([
-                   [t("serial"), battery.serial],
-                   [t("battery"), battery.battery],
-                   [t("chemistry"), word_of("chemistry", battery.chemistry)],
-                   [t("cells"), battery.cells],
-                   [t("cold_cranking"), rated(battery, "cca_a", "A")],
-                   [t("reserve_capacity"), rated(battery, "reserve_capacity_min", "min")],
-                   [t("capacity_20h"), rated(battery, "c20_ah", "Ah")],
-                   [t("size_code"), battery.size_code],
-                   [t("made"), day(battery.manufactured_on)],
-                   [t("complaint"), ticket.story?.complaint],
-                   [t("sold_on"), day(ticket.story?.sold_on)],
-                   [t("receipt"), ticket.story?.receipt],
-                   [t("monitor"), ticket.story?.monitor_report],
-                   [t("seen"), seen.join(", ")],
-                   [t("remarks"), ticket.inspection?.remarks],
-                   [t("state"), word_of("state", ticket.state)],
-                   [t("why"), said(ticket.state_reason)],
-                   [t("since"), moment(ticket.state_since)],
-                   [t("held_until"), moment(ticket.held_until)],
-                   [t("place"), ticket.place],
-                   [t("taken_in"), moment(ticket.received_at)],
-                   [t("earlier_visit"), ticket.previous],
-                   [t("closed_as"), word_of("closing", ticket.closing)],
-                   [t("recharge"), ticket.needs_recharge ? t("needed_before_it_leaves") : ""],
-                 ]));
+  return section(
+      t("battery_and_story"), facts([
+        [t("serial"), battery.serial],
+        [t("battery"), battery.battery],
+        [t("chemistry"), word_of("chemistry", battery.chemistry)],
+        [t("cells"), battery.cells],
+        [t("cold_cranking"), rated(battery, "cca_a", "A")],
+        [t("reserve_capacity"), rated(battery, "reserve_capacity_min", "min")],
+        [t("capacity_20h"), rated(battery, "c20_ah", "Ah")],
+        [t("size_code"), battery.size_code],
+        [t("made"), day(battery.manufactured_on)],
+        [t("complaint"), ticket.story?.complaint],
+        [t("sold_on"), day(ticket.story?.sold_on)],
+        [t("receipt"), ticket.story?.receipt],
+        [t("monitor"), ticket.story?.monitor_report],
+        [t("seen"), seen.join(", ")],
+        [t("remarks"), ticket.inspection?.remarks],
+        [t("state"), word_of("state", ticket.state)],
+        [t("why"), said(ticket.state_reason)],
+        [t("since"), moment(ticket.state_since)],
+        [t("held_until"), moment(ticket.held_until)],
+        [t("place"), ticket.place],
+        [t("taken_in"), moment(ticket.received_at)],
+        [t("earlier_visit"), ticket.previous],
+        [t("closed_as"), word_of("closing", ticket.closing)],
+        [t("recharge"), ticket.needs_recharge ? t("needed_before_it_leaves") : ""],
+      ]),
+      element("button", {type: "button", onclick: () => open_fitting(page)}, t("fitting_button")));
 }
 
 function points_of(samples) {

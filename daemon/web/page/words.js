@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
-// The page's words in the reader's language: of the page (words_*.js) and of the codes that the bench sends
-// (codes_*.js). tests/page/words.mjs compares the languages with each other, with the page and with the
-// bench.
+// The page's words in the reader's language: of the page (words_*.js), of the codes that the bench sends
+// (codes_*.js) and of single views. tests/page/words.mjs compares the languages with each other, with the
+// page and with the bench.
 
 const language_key = "leadwright_language";
 export const languages = {
@@ -18,11 +18,9 @@ export const locale = navigator.languages.find((tag) => primary(tag) === languag
 // What the bench says in sentences is English: marked as such where the page is not. Null: as the page.
 export const bench_language = language === "en" ? null : "en";
 
-const tables = await Promise.all([import(`/words_${language}.js`), import(`/codes_${language}.js`)]);
-const words = {
-  ...tables[0].words,
-  ...tables[1].codes
-};
+const tables = ["words", "codes", "fitting"];
+const loaded = await Promise.all(tables.map((table) => import(`/${table}_${language}.js`)));
+const words = Object.assign({}, ...loaded.map((table) => table.words));
 const plurals = new Intl.PluralRules(locale);
 
 export function keep_language(chosen) {

@@ -90,8 +90,9 @@ export const words = {
   link: "Link",
   live: "Live",
   local_codes:
-      "Local codes, the battery maker's instructions and licensed practice come before anything this page " +
-      "says. Stop all is a software stop, not a rated safety function: use the hard-wired stop in danger.",
+      "Local codes, the battery maker's instructions and licensed practice come before anything this " +
+      "page says. Stop all is a software stop, not a rated safety function: use the hard-wired stop in " +
+      "danger.",
   longest: "the longest {time}",
   look_at_it: "Look at it",
   made: "Made",

@@ -90,9 +90,9 @@ export const words = {
   link: "Enlace",
   live: "En directo",
   local_codes:
-      "Las normas locales, las instrucciones del fabricante de la batería y el trabajo autorizado van por " +
-      "delante de todo lo que diga esta página. Parar todo es una parada por programa, no una función de " +
-      "seguridad certificada: en caso de peligro use la parada cableada.",
+      "Las normas locales, las instrucciones del fabricante de la batería y el trabajo autorizado van " +
+      "por delante de todo lo que diga esta página. Parar todo es una parada por programa, no una " +
+      "función de seguridad certificada: en caso de peligro use la parada cableada.",
   longest: "la más larga {time}",
   look_at_it: "Mírela",
   made: "Fabricada",
