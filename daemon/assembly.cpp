@@ -60,6 +60,14 @@ tl::expected<std::unique_ptr<Plan>, std::vector<Error>> Plan::read(Settings sett
   } else {
     append(errors, policy.error());
   }
+  if (!settings.parts_file.empty()) {
+    auto parts = load_parts(settings.parts_file);
+    if (parts) {
+      plan->parts_ = std::move(*parts);
+    } else {
+      append(errors, parts.error());
+    }
+  }
   auto estimator = load_estimator_settings(settings.estimator_file);
   if (estimator) {
     plan->estimator_ = *estimator;
@@ -179,6 +187,7 @@ Result<std::unique_ptr<Bench>> Plan::build(Clocks clocks, Store& store, LinkFact
   bench_settings.name = settings_.bench_name;
   bench_settings.simulated = settings_.bench_time.has_value();
   bench_settings.policy = policy_;
+  bench_settings.parts = parts_;
   bench_settings.estimator = estimator_;
   bench_settings.designs = designs_;
   bench_settings.procedures = procedures_;

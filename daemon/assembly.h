@@ -44,6 +44,7 @@ class Plan {
   std::vector<std::pair<std::string, std::unique_ptr<Profile>>> profiles_;  ///< by path
   std::vector<Procedure> procedures_;
   Policy policy_;
+  PartTable parts_;
   EstimatorSettings estimator_;
   std::vector<DesignCurve> designs_;
 };

@@ -25,6 +25,7 @@
 #include "daemon/queue/service.h"
 #include "daemon/queue/unsaved.h"
 #include "daemon/store/drop_off.h"
+#include "daemon/store/part_table.h"
 
 namespace leadwright {
 
@@ -32,6 +33,7 @@ struct BenchSettings {
   std::string name = "bench";
   bool simulated = false;
   Policy policy;
+  PartTable parts;
   EstimatorSettings estimator;
   std::vector<DesignCurve> designs;  ///< as-new curves that the bench has learnt
   std::vector<Procedure> procedures;
@@ -121,6 +123,7 @@ class Bench final : public Service, public PlaceEvents {
   void place_acknowledge(const Request& request, Answer answer);
   void procedure_list(const Answer& answer);
   void procedure_plan(const Request& request, const Answer& answer);
+  void part_show(const Request& request, const Answer& answer);
   void fitting_check(const Request& request, const Answer& answer);
   void stop_everything(const Request& request, const Answer& answer);
   void run_trace(const Request& request, const Answer& answer);

@@ -66,6 +66,7 @@ void Bench::handle(Request request, std::function<void(Response)> answer) {
   if (verb == "place.acknowledge") return place_acknowledge(request, std::move(answer));
   if (verb == "procedure.list") return procedure_list(answer);
   if (verb == "procedure.plan") return procedure_plan(request, answer);
+  if (verb == "part.show") return part_show(request, answer);
   if (verb == "fitting.check") return fitting_check(request, answer);
   if (verb == "stop.all") return stop_everything(request, answer);
   if (verb == "run.trace") return run_trace(request, answer);

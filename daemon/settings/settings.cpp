@@ -56,6 +56,8 @@ class Reader {
     if (const auto store = root.table("store")) read_store(*store);
     if (const auto policy = root.table("policy"))
       read_path(*policy, "file", settings_.policy_file, origins_.policy_file);
+    if (const auto parts = root.table("parts"))
+      read_path(*parts, "file", settings_.parts_file, origins_.parts_file);
     if (const auto estimator = root.table("estimator"))
       read_path(*estimator, "file", settings_.estimator_file, origins_.estimator_file);
     if (const auto folders = root.table("folders")) {
@@ -102,7 +104,7 @@ class Reader {
     settings_.estimator_file = resolved("estimator.toml");
     settings_.procedures_folder = resolved("procedures");
     settings_.profiles_folder = resolved("profiles");
-    origins_ = {path, path, path, path, path};
+    origins_ = {path, path, path, path, path, path};
   }
 
   void read_path(const TomlTable& table, const char* key, std::string& into, std::string& origin) {

@@ -97,6 +97,7 @@ struct Settings {
   std::uint16_t web_port = 8417;  ///< 0: the kernel chooses
   std::size_t queue_batches_max = 1024;
   std::string policy_file;
+  std::string parts_file;  ///< empty: no list of parts
   std::string estimator_file;
   std::string procedures_folder;
   std::string profiles_folder;

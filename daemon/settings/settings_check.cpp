@@ -126,6 +126,7 @@ class Check {
 void check_settings(Settings& settings, const Origins& origins, std::vector<Error>& errors) {
   Check check(settings, errors);
   check.file(settings.policy_file, origins.policy_file, "policy");
+  if (!settings.parts_file.empty()) check.file(settings.parts_file, origins.parts_file, "list of parts");
   check.file(settings.estimator_file, origins.estimator_file, "estimator settings");
   check.folder(settings.procedures_folder, origins.procedures_folder, "procedures");
   check.folder(settings.profiles_folder, origins.profiles_folder, "profiles");

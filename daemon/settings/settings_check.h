@@ -16,6 +16,7 @@ struct Origins {
   std::string procedures_folder;
   std::string profiles_folder;
   std::string bench_time;
+  std::string parts_file;
 };
 
 /// Turns the profiles' names into paths, and adds an error for each file or folder that does not exist, each

@@ -56,7 +56,7 @@ std::string file_key(const std::string& member) {
 int whole_cells(JsonObject& label, LabelOf of) {
   const auto cells = label.number("cells");
   if (!cells) {
-    if (of == LabelOf::battery && !label.has("cells"))
+    if (of != LabelOf::vehicle && !label.has("cells"))
       label.error("cells", "missing", "count them: 6 for a 12 V battery, 3 for 6 V");
     return 0;
   }
@@ -74,7 +74,7 @@ int whole_cells(JsonObject& label, LabelOf of) {
 void read_nameplate(JsonObject& label, LabelOf of, const std::string& path, Nameplate& plate,
                     std::string& date_code, std::vector<Error>& errors) {
   const auto chemistry = label.choice("chemistry", chemistry_words());
-  if (of == LabelOf::battery && !label.has("chemistry")) {
+  if (of != LabelOf::vehicle && !label.has("chemistry")) {
     label.error("chemistry", "missing",
                 "one of " + listed(chemistry_words()) + "; \"unknown\" is never energised");
   }

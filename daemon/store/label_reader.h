@@ -10,8 +10,9 @@
 
 namespace leadwright {
 
-/// Whether chemistry and cells must be there: on a label they must, of what a vehicle asks for they need not.
-enum class LabelOf { battery, vehicle };
+/// A battery's label must state chemistry and cells, and may have a date; a part's has none; of what a
+/// vehicle asks for nothing must be stated.
+enum class LabelOf { battery, part, vehicle };
 
 /// The keys of a nameplate and, of a battery, date_code, which is given back as stamped. Mistakes go to
 /// `errors`, which is where `label` puts its own; `path` is its path: "battery.".
