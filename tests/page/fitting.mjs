@@ -86,6 +86,10 @@ async function asks_by_meter(browser, base_url, pictures) {
     await page.$eval("dialog", (node) => { node.scrollTop = node.scrollHeight; });
     await page.screenshot({path: `${pictures}/fitting_answer.png`});
   }
+  await page.emulateMedia({media: "print"});
+  check(await page.isVisible("dialog .conclusion"), "paper has the answer");
+  check(await page.isHidden("main"), "and nothing beside it");
+  check(await page.isHidden("dialog .buttons"), "paper has no buttons");
   await page.context().close();
 }
 
@@ -102,8 +106,10 @@ async function asks_by_ticket(browser, base_url, pictures) {
   const sent = next_post(page);
   await page.press("dialog [name=charger_a]", "Enter");
   check(JSON.stringify((await sent).postDataJSON()) === '{"ticket":"T-000006-4"}', "the ticket is sent");
-  await says(page, ["Se puede montar, hasta donde se comprobó.", "al 62 ± 12 %", "No se sabe su edad", "540 A EN"],
-             "the Spanish answer");
+  const spanish = [
+    "Se puede montar, hasta donde se comprobó.", "al 62 ± 12 %", "No se sabe su edad", "540 A EN",
+  ];
+  await says(page, spanish, "the Spanish answer");
   await find_axe_violations(page, "new battery of a ticket");
   const overflow = await page.$eval("dialog", (node) => node.scrollWidth - node.clientWidth);
   check(overflow <= 0, `the new battery is wider than its dialog by ${overflow} px`);

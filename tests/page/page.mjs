@@ -5,7 +5,9 @@
 import {mkdirSync} from "node:fs";
 import {chromium} from "playwright-core";
 import {can_answers, check, count, find_axe_violations, open, serve} from "./browser.mjs";
+import {look_at_batch} from "./batch.mjs";
 import {look_at_fitting} from "./fitting.mjs";
+import {look_at_intake} from "./intake.mjs";
 import {look_at_languages} from "./languages.mjs";
 
 const looks = [
@@ -275,6 +277,8 @@ async function main(words) {
       await instruments_say_how_they_do(page);
       await filter_works(page);
       await look_at_fitting(browser, base_url, pictures);
+      await look_at_intake(browser, base_url, pictures);
+      await look_at_batch(browser, base_url, pictures);
       await look_at_languages(browser, base_url, pictures);
       child.stdin.write("quiet\n");
       await page.waitForSelector("body.not_live", {timeout: 5000});

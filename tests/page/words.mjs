@@ -91,6 +91,8 @@ function codes_of_the_page() {
   const signs = names_in(part(`${page_folder}battery_form.js`, "export const signs = [", "];"));
   return {
     age: ["one", "other"],
+    batch: ["ticket", "unsafe", "not_lead", "too_low", "twice"],
+    batch_said: ["one", "other"],
     caution: names_in(part(`${page_folder}cautions.js`, "const numbers = [", "];")),
     grade: [..."ABCDFU"],
     sign: signs,
@@ -138,7 +140,7 @@ function find_sentences(name, text) {
   for (const found of code.matchAll(/"([^"\n]*)"|`([^`]*)`/gu)) {
     const literal = (found[1] ?? found[2]).replace(/\$\{[^}]*\}/gu, "");
     const is_sentence = /[A-Z]?[a-z]{2,} [a-z]{2,}/u.test(literal) && !said_to_the_bench.includes(literal);
-    const is_a_class = /^(?:facts|verdict|card|drop_off)/u.test(literal);
+    const is_a_class = /^(?:facts|verdict|card|drop_off|sideways)/u.test(literal);
     const is_for_the_machine = is_a_class || /^page: |[{=[\]]|,?\s*unverified/u.test(literal);
     check(!is_sentence || is_for_the_machine, `${name}: a sentence in the code: "${literal}"`);
   }

@@ -117,6 +117,7 @@ TEST(Routes, never_change_the_bench_by_get_and_give_every_asset) {
                                          "events",
                                          "ticket.list",
                                          "ticket.show",
+                                         "part.show",
                                          "place.list",
                                          "procedure.list",
                                          "run.trace",

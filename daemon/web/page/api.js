@@ -21,6 +21,17 @@ export function say_error(error, before = "") {
     say([ours, error.message].filter(Boolean).join(" "));
 }
 
+// A part of the page that not everybody opens is fetched when somebody does.
+export async function with_view(path, then) {
+  let view;
+  try {
+    view = await import(path);
+  } catch {
+    return say(t("no_answer"));
+  }
+  then(view);
+}
+
 export function show_actor() {
   const name = actor_name();
   set_text(document.getElementById("who"), name ? t("you", {name}) : t("your_name"));
@@ -93,8 +104,9 @@ export async function read(path) {
   return value_of(answer);
 }
 
-// Sends a change. Throws an Error whose message a person can act on.
-export async function change(path, body = {}) {
+// Sends a change. Throws an Error whose message a person can act on. What is sent again under its old `key`
+// is done once.
+export async function change(path, body = {}, key = crypto.randomUUID()) {
   const name = actor_name() || "no name given";
   let answer;
   try {
@@ -103,7 +115,7 @@ export async function change(path, body = {}) {
       headers: {
         "Content-Type": "application/json",
         "Leadwright-Actor": header_text(`page: ${name}, unverified`),
-        "Idempotency-Key": crypto.randomUUID(),
+        "Idempotency-Key": key,
       },
       body: JSON.stringify(body),
     });

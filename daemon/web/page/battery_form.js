@@ -1,10 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 // The label of a battery and the look at it, as fields. The bench checks it all again.
-import {typed} from "/amounts.js";
-import {element, field, options} from "/dom.js";
+import {stated, typed} from "/amounts.js";
+import {element, field, options, text_of} from "/dom.js";
 import {t, word_of} from "/words.js";
 
-const standards = [["sae", "SAE"], ["en", "EN"], ["iec", "IEC"], ["jis", "JIS"], ["gb", "GB"]];
+const standards = [
+  ["unknown", t("standard_unknown")], ["sae", "SAE"], ["en", "EN"], ["iec", "IEC"], ["jis", "JIS"],
+  ["gb", "GB"]
+];
 const chemistries = ["flooded", "efb", "agm", "gel", "lithium", "other", "unknown"];
 export const signs = ["cracked", "leaking", "swollen", "frozen", "terminals_damaged"];
 
@@ -14,10 +17,6 @@ export const select = (name, pairs, attributes = {}) =>
 // Typed with a point or a comma, whatever the browser's language is.
 export const amount_input = (name, attributes = {}) =>
     input(name, {inputmode: "decimal", maxlength: "12", ...attributes});
-
-export function group(title, ...children) {
-  return element("fieldset", {}, element("legend", {}, title), ...children);
-}
 
 const standard_select = (name, label) =>
     select(name, [["", t("not_stated")], ...standards], {"aria-label": label});
@@ -48,13 +47,25 @@ export function label_fields(prefix = "") {
   ];
 }
 
+// Writes what a list of parts knows into the fields of a label; what it does not know becomes empty.
+export function fill_label(form, battery) {
+  const texts = ["chemistry", "cca_standard", "reserve_capacity_standard", "size_code"];
+  for (const name of texts) form.elements[name].value = battery[name] ?? "";
+  form.elements.cells.value = String(battery.cells ?? "");
+  for (const name of ["cca_a", "reserve_capacity_min", "c20_ah"])
+    form.elements[name].value = typeof battery[name] === "number" ? stated(battery[name]) : "";
+}
+
 export function sign_fields() {
   const box = (name) => element(
       "label", {class: "check"}, element("input", {type: "checkbox", name}), word_of("sign_sentence", name));
   return element("div", {class: "checks"}, ...signs.map(box));
 }
 
-export const text_of = (form, name) => form.elements[name].value.trim();
+// The look at it as the bench reads it; `form` may be anything with `elements`.
+export function inspection_of(form) {
+  return Object.fromEntries(signs.map((name) => [name, form.elements[name].checked]));
+}
 
 // A number that a person typed; null if none. Throws a sentence that names the field.
 export function number_of(form, name, label) {
@@ -78,8 +89,8 @@ export function battery_of(form) {
     const value = number_of(form, name, label);
     if (value !== null) battery[name] = value;
   }
-  const stated = ["cca_standard", "reserve_capacity_standard", "size_code", "manufactured_on", "date_code"];
-  for (const name of stated) {
+  const said = ["cca_standard", "reserve_capacity_standard", "size_code", "manufactured_on", "date_code"];
+  for (const name of said) {
     if (text_of(form, name)) battery[name] = text_of(form, name);
   }
   return battery;

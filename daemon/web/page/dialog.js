@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 // The one dialog of the page.
-import {element, set_said} from "/dom.js";
+import {element, set_error, set_said} from "/dom.js";
 import {t} from "/words.js";
 
 // Opens the dialog. `buttons`: [{label, value, strong}]. `act(value, form)` may return a promise; its error
 // text shows in the dialog, which stays open. Closes when `act` succeeds unless it `stays`, on Cancel and on
-// Escape.
+// Escape. A wide one can be printed.
 export function open_dialog(
     {title, content, buttons, act, cancel = t("cancel"), wide = false, stays = false}) {
   const dialog = document.getElementById("dialog");
@@ -19,6 +19,7 @@ export function open_dialog(
         button.label));
   }
   row.append(element("button", {type: "button", onclick: () => dialog.close()}, cancel));
+  if (wide) row.append(element("button", {type: "button", onclick: () => window.print()}, t("print")));
   // Where there is nothing to fill in, reading begins at the title.
   const heading =
       buttons.length ? {id: "dialog_title"} : {id: "dialog_title", tabindex: "-1", autofocus: true};
@@ -32,7 +33,7 @@ export function open_dialog(
       await act(chosen, form);
       if (!stays) dialog.close();
     } catch (error) {
-      set_said(trouble, ...(error.is_of_bench ? ["", error.message] : [error.message]));
+      set_error(trouble, error);
       trouble.scrollIntoView({block: "nearest"});
     } finally {
       for (const button of row.children) button.disabled = false;

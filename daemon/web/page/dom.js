@@ -69,8 +69,28 @@ export function field(label, control, hint) {
   return node;
 }
 
+// Why something failed: in the bench's words, or in ours.
+export function set_error(node, error) {
+  set_said(node, ...(error.is_of_bench ? ["", error.message] : [error.message]));
+}
+
+// What Enter does in a field, in place of sending its form: a scanner ends each scan with it.
+export function on_enter(control, act) {
+  control.addEventListener("keydown", (event) => {
+    if (event.key !== "Enter") return;
+    event.preventDefault();
+    act();
+  });
+}
+
 export function options(pairs) {
   return pairs.map(([value, text]) => element("option", {value}, text));
+}
+
+export const text_of = (form, name) => form.elements[name].value.trim();
+
+export function group(title, ...children) {
+  return element("fieldset", {}, element("legend", {}, title), ...children);
 }
 
 export function section(title, ...children) {

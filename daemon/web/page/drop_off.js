@@ -1,28 +1,52 @@
 // SPDX-License-Identifier: Apache-2.0
 // The drop-off form: what the label says, what the person says, what the eye sees.
-import {change, say} from "/api.js";
-import {battery_of, group, input, label_fields, sign_fields, signs, text_of} from "/battery_form.js";
+import {change, read, say} from "/api.js";
+import {battery_of, fill_label, input, inspection_of, label_fields, sign_fields} from "/battery_form.js";
 import {cautions_of} from "/cautions.js";
 import {open_dialog} from "/dialog.js";
-import {element, field} from "/dom.js";
+import {element, field, group, on_enter, set_error, set_text, text_of} from "/dom.js";
 import {t} from "/words.js";
 
-function form_parts(cautions) {
-  const serial = input("serial", {required: true, maxlength: "64"});
-  const label =
-      group(t("from_the_label"), field(t("serial_number"), serial, t("serial_hint")), ...label_fields());
+// Three scans, each ended by the scanner's Enter: battery, part, receipt. The third sends the form.
+function scan_fields(scanned) {
+  const serial = input("serial", {required: true, maxlength: "64", autofocus: !scanned, value: scanned});
+  const part = input("part", {maxlength: "64", autofocus: Boolean(scanned)});
+  const receipt = input("receipt", {maxlength: "60"});
+  const status = element("p", {class: "hint", role: "status"});
+  on_enter(serial, () => part.focus());
+  on_enter(part, async () => {
+    receipt.focus();
+    if (!part.value.trim()) return;
+    try {
+      const found = await read(`/api/v1/parts/${encodeURIComponent(part.value.trim())}`);
+      fill_label(part.form, found.battery);
+      set_text(status, t("part_filled", {part: found.part}));
+    } catch (error) {
+      set_error(status, error);
+    }
+  });
+  const scans = group(
+      t("three_scans"), field(t("serial_number"), serial, t("serial_hint")),
+      field(t("part_number"), part, t("part_hint")), field(t("receipt_number"), receipt), status);
+  scans.className = "scans";
+  return scans;
+}
+
+function form_parts(cautions, scanned) {
+  const label = group(t("from_the_label"), ...label_fields());
   const complaint = element("textarea", {name: "complaint", rows: "2", maxlength: "500"});
   const story = group(
       t("from_the_person"), field(t("what_is_wrong"), complaint),
       field(t("sold_on"), input("sold_on", {type: "date"})),
-      field(t("receipt_number"), input("receipt", {maxlength: "60"})),
       field(t("monitor_said"), input("monitor_report", {maxlength: "200"})));
   const look =
       group(t("look_at_it"), sign_fields(), field(t("remarks"), input("remarks", {maxlength: "300"})));
   const care = element(
       "details", {}, element("summary", {}, t("cautions_before_handling")),
       element("ul", {class: "cautions"}, ...cautions));
-  return [care, element("div", {class: "drop_off"}, label, element("div", {}, story, look))];
+  return [
+    care, scan_fields(scanned), element("div", {class: "drop_off"}, label, element("div", {}, story, look))
+  ];
 }
 
 function request_of(form) {
@@ -31,16 +55,17 @@ function request_of(form) {
   for (const name of ["complaint", "sold_on", "receipt", "monitor_report"]) {
     if (text_of(form, name)) story[name] = text_of(form, name);
   }
-  const inspection = Object.fromEntries(signs.map((name) => [name, form.elements[name].checked]));
+  const inspection = inspection_of(form);
   if (text_of(form, "remarks")) inspection.remarks = text_of(form, "remarks");
   return {battery, story, inspection};
 }
 
-export function open_drop_off(bench) {
+// `scanned` is the serial, if that was scanned already.
+export function open_drop_off(bench, scanned = null) {
   open_dialog({
     title: t("new_drop_off"),
     wide: true,
-    content: form_parts(cautions_of(bench)),
+    content: form_parts(cautions_of(bench), scanned),
     buttons: [{label: t("take_it_in"), value: "add", strong: true}],
     act: async (_, form) => {
       const answer = await change("/api/v1/tickets", request_of(form));

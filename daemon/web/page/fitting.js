@@ -3,9 +3,9 @@
 // it? By its label and a meter, or from its ticket if a place measured it.
 import {degree_unit, in_degc, number, typed} from "/amounts.js";
 import {change} from "/api.js";
-import {amount_input, battery_of, group, label_fields, number_of, select} from "/battery_form.js";
+import {amount_input, battery_of, label_fields, number_of, select} from "/battery_form.js";
 import {open_dialog} from "/dialog.js";
-import {element, field} from "/dom.js";
+import {element, field, group} from "/dom.js";
 import {answer_parts} from "/fitting_answer.js";
 import {t, word_of} from "/words.js";
 

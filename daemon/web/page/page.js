@@ -1,19 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
 // The page: the stream of snapshots, the header, and scanning. The bench's state is never kept here.
 import {moment} from "/amounts.js";
-import {ask_name, change, say, say_error, show_actor, ticket_path, with_name} from "/api.js";
+import {ask_name, change, say, say_error, show_actor, ticket_path, with_name, with_view} from "/api.js";
 import {cautions_of} from "/cautions.js";
 import {element, fill_words, set_hidden, set_items, set_said, set_text} from "/dom.js";
-import {open_drop_off} from "/drop_off.js";
-import {open_fitting} from "/fitting.js";
 import {open_instruments} from "/instruments.js";
 import {shared_notices, show_places} from "/places.js";
 import {make_heads, set_filter, show_queue} from "/queue.js";
-import {open_settings} from "/settings.js";
 import {language, t} from "/words.js";
 
 const silence_max_ms = 25000;
 const reopen_after_ms = 5000;
+// A ticket of another bench, or a misreading: no battery begins with it.
+const ticket_like = /^\w{0,8}T-\d/iu;
 const by_id = (id) => document.getElementById(id);
 
 let bench = null;
@@ -108,6 +107,10 @@ async function move(ticket, place) {
   }
 }
 
+function begin_drop_off(serial = null) {
+  with_name(() => with_view("/drop_off.js", (view) => view.open_drop_off(bench, serial)));
+}
+
 function scanned(event) {
   event.preventDefault();
   const text = by_id("scan").value.trim();
@@ -127,7 +130,9 @@ function scanned(event) {
     card?.focus();
     return say(t("place_scanned", {place: place.name}));
   }
-  say(t("nothing_scanned", {text}));
+  if (ticket_like.test(text)) return say(t("nothing_scanned", {text}));
+  say(t("new_here", {text}));
+  begin_drop_off(text);
 }
 
 // Stopping never waits for a name.
@@ -145,12 +150,21 @@ fill_words(document);
 make_heads();
 set_items(by_id("cautions"), cautions_of(null));
 by_id("scan_form").addEventListener("submit", scanned);
+// A scan anywhere goes to the scan field.
+document.addEventListener("keydown", (event) => {
+  const is_text =
+      event.key.length === 1 && event.key !== " " && !event.ctrlKey && !event.metaKey && !event.altKey;
+  const is_free = !by_id("dialog").open && !document.activeElement?.closest("input, select, textarea");
+  if (is_text && is_free) by_id("scan").focus();
+});
 by_id("stop_all").addEventListener("click", stop_all);
 by_id("who").addEventListener("click", () => ask_name());
 by_id("instruments").addEventListener("click", () => open_instruments());
-by_id("fitting").addEventListener("click", () => open_fitting());
-by_id("settings").addEventListener("click", open_settings);
-by_id("drop_off").addEventListener("click", () => with_name(() => open_drop_off(bench)));
+by_id("batch").addEventListener(
+    "click", () => with_name(() => with_view("/batch.js", (view) => view.open_batch())));
+by_id("fitting").addEventListener("click", () => with_view("/fitting.js", (view) => view.open_fitting()));
+by_id("settings").addEventListener("click", () => with_view("/settings.js", (view) => view.open_settings()));
+by_id("drop_off").addEventListener("click", () => begin_drop_off());
 by_id("filter").addEventListener("input", (event) => {
   set_filter(event.target.value);
   if (bench) show_queue(bench, take_ticket);

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // The queue as a table; rows are kept and rewritten, so that focus stays where it is.
 import {number} from "/amounts.js";
+import {with_view} from "/api.js";
 import {element, set_both, set_hidden, set_said, set_text} from "/dom.js";
-import {open_ticket} from "/ticket.js";
 import {count_of, has_word, label_words, t, word_of} from "/words.js";
 
 const columns = [
@@ -60,6 +60,8 @@ export function make_heads() {
       .append(...heads.map((text) => element("th", {role: "columnheader", scope: "col"}, text)));
 }
 
+const show_ticket = (ticket) => with_view("/ticket.js", (view) => view.open_ticket(ticket));
+
 function make_row(ticket, take_ticket) {
   const line = element("tr", {role: "row"});
   const cells = columns.map((name, i) => {
@@ -71,7 +73,7 @@ function make_row(ticket, take_ticket) {
   });
   cells[0].append(element(
       "button",
-      {type: "button", class: "link", "aria-haspopup": "dialog", onclick: () => open_ticket(ticket)},
+      {type: "button", class: "link", "aria-haspopup": "dialog", onclick: () => show_ticket(ticket)},
       ticket));
   cells[5].className = "grade";
   const texts = ["reason", "next", "needs"].map((name) => element("p", {class: name}));

@@ -1,13 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 // All that is known of one ticket, in the dialog: as it was when the dialog was opened.
 import {day, moment, number, stated} from "/amounts.js";
-import {read, say_error} from "/api.js";
+import {read, say_error, with_view} from "/api.js";
 import {signs} from "/battery_form.js";
 import {make_chart} from "/chart.js";
 import {open_dialog} from "/dialog.js";
-import {element, facts, said, section, set_said, set_text} from "/dom.js";
+import {element, facts, said, section, set_error, set_text} from "/dom.js";
 import {finding_item, run_and_moment} from "/findings.js";
-import {open_fitting} from "/fitting.js";
 import {bench_language, t, word_of} from "/words.js";
 
 const chart_points_max = 400;
@@ -94,7 +93,10 @@ function ticket_part(page) {
         [t("closed_as"), word_of("closing", ticket.closing)],
         [t("recharge"), ticket.needs_recharge ? t("needed_before_it_leaves") : ""],
       ]),
-      element("button", {type: "button", onclick: () => open_fitting(page)}, t("fitting_button")));
+      element(
+          "button",
+          {type: "button", onclick: () => with_view("/fitting.js", (view) => view.open_fitting(page))},
+          t("fitting_button")));
 }
 
 function points_of(samples) {
@@ -111,7 +113,7 @@ async function show_trace(run, status, parent) {
     chart.show({chart: points_of(trace.samples), cutoff_v: null}, t("numbers_of", {run}));
     set_text(status, trace.samples.length > 1 ? "" : t("no_trace", {run}));
   } catch (error) {
-    set_said(status, ...(error.is_of_bench ? ["", error.message] : [error.message]));
+    set_error(status, error);
   }
 }
 
