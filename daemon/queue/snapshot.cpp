@@ -45,16 +45,20 @@ std::string instruments_json(Place& place) {
   return list + "]";
 }
 
+/// The sentences, and beside each its code, "" where it has none.
 std::string notices_json(const Place& place, std::vector<std::string> notices, const Clocks& clocks) {
+  std::vector<std::string> codes(notices.size());
   if (place.attended_only() && place.kind() != PlaceKind::shelf) {
     notices.emplace_back(
         "attended only: stay while it is energised, and say so every half hour when it asks");
+    codes.emplace_back("attended_only");
   }
   if (clocks.bench.scale() > 1.0 && place.kind() != PlaceKind::shelf) {
     notices.push_back(fmt::format("bench time runs {:.0f} times as fast: a reading counts for {:.0f} s of it",
                                   clocks.bench.scale(), 0.5 * clocks.bench.scale()));
+    codes.emplace_back("scaled");
   }
-  return strings_json(notices);
+  return fmt::format(R"("notices":{},"notices_of":{})", strings_json(notices), strings_json(codes));
 }
 
 std::string doing(const Place& place) {
@@ -142,7 +146,7 @@ std::string place_json(Place& place, const TicketFile* file, const std::string& 
   return fmt::format(
       R"({{"name":{},"kind":"{}","tickets":{},"ticket":{},"battery":{},"activity":"{}",)"
       R"("doing":{},"needs":{},)"
-      R"("ask":{},{},"volts_v":{},"amps_a":{},"case_degc":{},"chart":{},"instruments":{},"notices":{}}})",
+      R"("ask":{},{},"volts_v":{},"amps_a":{},"case_degc":{},"chart":{},"instruments":{},{}}})",
       json_string(place.name()), word(place.kind()), tickets,
       file != nullptr ? json_string(shown(file->ticket.id)) : "null",
       file != nullptr ? json_string(label_of(*file)) : "null", word(place.activity()),

@@ -67,6 +67,8 @@ async function speaks_spanish(browser, base_url, look, pictures) {
     check(row.includes(part), `${where}: the row says "${part}": ${row}`);
   const needs = await text_of(page, "#queue tr:has-text('T-000002-1') .needs");
   check(needs === "Le necesita: empezar en charge-3: reposo hasta estabilizar", `${where}: ${needs}`);
+  const notice = await text_of(page, "[id='place_bay-2'] .notices");
+  check(notice.startsWith("solo con alguien delante"), `${where}: ${notice}`);
   await find_english(page, where);
   await find_axe_violations(page, where);
   const overflow = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);

@@ -78,6 +78,8 @@ function codes_of_the_bench() {
     link: returned("drivers/instrument.cpp", "LinkState state)"),
     measurand: table("measurand_words"),
     needs: returned("daemon/queue/needs.cpp", "NeedsOf of)"),
+    notice: names_in(part("daemon/queue/snapshot.cpp", "std::string notices_json(", "\n}")).filter(
+        (one) => /^[a-z_]+$/u.test(one)),
     outcome: returned("daemon/grading/decision.cpp", "Conformance conformance)"),
     procedure: procedures,
     role: names_in(part("drivers/profile.cpp", "word(Role role)", "\n}")),

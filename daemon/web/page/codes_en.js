@@ -131,6 +131,9 @@ export const words = {
   "needs.answer": "{place} needs an answer",
   "needs.start": "start the {procedure} at {place}",
   "needs.start_with_consent": "start the {procedure} at {place} with the owner's consent ({consent})",
+  "notice.attended_only":
+      "attended only: stay while it is energised, and say so every half hour when it asks",
+  "notice.scaled": "bench time runs {scale} times as fast",
   "outcome.conforms": "met",
   "outcome.does not conform": "not met",
   "outcome.undecided": "undecided",

@@ -135,6 +135,10 @@ export const words = {
   "needs.answer": "{place} necesita una respuesta",
   "needs.start": "empezar en {place}: {procedure}",
   "needs.start_with_consent": "empezar en {place}, con el consentimiento del dueño ({consent}): {procedure}",
+  "notice.attended_only":
+      "solo con alguien delante: quédese mientras haya corriente y dígalo cada media hora cuando lo " +
+      "pregunte",
+  "notice.scaled": "el tiempo del banco corre {scale} veces más rápido",
   "outcome.conforms": "se cumple",
   "outcome.does not conform": "no se cumple",
   "outcome.undecided": "sin decidir",

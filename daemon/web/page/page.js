@@ -62,7 +62,9 @@ function show(snapshot) {
   show_alarms(snapshot.alarms);
   set_items(by_id("cautions"), cautions_of(snapshot));
   show_names(snapshot);
-  set_said(by_id("shared"), "", shared_notices(snapshot).join("; "));
+  const shared = shared_notices(snapshot);
+  const [ours, theirs] = [0, 1].map((i) => shared.map((notice) => notice[i]).filter(Boolean).join("; "));
+  set_said(by_id("shared"), ours, theirs);
   show_places(by_id("places"), snapshot);
   show_queue(snapshot, (ticket) => take_ticket(ticket));
 }

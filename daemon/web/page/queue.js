@@ -3,12 +3,14 @@
 import {number} from "/amounts.js";
 import {with_view} from "/api.js";
 import {element, set_both, set_hidden, set_said, set_text} from "/dom.js";
-import {count_of, has_word, label_words, t, word_of} from "/words.js";
+import {bench_language, count_of, has_word, label_words, t, word_of} from "/words.js";
 
 const columns = [
   t("ticket"), t("battery"), t("state"), t("place"), t("reserve_capacity"), t("grade"), t("why_and_next"),
   t("move")
 ];
+// Why it is in one of these, state and place say.
+const at_work = ["charging", "resting", "testing", "recharging"];
 const rows = new Map();
 const no_grade = "–";
 let filter = "";
@@ -90,7 +92,8 @@ function fill(view, row) {
     reserve_capacity(row), row.grade ?? no_grade
   ];
   texts.forEach((text, i) => set_text(view.cells[i + 1], text));
-  set_both(view.reason, row.grade ? word_of("grade", row.grade) : "", row.reason ?? "");
+  const says_more = bench_language === null || !at_work.includes(row.state);
+  set_both(view.reason, row.grade ? word_of("grade", row.grade) : "", says_more ? row.reason ?? "" : "");
   set_text(view.next, next_step(row));
   show_needs(view, row);
   for (const node of [view.reason, view.next, view.needs]) set_hidden(node, node.textContent === "");
