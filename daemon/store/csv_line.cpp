@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <utility>
 
+#include "protocol/utf8.h"
+
 namespace leadwright {
 
 namespace {
@@ -23,7 +25,7 @@ Result<std::string> quoted_field(std::string_view& line) {
     line.remove_prefix(1);
   }
   const auto comma = std::min(line.find(','), line.size());
-  if (!trimmed_field(line.substr(0, comma)).empty())
+  if (!trimmed(line.substr(0, comma)).empty())
     return fail(Errc::bad_input, "text behind a quoted field", "", "quote the whole field, or nothing of it");
   line.remove_prefix(comma);
   return field;
@@ -31,7 +33,7 @@ Result<std::string> quoted_field(std::string_view& line) {
 
 Result<std::string> bare_field(std::string_view& line) {
   const auto comma = std::min(line.find(','), line.size());
-  const std::string_view field = trimmed_field(line.substr(0, comma));
+  const std::string_view field = trimmed(line.substr(0, comma));
   if (field.find('"') != std::string_view::npos)
     return fail(Errc::bad_input, "a quote amid a field", "", "quote the whole field and double the quote");
   line.remove_prefix(comma);
@@ -39,12 +41,6 @@ Result<std::string> bare_field(std::string_view& line) {
 }
 
 }  // namespace
-
-std::string_view trimmed_field(std::string_view text) {
-  const auto first = text.find_first_not_of(' ');
-  if (first == std::string_view::npos) return {};
-  return text.substr(first, text.find_last_not_of(' ') - first + 1);
-}
 
 Result<std::vector<std::string>> fields_of(std::string_view line) {
   if (line.find(',') == std::string_view::npos && line.find(';') != std::string_view::npos)

@@ -10,10 +10,7 @@
 
 namespace leadwright {
 
-/// Without spaces around it.
-std::string_view trimmed_field(std::string_view text);
-
-/// The fields, without spaces around them and without their quotes; "" inside quotes is one quote. bad_input
+/// The fields, without blanks around them and without their quotes; "" inside quotes is one quote. bad_input
 /// for a quote that is not closed or stands amid a field, and for a line that semicolons separate.
 Result<std::vector<std::string>> fields_of(std::string_view line);
 

@@ -35,7 +35,7 @@ bool has(const std::vector<std::string>& names, const std::string& name) {
 }
 
 std::string folded(std::string_view part) {
-  std::string text(trimmed_field(part));
+  std::string text(trimmed(part));
   for (char& c : text) {
     if (c >= 'a' && c <= 'z') c = static_cast<char>(c - 'a' + 'A');
   }
@@ -55,7 +55,7 @@ class Reader {
       std::string_view row = text.substr(0, end);
       text.remove_prefix(std::min(end + 1, text.size()));
       if (row.ends_with('\r')) row.remove_suffix(1);
-      if (!trimmed_field(row).empty() && !row.starts_with('#')) read_row(row);
+      if (!trimmed(row).empty() && !row.starts_with('#')) read_row(row);
     }
     if (columns_.empty() && errors_.empty())
       error("", "it has no line that names the columns", "begin with part,chemistry,cells");

@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "daemon/web/page_bytes.h"
+#include "protocol/utf8.h"
 
 namespace leadwright {
 namespace {
@@ -13,12 +14,6 @@ std::string_view type_of(std::string_view name) {
   if (name.ends_with(".css")) return "text/css; charset=utf-8";
   if (name.ends_with(".svg")) return "image/svg+xml";
   return "text/javascript; charset=utf-8";
-}
-
-std::string_view trimmed(std::string_view text) {
-  const auto first = text.find_first_not_of(" \t");
-  if (first == std::string_view::npos) return {};
-  return text.substr(first, text.find_last_not_of(" \t") - first + 1);
 }
 
 /// "gzip", "gzip;q=0.5"; not "gzip;q=0".
