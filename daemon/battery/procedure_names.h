@@ -25,6 +25,7 @@ inline constexpr std::string_view capacity_20h = "20-hour capacity";
 inline constexpr std::string_view pulses = "resistance by pulses";
 inline constexpr std::string_view cranking_estimate = "cranking estimate";
 inline constexpr std::string_view retention = "charge retention";
+inline constexpr std::string_view standing = "voltage after standing";
 inline constexpr std::string_view new_battery = "new-battery confirmation";
 }  // namespace procedure_name
 
@@ -38,6 +39,11 @@ constexpr bool fills(std::string_view procedure) {
 constexpr bool is_rest(std::string_view procedure) {
   return procedure == procedure_name::rest || procedure == procedure_name::retention ||
          procedure == procedure_name::new_battery;
+}
+
+/// Moves nothing, so that what stands goes on standing.
+constexpr bool only_looks(std::string_view procedure) {
+  return is_rest(procedure) || procedure == procedure_name::standing;
 }
 
 /// States a resistance, and moves too little to undo a rest or a full charge: 25 A for some seconds, under

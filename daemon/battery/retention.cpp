@@ -91,7 +91,34 @@ Standing standing_from(std::span<const Sample> samples, Second from, int cells) 
   return standing;
 }
 
+/// F: specific gravity lost in a day at 80, 50 and 100 degF; C: twice as much with each 10 K.
+constexpr double falls_at_degc = 20.0;
+constexpr double doubles_in_k = 10.0;
+
 }  // namespace
+
+std::optional<FallAtRest> fall_between(const StandingLook& first, const StandingLook& last, int cells) {
+  FallAtRest fall;
+  fall.over = last.at - first.at;
+  if (fall.over <= Second(0.0)) return std::nullopt;
+  const bool is_warm = first.battery && last.battery;
+  const auto referred = [&](const StandingLook& look) {
+    return is_warm ? ocv_at_25_degc(look.volts, cells, *look.battery) : look.volts;
+  };
+  const bool is_one_meter = !first.meter.empty() && first.meter == last.meter;
+  const Volt u_meters =
+      is_one_meter ? last.u_meter * drift_share : Volt(std::hypot(first.u_meter.si(), last.u_meter.si()));
+  const Volt per_kelvin = abs(ocv_at_25_degc(Volt(0.0), cells, Celsius(24.0)));
+  const Volt u_temperature = per_kelvin * (is_warm ? 1.0 : 3.0) * u_day_temperature.si();
+  const double u_v =
+      std::hypot(std::hypot(first.u_noise.si(), last.u_noise.si()), u_meters.si(), u_temperature.si());
+  const double days = fall.over.si() / second_per_day;
+  const double mean_degc = is_warm ? 0.5 * (first.battery->degc() + last.battery->degc()) : falls_at_degc;
+  const double colder = std::exp2((falls_at_degc - mean_degc) / doubles_in_k);
+  fall.mv_per_day = 1e3 * (referred(first) - referred(last)).si() / days * colder;
+  fall.u = 1e3 * u_v / days * colder;
+  return fall;
+}
 
 Result<Findings> state_retention(const FindingRequest& request) {
   if (request.of.size() != 1) {

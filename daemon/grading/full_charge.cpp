@@ -18,7 +18,7 @@ bool leaves_full(std::string_view procedure, const PolicyProcedures& named) {
 
 /// Draws too little to matter, or puts charge in.
 bool keeps_full(std::string_view procedure, const PolicyProcedures& named) {
-  return is_rest(procedure) || is_resistance(procedure) || procedure == procedure_name::intake ||
+  return only_looks(procedure) || is_resistance(procedure) || procedure == procedure_name::intake ||
          procedure == procedure_name::three_minute_charge ||
          (leaves_full(procedure, named) && !may_cycle(procedure, named));
 }

@@ -73,5 +73,36 @@ TEST(Retention, needs_a_day_and_a_half_of_readings_or_a_day) {
   EXPECT_EQ(state(standing_request(silent.trace())).error().code, Errc::unsupported);
 }
 
+StandingLook look_at(double after_h, double volts, const char* meter, double degc = 20.0) {
+  return {Volt(volts), Volt(0.0058), Volt(0.0002), Celsius(degc), meter, Utc(0) + hours(after_h)};
+}
+
+TEST(FallBetween, two_looks_is_what_they_differ_by_in_a_day) {
+  const auto fall = fall_between(look_at(0.0, 12.70, "one"), look_at(48.0, 12.65, "one"), 6);
+  ASSERT_TRUE(fall);
+  EXPECT_NEAR(fall->mv_per_day, 25.0, 1e-6);
+  EXPECT_EQ(fall->over, hours(48.0));
+  EXPECT_FALSE(fall_between(look_at(5.0, 12.70, "one"), look_at(5.0, 12.65, "one"), 6));
+}
+
+// 5.8 mV by the profile: a fifth of it drifts; of two meters both count whole.
+TEST(FallBetween, looks_with_one_meter_is_surer_than_with_two_and_surer_the_longer_it_stands) {
+  const auto with = [](const char* other, double after_h) {
+    return fall_between(look_at(0.0, 12.70, "one"), look_at(after_h, 12.70, other), 6)->u;
+  };
+  EXPECT_NEAR(with("one", 24.0), std::hypot(0.2828, 1.16, 0.6), 0.01);
+  EXPECT_NEAR(with("two", 24.0), std::hypot(0.2828, 8.2, 0.6), 0.05);
+  EXPECT_NEAR(with("", 24.0), with("two", 24.0), 1e-9);
+  EXPECT_NEAR(with("one", 72.0), with("one", 24.0) / 3.0, 1e-9);
+}
+
+// M: +1.2 mV/K for six cells. F/C: it doubles with 10 K.
+TEST(FallBetween, looks_is_freed_of_the_rooms_warmth_and_told_for_20_degrees) {
+  const auto cooled = fall_between(look_at(0.0, 12.70, "one", 25.0), look_at(24.0, 12.694, "one", 20.0), 6);
+  EXPECT_NEAR(cooled->mv_per_day, 0.0, 1e-6);
+  const auto warm = fall_between(look_at(0.0, 12.70, "one", 30.0), look_at(24.0, 12.66, "one", 30.0), 6);
+  EXPECT_NEAR(warm->mv_per_day, 20.0, 1e-6);
+}
+
 }  // namespace
 }  // namespace leadwright
