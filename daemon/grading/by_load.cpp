@@ -26,6 +26,17 @@ void drop_below_b(Conclusion& conclusion, const char* why, const Policy& policy)
   conclusion.next_why = "Its minutes are good enough for more; a draw at cranking current decides.";
 }
 
+/// A guard band is no pass: what lies within it has shown neither that it cranks nor that it does not.
+void leave_undecided(Conclusion& conclusion, const Policy& policy) {
+  if (conclusion.letter == 'D') return;
+  conclusion.rules.push_back(plain_rule("no letter on an undecided load test",
+                                        "the load test lies nearer to its limit than its guard band",
+                                        "undecided"));
+  conclusion.letter = 'U';
+  conclusion.next_procedure = policy.procedures.high_rate;
+  conclusion.next_why = "A second load test after a full charge and a rest costs some minutes.";
+}
+
 }  // namespace
 
 std::optional<LoadRuling> load_ruling(const Evidence& evidence, const Policy& policy) {
@@ -83,9 +94,20 @@ void apply_load(Conclusion& conclusion, const std::optional<LoadRuling>& load, c
   conclusion.reason.append("; at cranking load ").append(seen);
   if (load->outcome == Conformance::undecided) {
     conclusion.reason.append(", too near to decide");
-    if (policy.high_rate_draw_required)
-      drop_below_b(conclusion, "the load test is undecided: this policy gives no A or B on it", policy);
+    if (policy.high_rate_draw_required) leave_undecided(conclusion, policy);
   }
+}
+
+void ask_for_minutes(Conclusion& conclusion, const Policy& policy) {
+  conclusion.letter = 'U';
+  conclusion.rules.push_back(
+      plain_rule("no letter on a load test alone",
+                 "a load test that passes shows that it cranks and says nothing of its "
+                 "minutes: this policy asks for both",
+                 "undecided"));
+  conclusion.situation = "no_consent";
+  conclusion.next_procedure = policy.procedures.capacity;
+  conclusion.next_why = "It measures what the label promises; the owner must agree to a complete discharge.";
 }
 
 }  // namespace leadwright

@@ -26,8 +26,12 @@ bool fails(const std::optional<LoadRuling>& load);
 /// A verdict by the load test alone; `without` says in a clause why there are no minutes.
 Conclusion by_load_alone(const LoadRuling& load, const std::string& without, const Policy& policy);
 
-/// Lowers a verdict by minutes, or one that they leave undecided, where the load test does not conform; caps
-/// it where none was made and the policy asks for one. Ends its reason with what was seen at cranking load.
+/// Makes undecided of a load test that passed alone, and says that minutes are missing.
+void ask_for_minutes(Conclusion& conclusion, const Policy& policy);
+
+/// Lowers a verdict by minutes, or one that they leave undecided, where the load test does not conform, and
+/// takes it back where that is undecided; caps it where none was made and the policy asks for one. Ends its
+/// reason with what was seen at cranking load.
 void apply_load(Conclusion& conclusion, const std::optional<LoadRuling>& load, const Policy& policy);
 
 }  // namespace leadwright

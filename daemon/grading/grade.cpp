@@ -12,6 +12,7 @@
 #include "daemon/grading/by_share.h"
 #include "daemon/grading/criterion.h"
 #include "daemon/grading/flags.h"
+#include "daemon/grading/keeps_charge.h"
 #include "daemon/grading/warranty.h"
 #include "daemon/grading/withdrawal.h"
 
@@ -133,7 +134,14 @@ void name_second_life(Grade& grade, const Evidence& evidence, const Policy& poli
   grade.next_why = "The letter stands; its minutes would tell whether it is good for something else.";
 }
 
-Conclusion conclude(const Evidence& evidence, const Policy& policy) {
+/// The label states what its minutes or its Ah should be.
+bool has_rating(const Evidence& evidence, const Policy& policy) {
+  const Nameplate& plate = evidence.nameplate;
+  return plate.reserve_capacity || plate.c20 || policy.minutes_by_size.contains(plate.size_code);
+}
+
+/// What tests under load say; how it keeps its charge comes after.
+Conclusion conclude_by_tests(const Evidence& evidence, const Policy& policy) {
   if (!evidence.faults.empty()) return by_faults(evidence.faults);
   if (auto unsafe = by_inspection(evidence.inspection)) return std::move(*unsafe);
   if (!is_lead(evidence.nameplate.chemistry)) {
@@ -169,9 +177,17 @@ Conclusion conclude(const Evidence& evidence, const Policy& policy) {
     const bool tested = newest(evidence, Measurand::reserve_capacity_ref) != nullptr;
     conclusion = by_load_alone(
         *load, tested ? "its label states no minutes" : "its minutes were not measured", policy);
+    if (!tested && conclusion.letter == 'B' && policy.minutes_required && has_rating(evidence, policy))
+      ask_for_minutes(conclusion, policy);
     test = load->margin;
   }
   if (test != nullptr) withdraw_unless_fair(conclusion, evidence, policy, *test);
+  return conclusion;
+}
+
+Conclusion conclude(const Evidence& evidence, const Policy& policy) {
+  Conclusion conclusion = conclude_by_tests(evidence, policy);
+  apply_retention(conclusion, evidence, policy);
   return conclusion;
 }
 
@@ -206,7 +222,13 @@ Grade grade(const Evidence& evidence, const Policy& policy) {
 bool stands_by_load(const Evidence& evidence, const Policy& policy) {
   const auto load = load_ruling(evidence, policy);
   return fails(load) && may_fail_by(*load->margin, evidence, policy) &&
-         conclude(evidence, policy).letter == 'D';
+         conclude_by_tests(evidence, policy).letter == 'D';
+}
+
+std::optional<Utc> stands_until(const Evidence& evidence, const Policy& policy) {
+  if (!policy.retention) return std::nullopt;
+  const char letter = conclude_by_tests(evidence, policy).letter;
+  return letter == 'A' || letter == 'B' || letter == 'C' ? next_look_at(evidence, policy) : std::nullopt;
 }
 
 }  // namespace leadwright

@@ -120,6 +120,29 @@ void read_limits_of_testing(const TomlTable& root, Policy& policy) {
   policy.oldest_months = read_count(root, "oldest", "months", {1.0, 60.0, "months, as \"6 months\""});
 }
 
+void read_retention(const TomlTable& root, Policy& policy) {
+  const auto table = root.table("retention");
+  if (!table) return;
+  RetentionRule rule;
+  const auto amount = [&table](const char* key, std::string_view unit, const Bounds& bounds) {
+    if (!table->has(key)) table->error("", std::string(key) + " is missing", bounds.range);
+    return read_amount(*table, key, unit, bounds).value_or(bounds.lowest);
+  };
+  rule.falls_most_mv_per_day = amount("falls_most", "mV/d", {1.0, 100.0, "1 to 100, as \"15 mV/d\""});
+  rule.settles = hours(amount("settles", "h", {0.0, 168.0, "0 to 168 hours, as \"24 h\""}));
+  rule.stands = hours(amount("stands", "h", {12.0, 168.0, "12 to 168 hours, as \"20 h\""}));
+  rule.stands_most = hours(amount("stands_most", "h", {12.0, 336.0, "12 to 336 hours, as \"72 h\""}));
+  rule.flat_cell = Volt(amount("flat_cell", "V", {1.5, 2.2, "volts a cell, as \"2.083 V\""}));
+  rule.wrong = minutes(amount("wrong_costs", "min", {0.0, 1e5, "minutes, as \"600 min\""}));
+  rule.costs = minutes(amount("looks_cost", "min", {0.0, 1e4, "minutes, as \"10 min\""}));
+  read_number(*table, "share", {0.0, 1.0, "0 to 1"}, rule.share);
+  read_number(*table, "came_flat", {0.0, 100.0, "0 to 100"}, rule.came_flat);
+  read_number(*table, "came_charged", {0.0, 100.0, "0 to 100"}, rule.came_charged);
+  if (rule.stands_most < rule.stands)
+    table->error("stands_most", "shorter than one stand", "at least as long as `stands`");
+  policy.retention = rule;
+}
+
 void read_warranty(const TomlTable& root, Policy& policy) {
   const auto table = root.table("warranty");
   if (!table) return;
@@ -207,6 +230,7 @@ tl::expected<Policy, std::vector<Error>> read_policy(std::string_view text, cons
   read_criteria(root, policy);
   read_shares(root, policy);
   policy.high_rate_draw_required = root.boolean("high_rate_draw_required").value_or(false);
+  policy.minutes_required = root.boolean("minutes_required").value_or(false);
   policy.unattended_hard_charges = root.boolean("unattended_hard_charges").value_or(false);
   policy.early_reached = root.boolean("early_reached").value_or(false);
   policy.early_missed = root.boolean("early_missed").value_or(false);
@@ -214,6 +238,7 @@ tl::expected<Policy, std::vector<Error>> read_policy(std::string_view text, cons
   read_calibration(root, policy.calibration);
   read_limits_of_testing(root, policy);
   read_sizes(root, policy);
+  read_retention(root, policy);
   read_warranty(root, policy);
   read_second_life(root, policy);
   read_procedures(root, policy.procedures);

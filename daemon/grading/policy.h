@@ -56,6 +56,20 @@ struct PolicyProcedures {
   std::string charge = "standard charge";
 };
 
+/// Whether a battery keeps its charge, and when that is worth some days on a shelf (keeps_charge.h).
+struct RetentionRule {
+  double falls_most_mv_per_day = 15.0;  ///< at rest and 20 degC, of a block
+  Second settles = hours(24.0);         ///< after the last charge, before anything counts
+  Second stands = hours(20.0);          ///< between two looks
+  Second stands_most = hours(72.0);     ///< looks go on so long while they do not decide
+  double share = 0.01;                  ///< of all that comes in and would be kept, what discharges itself
+  Volt flat_cell{2.083};                ///< at the first look: below came flat
+  double came_flat = 2.0;  ///< among those that discharge themselves so many times as often as among others
+  double came_charged = 0.2;     ///< the same of one that came charged
+  Second wrong = hours(10.0);    ///< of people's time that a wrong "keep it" costs
+  Second costs = minutes(10.0);  ///< of people's time that two looks cost
+};
+
 struct Policy {
   std::string name;
   int version = 1;
@@ -70,6 +84,11 @@ struct Policy {
   double share_c = 0.6;
   double guard_factor = 1.645;  ///< guard band w = factor x u (JCGM 106); 1.645 is 5 % risk one-sided
   bool high_rate_draw_required = false;
+  /// A load test that passes gives no letter where the label has a rating to compare minutes or Ah with and
+  /// nobody measured them: it shows that a battery cranks, not how long it lasts.
+  bool minutes_required = false;
+  /// Missing: nobody looks for self-discharge.
+  std::optional<RetentionRule> retention;
   /// Recoveries, charges above 2.40 V a cell and first charges from below 1.75 V a cell may go on alone at
   /// places that are not attended only (daemon/place/attendance.h).
   bool unattended_hard_charges = false;

@@ -22,6 +22,7 @@ void Bench::go_on(TicketFile& file, Place& place) {
   if (!next || file.ticket.place != place.name() || !place_serves(place.kind(), next->place_kind)) return;
   // A bay is the scarce place: what a charging place can do is not done here while another one is free.
   if (place.kind() == PlaceKind::bay && next->place_kind == PlaceKind::charging) return;
+  if (next->not_before && clocks_.bench.utc() < *next->not_before) return;
   const Procedure* wanted = procedure(next->procedure);
   const std::string actor = started_by_[place.name()];
   if (wanted == nullptr) return;

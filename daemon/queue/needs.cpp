@@ -14,6 +14,8 @@ const char* word(NeedsOf of) {
       return "move";
     case NeedsOf::move_after_gas:
       return "move_after_gas";
+    case NeedsOf::stand:
+      return "stand";
     case NeedsOf::answer:
       return "answer";
     case NeedsOf::start:
@@ -28,6 +30,10 @@ std::optional<Needs> Bench::needs_of(const TicketFile& file) {
   const auto next = next_work(file, settings_.policy);
   if (!next) return std::nullopt;
   const Place* at = place(file.ticket.place);
+  if (next->not_before && clocks_.bench.utc() < *next->not_before) {
+    return Needs{NeedsOf::stand, fmt::format("leave it on a shelf until {}, then a charging place for the {}",
+                                             next->not_before->rfc3339(), next->procedure)};
+  }
   const bool here = at != nullptr && place_serves(at->kind(), next->place_kind);
   const bool scarce = here && at->kind() == PlaceKind::bay && next->place_kind == PlaceKind::charging;
   if (!here || scarce) {

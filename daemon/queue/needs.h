@@ -9,6 +9,7 @@ namespace leadwright {
 enum class NeedsOf {
   move,                ///< to a place of the kind that its next work wants
   move_after_gas,      ///< the same, once the gas of its charge has gone
+  stand,               ///< on a shelf until its next work may begin
   answer,              ///< its place asks something, or has tripped
   start,               ///< its next work, where it stands
   start_with_consent,  ///< the same, and the owner has to agree first

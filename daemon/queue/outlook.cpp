@@ -35,6 +35,7 @@ std::string why_of(const Work& work, const TicketFile& file, const Policy& polic
       std::pair{name::until_decided,
                 "The minutes decide; it stops as soon as the limit is passed or out of reach."},
       std::pair{name::recharge, "A test drew on it: it leaves charged."},
+      std::pair{name::standing, "It came flat and is else sound: does it keep its charge on the shelf?"},
   };
   for (const auto& [which, why] : reasons) {
     if (which == procedure) return why;
@@ -68,6 +69,7 @@ void pretend(TicketFile& file, const Work& work) {
   };
   if (is_rest(work.procedure)) state(Measurand::soc, soc_of_full);
   if (work.procedure == procedure_name::half_cca_load) state(Measurand::load_margin, passes_by_v);
+  if (work.procedure == procedure_name::standing) state(Measurand::rest_slope, 0.0);
   if (takes_all(work.procedure)) file.ticket.needs_recharge = true;
   if (fills(work.procedure)) file.ticket.needs_recharge = false;
 }

@@ -51,6 +51,16 @@ Result<void> Bench::may_start(const TicketFile& file, Place& place, const Proced
     return fail(Errc::conflict, why, shown(ticket.id),
                 "start without naming a procedure: the next one is due");
   }
+  const auto due = next_work(file, settings_.policy);
+  const bool is_early =
+      due && due->procedure == wanted.name && due->not_before && clocks_.bench.utc() < *due->not_before;
+  if (is_early) {
+    return fail(
+        Errc::conflict,
+        fmt::format("it stands alone until {}: a look before tells nothing of how it keeps its charge",
+                    due->not_before->rfc3339()),
+        shown(ticket.id), "leave it on a shelf until then");
+  }
   const bool is_heavy = heaviest_draw(wanted, values_of(wanted, file, place, parameters)) > light_draw_max;
   if (const std::string gas = gas_off(file).warning(clocks_.bench); is_heavy && !gas.empty()) {
     return fail(

@@ -49,6 +49,7 @@ Standing standing(const TicketFile& file) {
       now.rested = complete || now.rested;
       continue;
     }
+    if (run.procedure == procedure_name::standing) continue;
     if (run.procedure == procedure_name::intake) now.intake |= complete;
     if (is_resistance(run.procedure)) {
       now.resistance |= complete;
@@ -79,7 +80,7 @@ const Run* complete_run(const TicketFile& file, std::string_view procedure) {
 
 Work work(std::string_view procedure) {
   const bool needs_no_load = procedure != procedure_name::conditioning;
-  const bool light = is_rest(procedure) || (puts_charge_in(procedure) && needs_no_load);
+  const bool light = only_looks(procedure) || (puts_charge_in(procedure) && needs_no_load);
   return {std::string(procedure), light ? PlaceKind::charging : PlaceKind::bay};
 }
 
@@ -119,9 +120,8 @@ Evidence evidence_so_far(const TicketFile& file) {
   return evidence_of(file, newest == file.findings.end() ? Utc() : newest->at);
 }
 
-/// Next test of the chain, before the grade.
-std::optional<Work> next_test(const TicketFile& file, const Policy& policy) {
-  if (!file.faults.empty()) return std::nullopt;
+/// Next of the chain of tests.
+std::optional<Work> next_of_chain(const TicketFile& file, const Policy& policy) {
   if (!file.ticket.asked_procedures.empty()) {
     for (const std::string& asked : file.ticket.asked_procedures) {
       if (complete_run(file, asked) == nullptr) return work(asked);
@@ -146,6 +146,24 @@ std::optional<Work> next_test(const TicketFile& file, const Policy& policy) {
   if (!may_be_emptied) return std::nullopt;
   const bool may_stop_early = policy.early_reached || policy.early_missed;
   return work(may_stop_early ? procedure_name::until_decided : procedure_name::reserve_capacity);
+}
+
+/// What the tests would keep in service is watched on its shelf where that is worth it: full, because it is
+/// to be given back full and a charge afterwards would hide what it lost.
+std::optional<Work> next_look(const TicketFile& file, const Policy& policy) {
+  const auto until = stands_until(evidence_so_far(file), policy);
+  if (!until) return std::nullopt;
+  if (!is_full(file.runs, policy.procedures)) return work(procedure_name::recharge);
+  Work look = work(procedure_name::standing);
+  look.not_before = until;
+  return look;
+}
+
+/// Before the grade.
+std::optional<Work> next_test(const TicketFile& file, const Policy& policy) {
+  if (!file.faults.empty()) return std::nullopt;
+  if (auto test = next_of_chain(file, policy)) return test;
+  return file.ticket.asked_procedures.empty() ? next_look(file, policy) : std::nullopt;
 }
 
 }  // namespace
@@ -198,7 +216,7 @@ TicketState state_during(std::string_view procedure) {
     return TicketState::charging;
   }
   if (procedure == procedure_name::recharge) return TicketState::recharging;
-  if (is_rest(procedure)) return TicketState::resting;
+  if (only_looks(procedure)) return TicketState::resting;
   return TicketState::testing;
 }
 
@@ -215,7 +233,7 @@ std::optional<ExpectedVolts> expected_volts(const TicketFile& file) {
   if (last == nullptr) return expected;
   if (puts_charge_in(last->procedure)) {
     expected.below_max = Volt(1.2);
-  } else if (is_rest(last->procedure)) {
+  } else if (only_looks(last->procedure)) {
     expected.below_max = Volt(0.3);
   } else {
     expected.above_max = is_capacity(last->procedure) ? Volt(1.5) : Volt(0.4);

@@ -2,7 +2,8 @@
 // What a ticket needs next: the chain intake → charge → rest → tests → grade → recharge as a pure function of
 // its file. Most returned batteries are only discharged, so nothing is tested before it is charged and
 // rested. A load test asks for a state of charge and comes first, a capacity test for a completed charge with
-// nothing drawn since; a load test that decides the letter leaves no capacity test to be made.
+// nothing drawn since; a load test that decides the letter leaves no capacity test to be made. What would be
+// kept in service may stand on a shelf for some days before the grade, to see whether it keeps its charge.
 #pragma once
 
 #include <optional>
@@ -20,6 +21,7 @@ namespace leadwright {
 struct Work {
   std::string procedure;
   PlaceKind place_kind = PlaceKind::bay;
+  std::optional<Utc> not_before = {};  ///< it stands alone until then, best on a shelf
 };
 
 /// Attempts at one procedure that may fail before a person must look.

@@ -204,8 +204,9 @@ void Bench::add_to(SnapshotParts& parts, const TicketFile& file) {
       file.ticket.state_since.rfc3339(), file.ticket.received_at.rfc3339(), text_or_null(file.ticket.place),
       file.grade ? json_string(std::string(1, file.grade->letter)) : "null",
       text_or_null(file.ticket.state_reason), reserve_capacity_json(file), rated_minutes(file),
-      next ? fmt::format(R"({{"procedure":{},"place_kind":"{}","consent":{}}})", json_string(next->procedure),
-                         word(next->place_kind),
+      next ? fmt::format(R"({{"procedure":{},"place_kind":"{}","not_before":{},"consent":{}}})",
+                         json_string(next->procedure), word(next->place_kind),
+                         next->not_before ? json_string(next->not_before->rfc3339()) : "null",
                          text_or_null(due != nullptr ? consent_needed(file, *due, settings_.policy) : ""))
            : "null",
       needs ? json_string(needs->text) : "null", needs ? json_string(word(needs->of)) : "null");

@@ -55,6 +55,23 @@ TEST(Policy, says_what_becomes_of_overdue_meters) {
   EXPECT_FALSE(with("overdue = \"widen\"\nwiden_by = 0.5")) << "no meter gets better by waiting";
 }
 
+TEST(Policy, says_when_self_discharge_is_looked_for_and_leaves_no_amount_out) {
+  const std::string whole =
+      "falls_most = \"15 mV/d\"\nsettles = \"24 h\"\nstands = \"20 h\"\nstands_most = \"72 h\"\n"
+      "flat_cell = \"2.083 V\"\nwrong_costs = \"960 min\"\nlooks_cost = \"10 min\"\n";
+  const auto with = [](const std::string& table) {
+    return read_policy(shipped_text() + "[retention]\n" + table, "bench.toml");
+  };
+  const auto policy = with(whole + "share = 0.02\n");
+  ASSERT_TRUE(policy) << policy.error()[0].line();
+  EXPECT_EQ(policy->retention->settles, hours(24.0));
+  EXPECT_EQ(policy->retention->wrong, minutes(960.0));
+  EXPECT_EQ(policy->retention->share, 0.02);
+  EXPECT_FALSE(with(whole.substr(whole.find('\n') + 1))) << "no limit";
+  EXPECT_FALSE(with("stands_most = \"10 h\"\n"));
+  EXPECT_FALSE(read_policy(shipped_text(), "bench.toml")->retention);
+}
+
 TEST(Policy, hash_follows_the_text) {
   std::string text = shipped_text();
   const auto before = read_policy(text, "bench.toml");

@@ -76,6 +76,19 @@ TEST(StoreClaim, condemns_a_battery_that_falls_at_cranking_load_whatever_its_min
   EXPECT_EQ(grade(evidence, shipped("store_claim")).letter, 'D');
 }
 
+TEST(StoreClaim, keeps_nothing_in_service_on_a_load_test_within_its_guard_band) {
+  for (const double margin : {0.03, -0.03}) {
+    Evidence evidence = returned(90.0);
+    for (Finding& finding : evidence.findings) {
+      if (finding.measurand == Measurand::load_margin) finding.value = margin;
+    }
+    const Grade near = grade(evidence, shipped("store_claim"));
+    EXPECT_EQ(near.letter, 'U') << margin << ": " << near.reason;
+    EXPECT_EQ(near.next_procedure, "half-CCA load test");
+    EXPECT_THAT(near.reason, HasSubstr("too near to decide"));
+  }
+}
+
 TEST(StoreClaim, does_not_fail_a_discharged_battery) {
   Evidence evidence = returned(50.0);
   stated(evidence, Measurand::soc).value = 0.5;
@@ -138,12 +151,16 @@ TEST(StoreClaim, gives_an_unidentified_battery_no_verdict) {
   EXPECT_THAT(blank.disposition, HasSubstr("Find out what it is"));
 }
 
-TEST(StoreClaim, asks_for_consent_or_a_load_test_where_nothing_was_emptied) {
+TEST(StoreClaim, gives_no_letter_on_a_load_test_alone_that_passes_and_asks_for_consent) {
   Evidence evidence = returned(50.0);
   forget(evidence, Measurand::reserve_capacity_ref);
   const Grade loaded = grade(evidence, shipped("store_claim"));
-  EXPECT_EQ(loaded.letter, 'B');
+  EXPECT_EQ(loaded.letter, 'U') << "worn plates crank until they are nearly spent";
   EXPECT_THAT(loaded.reason, HasSubstr("its minutes were not measured"));
+  EXPECT_THAT(loaded.disposition, HasSubstr("Ask the owner"));
+  EXPECT_EQ(loaded.next_procedure, "reserve capacity");
+  evidence.nameplate.reserve_capacity.reset();
+  EXPECT_EQ(grade(evidence, shipped("store_claim")).letter, 'B') << "nothing to compare minutes with";
   forget(evidence, Measurand::load_margin);
   const Grade nothing = grade(evidence, shipped("store_claim"));
   EXPECT_EQ(nothing.letter, 'U');

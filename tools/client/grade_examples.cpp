@@ -59,6 +59,16 @@ class Visit {
     for (int i = 0; i < 240; ++i) rest.sample(volts, Ampere(0.0), battery, Second(10.0));
     return add("stability rest", rest.trace(), {{"ocv", {"settle"}}, {"soc", {"settle"}}});
   }
+  /// A day on the shelf, then two minutes at the same meter.
+  Visit& stood(Volt volts, Celsius battery) {
+    InventedTrace look;
+    look.step("measure");
+    for (int i = 0; i < 60; ++i) look.sample(volts, Ampere(0.0), battery, Second(1.0));
+    at_ = at_ + hours(24.0);
+    add("voltage after standing", look.trace(), {{"intake", {"measure"}}});
+    evidence_.runs.back().instruments = {{"charging-1.charger", "invented charger 1", "", false}};
+    return *this;
+  }
   Visit& charged() { return add("standard charge", {}, {}); }
   /// Minutes at 25 A to 10.5 V: a plain, then a knee.
   Visit& emptied_in(double at_25_a_min, Celsius battery) {
@@ -99,6 +109,7 @@ class Visit {
     run.procedure = procedure;
     run.outcome = RunOutcome::complete;
     at_ = at_ + Second(seconds_a_run);
+    run.ended_at = at_;
     for (const Asked& one : asked) {
       FindingRequest request;
       request.calculation = one.calculation;
@@ -118,7 +129,7 @@ class Visit {
   }
 
   Evidence evidence_;
-  Utc at_ = Utc::parse("2026-03-17").value_or(Utc());
+  Utc at_ = Utc::parse("2026-03-13").value_or(Utc());
 };
 
 Nameplate label(Chemistry chemistry, const char* made) {
@@ -139,7 +150,7 @@ std::string only_discharged(const Policy& policy) {
               {"does not start since the weekend", "2024-11-04", "low battery, twice", "70231"});
   visit.rested_at(Volt(11.95), shop).charged().rested_at(Volt(12.68), shop);
   visit.loaded_to(Volt(12.68), Volt(10.35), shop).charged().rested_at(Volt(12.68), shop);
-  visit.emptied_in(96.0, shop);
+  visit.emptied_in(96.0, shop).charged().stood(Volt(12.69), shop).stood(Volt(12.688), shop);
   return visit.page("1. Only discharged: a claim that is none", policy);
 }
 

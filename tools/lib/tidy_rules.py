@@ -121,6 +121,7 @@ BARE_DOUBLE = {
     "daemon/grading/early.h": "shares and factors are ratios",
     "daemon/battery/ocv.h": "state of charge is a ratio",
     "daemon/battery/shelf.h": "state of charge is a ratio",
+    "daemon/battery/retention.h": "millivolts a day, which its names say, as its finding has them",
     "daemon/battery/uncertainty.h": "contributions in the unit of their finding",
     "daemon/quantities/nearest_rank.h": "a share is a ratio",
     "daemon/place/run.h": "value of an expression, whose dimension its step knows",

@@ -59,7 +59,7 @@ ReturnVisit CounterHand::handle() {
       const Place* here = at();
       const bool waits_for_gas = here != nullptr && here->activity() != Activity::running && !may_move(here);
       const Instant gone = waits_for_gas ? *file().charged_at + Precautions{}.gas_off : Instant::never();
-      wait(std::min(gone, began_ + people_.time_cap));
+      wait(std::min({gone, stands_until(), began_ + people_.time_cap}));
       continue;
     }
     come();
@@ -110,9 +110,18 @@ CounterHand::Act CounterHand::due() {
   const bool is_stuck = file.ticket.state == TicketState::held || file.ticket.state == TicketState::refused;
   const std::optional<Work> next = is_stuck ? std::nullopt : next_for(file);
   if (!next) return may_move(here) ? Act{Act::Kind::leave, "", ""} : Act{};
+  if (next->not_before && world_.clock().utc() < *next->not_before) {
+    return is_clamped && may_move(here) ? Act{Act::Kind::move, shelf_name, ""} : Act{};
+  }
   const std::string to = place_for(next->place_kind);
   if (is_clamped && here->name() == to) return {Act::Kind::start, to, next->procedure};
   return may_move(here) ? Act{Act::Kind::move, to, ""} : Act{};
+}
+
+Instant CounterHand::stands_until() const {
+  const auto next = next_work(file(), policy_);
+  if (!next || !next->not_before || world_.clock().utc() >= *next->not_before) return Instant::never();
+  return now() + (*next->not_before - world_.clock().utc());
 }
 
 bool CounterHand::may_move(const Place* at) const {
@@ -183,7 +192,7 @@ void CounterHand::move(const std::string& to) {
   (void)world_.sim().move(battery_name, to);
   const Response moved = world_.ask("ticket.move", ticket_, fmt::format(R"({{"place":"{}"}})", to));
   if (moved.status != 200) return give_up(moved.body);
-  is_clamped_ = true;
+  is_clamped_ = to != shelf_name;
   visit_.stays.push_back({world_.bench().place(to)->kind(), since_arrival(), since_arrival()});
   world_.clock().run_for(shows_after);
 }

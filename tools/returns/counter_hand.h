@@ -72,6 +72,8 @@ class CounterHand {
   /// The owner's consent goes with its start.
   bool procedure_needs_word(std::string_view procedure) const;
   bool may_move(const Place* at) const;
+  /// While it is left alone to see whether it keeps its charge; never without such a stand.
+  Instant stands_until() const;
   std::string place_for(PlaceKind kind) const;
   void give_up(const std::string& why);
 

@@ -16,7 +16,8 @@ constexpr int spare_preparations = 2;
 
 bool is_for_charging_place(std::string_view procedure) {
   using namespace procedure_name;
-  return procedure == charge || procedure == rest || procedure == recharge || procedure == recovery;
+  return procedure == charge || procedure == rest || procedure == recharge || procedure == recovery ||
+         procedure == standing;
 }
 
 bool is_complete(const Run& run) {

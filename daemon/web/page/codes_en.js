@@ -129,6 +129,7 @@ export const words = {
   "needs.move": "move to {kind} for the {procedure}",
   "needs.move_after_gas": "when the gas has gone, move to {kind} for the {procedure}",
   "needs.answer": "{place} needs an answer",
+  "needs.stand": "leave it on a shelf until {until}, then a charging place for the {procedure}",
   "needs.start": "start the {procedure} at {place}",
   "needs.start_with_consent": "start the {procedure} at {place} with the owner's consent ({consent})",
   "notice.attended_only":
@@ -156,6 +157,7 @@ export const words = {
   "procedure.standard charge": "standard charge",
   "procedure.surface charge removal": "surface charge removal",
   "procedure.three-minute charge": "three-minute charge",
+  "procedure.voltage after standing": "voltage after standing",
   "role.charger": "charger",
   "role.digital_io": "relay box",
   "role.load": "load",

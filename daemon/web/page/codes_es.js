@@ -133,6 +133,8 @@ export const words = {
   "needs.move": "llevarla a {kind} para: {procedure}",
   "needs.move_after_gas": "cuando el gas se haya ido, llevarla a {kind} para: {procedure}",
   "needs.answer": "{place} necesita una respuesta",
+  "needs.stand":
+      "dejarla en un estante hasta {until} y luego llevarla a un puesto de carga para: {procedure}",
   "needs.start": "empezar en {place}: {procedure}",
   "needs.start_with_consent": "empezar en {place}, con el consentimiento del dueño ({consent}): {procedure}",
   "notice.attended_only":
@@ -161,6 +163,7 @@ export const words = {
   "procedure.standard charge": "carga normal",
   "procedure.surface charge removal": "retirada de la carga superficial",
   "procedure.three-minute charge": "carga de tres minutos",
+  "procedure.voltage after standing": "tensión tras reposar",
   "role.charger": "cargador",
   "role.digital_io": "caja de relés",
   "role.load": "carga electrónica",

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // The queue as a table; rows are kept and rewritten, so that focus stays where it is.
-import {number} from "/amounts.js";
+import {moment, number} from "/amounts.js";
 import {with_view} from "/api.js";
 import {element, set_both, set_hidden, set_said, set_text} from "/dom.js";
 import {bench_language, count_of, has_word, label_words, t, word_of} from "/words.js";
@@ -44,7 +44,8 @@ function needs_words(row) {
     procedure: word_of("procedure", next.procedure),
     kind: word_of("to_kind", next.place_kind),
     place: row.place,
-    consent: next.consent
+    consent: next.consent,
+    until: next.not_before ? moment(next.not_before) : ""
   });
 }
 
