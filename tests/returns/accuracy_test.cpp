@@ -35,6 +35,14 @@ TEST(MinutesAccuracy, is_bias_spread_and_coverage_of_each_kind_and_of_all) {
   EXPECT_EQ(rows[2].covered.hits, 2);
 }
 
+TEST(MinutesAccuracy, tells_the_bias_against_a_battery_that_could_be_filled_as_well) {
+  RehearsedReturn sulphated = measured("sulphated", 80.0, 80.0, 2.0);
+  sulphated.truth.minutes_if_filled = minutes(100.0);
+  const auto rows = minutes_accuracy({sulphated});
+  EXPECT_NEAR(rows[0].bias, 0.0, 1e-12);
+  EXPECT_NEAR(rows[0].bias_if_filled, -0.2, 1e-12);
+}
+
 TEST(MinutesAccuracy, leaves_out_what_was_stopped_before_its_end) {
   RehearsedReturn stopped = measured("sound", 100.0, 96.0, 2.0);
   stopped.visit.minutes->measurand = Measurand::reserve_capacity_ref_at_least;

@@ -144,6 +144,25 @@ TEST_F(Rehearsal, an_owner_who_agrees_gets_minutes_where_a_claim_may_empty_the_b
   EXPECT_THAT(refused.visit.runs, Contains(StartsWith("half-CCA load test")));
 }
 
+TEST_F(Rehearsal,
+       what_came_flat_and_discharges_itself_is_found_on_its_shelf_and_what_came_flat_alone_is_not) {
+  options.policy_file = options.config_folder + "/policies/rebuilder_resale.toml";
+  options.mix.people.time_cap = hours(200.0);
+  options.mix.label.states_cca = 1.0;
+  only("high self-discharge");
+  kind().wear = {1.0, 1.0};
+  kind().charged = {0.3, 0.3};
+  const RehearsedReturn leaky = rehearsed();
+  EXPECT_EQ(verdict_of(leaky.visit, line), Verdict::rejected) << leaky.visit.grade->reason;
+  EXPECT_THAT(leaky.visit.grade->reason, HasSubstr("discharges itself"));
+  kind().fault = CellFault::none;
+  kind().faulty_cells = 0;
+  const RehearsedReturn flat = rehearsed();
+  EXPECT_EQ(verdict_of(flat.visit, line), Verdict::accepted) << flat.visit.grade->reason;
+  EXPECT_THAT(flat.visit.runs, Contains("voltage after standing").Times(2));
+  EXPECT_LT(flat.visit.stayed(PlaceKind::bay), hours(12.0)) << "it stands on a shelf";
+}
+
 TEST_F(Rehearsal, a_test_that_the_label_does_not_allow_is_not_asked_for_again_and_again) {
   only("sound");
   options.policy_file = options.config_folder + "/policies/new_battery.toml";

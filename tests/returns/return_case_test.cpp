@@ -80,12 +80,34 @@ TEST(Truth, of_a_sound_battery_is_good_and_of_one_without_material_is_bad_by_its
   EXPECT_LT(worn.distance(0.6), 0.0);
 }
 
-TEST(Truth, does_not_depend_on_the_charge_it_comes_in_with) {
+TEST(Truth, of_a_battery_that_takes_charge_does_not_depend_on_the_charge_it_comes_in_with) {
   CellBatteryMake flat;
   flat.charged = 0.1;
   flat.ambient = Celsius(16.0);
-  EXPECT_EQ(truth_of(labelled(flat)).minutes, truth_of(labelled({})).minutes);
-  EXPECT_EQ(truth_of(labelled(flat)).load_margin, truth_of(labelled({})).load_margin);
+  const Truth came_flat = truth_of(labelled(flat));
+  const Truth came_full = truth_of(labelled({}));
+  EXPECT_NEAR(came_flat.minutes / came_full.minutes, 1.0, 0.003);
+  EXPECT_NEAR(came_flat.minutes / came_flat.minutes_if_filled, 1.0, 0.003) << "a day fills it";
+  EXPECT_NEAR(came_flat.load_margin.si(), came_full.load_margin.si(), 0.01);
+}
+
+// The minutes that its plates would give are nobody's who can't charge it.
+TEST(Truth, of_a_sulphated_battery_is_what_it_gives_after_a_day_of_charging_not_what_it_would_give_full) {
+  CellBatteryMake make = faulty(CellFault::sulphated, 6);
+  make.charged = 0.3;
+  const Truth truth = truth_of(labelled(make));
+  EXPECT_LT(truth.minutes, truth.minutes_if_filled * 0.99);
+  EXPECT_GT(truth.minutes, truth.minutes_if_filled * 0.5);
+  EXPECT_EQ(truth.minutes_if_filled, CellBattery(make).truth_at_25a());
+}
+
+TEST(Truth, between_the_two_kinds_of_minutes_makes_a_battery_bad_that_would_be_good_if_it_were_filled) {
+  Truth truth;
+  truth.load_margin = Volt(1.0);
+  truth.share = 0.55;
+  truth.share_if_filled = 0.65;
+  EXPECT_FALSE(truth.is_good(0.6));
+  EXPECT_TRUE(truth.is_good_if_filled(0.6));
 }
 
 TEST(Truth, a_corroded_joint_has_its_minutes_and_does_not_crank) {

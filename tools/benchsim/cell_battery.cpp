@@ -101,13 +101,17 @@ Ampere CellBattery::gassing(Ampere charge) const {
 }
 
 Second CellBattery::truth_at_25a() const {
-  constexpr Ampere draw{25.0};
-  constexpr Second step{0.5};
-  constexpr Second longest = hours(20.0);
   CellBatteryMake full = make_;
   full.charged = 1.0;
   full.ambient = Celsius(25.0);
-  CellBattery trial(std::move(full));
+  return CellBattery(std::move(full)).lasts_at_25a();
+}
+
+Second CellBattery::lasts_at_25a() const {
+  constexpr Ampere draw{25.0};
+  constexpr Second step{0.5};
+  constexpr Second longest = hours(20.0);
+  CellBattery trial(*this);
   const Volt end(1.75 * make_.cells);
   Volt before = trial.terminal(draw);
   for (Second t; t < longest; t += step) {

@@ -35,6 +35,8 @@ class CellBattery final : public SimBattery {
   int cells() const override { return make_.cells; }
   Second truth_at_25a() const override;
   std::string description() const override;
+  /// As truth_at_25a(), from the charge and temperature that it has now.
+  Second lasts_at_25a() const;
 
   /// State of charge by acid at which the plates of its poorest cell have nothing left to give: 0 where the
   /// acid ends first. What comes in lies above, because nothing in a vehicle draws on after that.

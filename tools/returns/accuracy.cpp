@@ -18,10 +18,12 @@ constexpr const char* nothing = "nothing";
 struct Ratios {
   double sum = 0.0;
   double squares = 0.0;
+  double sum_if_filled = 0.0;
   Count covered;
 
-  void add(double ratio, bool is_covered) {
+  void add(double ratio, double ratio_if_filled, bool is_covered) {
     sum += ratio;
+    sum_if_filled += ratio_if_filled;
     squares += ratio * ratio;
     ++covered.trials;
     if (is_covered) ++covered.hits;
@@ -30,7 +32,7 @@ struct Ratios {
     const double n = covered.trials;
     const double mean = sum / n;
     const double variance = n > 1.0 ? (squares - n * mean * mean) / (n - 1.0) : 0.0;
-    return {kind, mean - 1.0, std::sqrt(std::max(variance, 0.0)), covered};
+    return {kind, mean - 1.0, std::sqrt(std::max(variance, 0.0)), covered, sum_if_filled / n - 1.0};
   }
 };
 
@@ -42,10 +44,12 @@ std::vector<MinutesAccuracy> minutes_accuracy(const std::vector<RehearsedReturn>
   for (const RehearsedReturn& each : all) {
     const auto& stated = each.visit.minutes;
     const double truth = as_minutes(each.truth.minutes);
+    const double if_filled = as_minutes(each.truth.minutes_if_filled);
     if (!stated || stated->measurand != Measurand::reserve_capacity_ref || truth <= 0.0) continue;
     const bool is_covered = std::abs(stated->value - truth) <= coverage_factor * stated->u;
-    kinds[each.one.kind].add(stated->value / truth, is_covered);
-    every.add(stated->value / truth, is_covered);
+    const double ratio_if_filled = stated->value / (if_filled > 0.0 ? if_filled : truth);
+    kinds[each.one.kind].add(stated->value / truth, ratio_if_filled, is_covered);
+    every.add(stated->value / truth, ratio_if_filled, is_covered);
   }
   std::vector<MinutesAccuracy> rows;
   rows.reserve(kinds.size() + 1);
@@ -74,12 +78,15 @@ std::vector<ToldRow> told_by_kind(const std::vector<RehearsedReturn>& all) {
 std::string accuracy_table(const std::vector<MinutesAccuracy>& rows) {
   if (rows.empty()) return "No minutes were measured to their end.\n";
   std::string text =
-      "minutes stated against the truth  measured    bias  spread  truth within +- 2 u  (95 % interval)\n";
+      "minutes stated against the truth  measured    bias  spread  truth within +- 2 u  (95 % interval)  "
+      "bias if "
+      "it could be filled\n";
   for (const MinutesAccuracy& row : rows) {
     const ShareInterval interval = row.covered.interval();
-    text += fmt::format("  {:<30} {:>9}  {:+5.1f} %  {:4.1f} %  {:>17.1f} %  ({:.1f} to {:.1f} %)\n",
-                        row.kind, row.covered.trials, 100.0 * row.bias, 100.0 * row.spread,
-                        100.0 * row.covered.share(), 100.0 * interval.low, 100.0 * interval.high);
+    text += fmt::format(
+        "  {:<30} {:>9}  {:+5.1f} %  {:4.1f} %  {:>17.1f} %  ({:.1f} to {:.1f} %)  {:+5.1f} %\n", row.kind,
+        row.covered.trials, 100.0 * row.bias, 100.0 * row.spread, 100.0 * row.covered.share(),
+        100.0 * interval.low, 100.0 * interval.high, 100.0 * row.bias_if_filled);
   }
   return text;
 }
@@ -102,11 +109,12 @@ std::string accuracy_json(const std::vector<MinutesAccuracy>& rows) {
   std::string text = "[";
   for (const MinutesAccuracy& row : rows) {
     const ShareInterval interval = row.covered.interval();
-    text += fmt::format(R"({}{{"kind":{},"measured":{},"bias":{},"spread":{},"covered":{},)"
-                        R"("wilson_95_low":{},"wilson_95_high":{}}})",
-                        text.size() > 1 ? "," : "", json_string(row.kind), row.covered.trials,
-                        json_number(row.bias), json_number(row.spread), json_number(row.covered.share()),
-                        json_number(interval.low), json_number(interval.high));
+    text +=
+        fmt::format(R"({}{{"kind":{},"measured":{},"bias":{},"spread":{},"covered":{},)"
+                    R"("wilson_95_low":{},"wilson_95_high":{},"bias_if_filled":{}}})",
+                    text.size() > 1 ? "," : "", json_string(row.kind), row.covered.trials,
+                    json_number(row.bias), json_number(row.spread), json_number(row.covered.share()),
+                    json_number(interval.low), json_number(interval.high), json_number(row.bias_if_filled));
   }
   return text + "]";
 }

@@ -13,10 +13,11 @@ namespace leadwright {
 
 /// Minutes at 25 A that were measured to the end; what was stopped before says "at least" and is not here.
 struct MinutesAccuracy {
-  std::string kind;     ///< "all" for the last
-  double bias = 0.0;    ///< mean of stated over true, less 1
-  double spread = 0.0;  ///< standard deviation of the same
-  Count covered;        ///< the truth lies within twice the stated standard uncertainty
+  std::string kind;             ///< "all" for the last
+  double bias = 0.0;            ///< mean of stated over true, less 1
+  double spread = 0.0;          ///< standard deviation of the same
+  Count covered;                ///< the truth lies within twice the stated standard uncertainty
+  double bias_if_filled = 0.0;  ///< against what it would give if it could be filled
 };
 
 /// Of each kind that was measured, then of all.

@@ -76,12 +76,13 @@ std::string return_json(const RehearsedReturn& each, const AcceptanceLine& line)
       each.visit.grade ? json_string(std::string(1, each.visit.grade->letter)) : std::string("null");
   return fmt::format(
       R"({{"number":{},"kind":{},"truth":"{}","distance":{},"load_margin_v":{},)"
-      R"("truth_min":{},"measured_min":{},"grade":{},)"
+      R"("truth_min":{},"truth_if_filled_min":{},"measured_min":{},"grade":{},"reason":{},)"
       R"("verdict":"{}","decided_s":{},"left_s":{},"hands_on_s":{},"bay_s":{},"charging_place_s":{}}})",
       each.one.number, json_string(each.one.kind), each.truth.is_good(line.share) ? "good" : "bad",
       json_number(each.truth.distance(line.share)), json_number(each.truth.load_margin.si()),
-      json_number(as_minutes(each.truth.minutes)),
-      each.visit.minutes ? json_number(each.visit.minutes->value) : "null", letter, word(verdict),
+      json_number(as_minutes(each.truth.minutes)), json_number(as_minutes(each.truth.minutes_if_filled)),
+      each.visit.minutes ? json_number(each.visit.minutes->value) : "null", letter,
+      each.visit.grade ? json_string(each.visit.grade->reason) : "null", word(verdict),
       time(each.visit.decided), time(each.visit.left), json_number(each.visit.hands_on.si()),
       json_number(each.visit.stayed(PlaceKind::bay).si()),
       json_number(each.visit.stayed(PlaceKind::charging).si()));
@@ -106,6 +107,8 @@ std::string returns_json(const Summary& sum, const std::vector<RehearsedReturn>&
       " \"false_rejects_near_the_limit\":{},\n \"undecided\":{},\n",
       count_json(sum.false_accepts), count_json(sum.near_false_accepts), count_json(sum.false_rejects),
       count_json(sum.near_false_rejects), count_json(sum.undecided));
+  text += fmt::format(" \"false_accepts_if_filled\":{},\n \"false_rejects_if_filled\":{},\n",
+                      count_json(sum.false_accepts_if_filled), count_json(sum.false_rejects_if_filled));
   text += fmt::format(
       " \"false_accepts_by_kind\":{},\n \"false_rejects_by_kind\":{},\n \"undecided_by_kind\":{},\n"
       " \"unfinished\":{},\n",

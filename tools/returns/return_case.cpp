@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "tools/returns/return_case.h"
 
+#include <algorithm>
 #include <cmath>
 #include <string>
 
@@ -39,18 +40,23 @@ class CaseDice {
   SimRandom random_;
 };
 
-/// Full and rested at the reference temperature.
-CellBatteryMake at_its_best(CellBatteryMake make) {
-  make.charged = 1.0;
-  make.ambient = reference;
-  return make;
-}
-
-Volt load_margin_of(const CellBatteryMake& make, Ampere amps) {
-  CellBattery battery(at_its_best(make));
+Volt load_margin_of(CellBattery battery, Ampere amps) {
   constexpr Second step{0.5};
   for (Second at; at < load_for; at += step) battery.advance(step, amps);
-  return battery.terminal(amps) - loaded_cell_least * static_cast<double>(make.cells);
+  return battery.terminal(amps) - loaded_cell_least * static_cast<double>(battery.cells());
+}
+
+/// What flows at this voltage, at most `most`.
+Ampere accepted(const CellBattery& battery, Volt limit, Ampere most) {
+  if (battery.terminal(-most) <= limit) return most;
+  Ampere low;
+  Ampere high = most;
+  constexpr int halvings = 24;
+  for (int i = 0; i < halvings; ++i) {
+    const Ampere middle = (low + high) / 2.0;
+    (battery.terminal(-middle) <= limit ? low : high) = middle;
+  }
+  return low;
 }
 
 }  // namespace
@@ -104,11 +110,26 @@ bool Truth::is_near(double share_least) const {
   return !is_clearly_bad && (by_minutes < near_minutes || load_margin < near_volts);
 }
 
+CellBattery charged_for_a_day(const CellBatteryMake& make) {
+  CellBatteryMake at_reference = make;
+  at_reference.ambient = reference;
+  CellBattery battery(std::move(at_reference));
+  const Ampere most = std::min(make.c20 * 0.2 / hours(1.0), Ampere(20.0));
+  const Volt limit = Volt(2.40) * static_cast<double>(make.cells);
+  constexpr Second step = minutes(1.0);
+  for (Second at; at < hours(24.0); at += step) battery.advance(step, -accepted(battery, limit, most));
+  battery.advance(hours(4.0), Ampere(0.0));
+  return battery;
+}
+
 Truth truth_of(const ReturnCase& one) {
+  const CellBattery battery = charged_for_a_day(one.make);
   Truth truth;
-  truth.minutes = CellBattery(one.make).truth_at_25a();
+  truth.minutes = battery.lasts_at_25a();
   truth.share = truth.minutes / one.rated;
-  truth.load_margin = load_margin_of(one.make, one.cca / 2.0);
+  truth.minutes_if_filled = battery.truth_at_25a();
+  truth.share_if_filled = truth.minutes_if_filled / one.rated;
+  truth.load_margin = load_margin_of(battery, one.cca / 2.0);
   truth.holds_charge = one.make.fault != CellFault::self_discharge;
   truth.is_whole = !one.cracked;
   return truth;

@@ -32,18 +32,26 @@ struct ReturnCase {
 /// The same for the same mix, seed and number, whatever was drawn before.
 ReturnCase draw_case(const ReturnsMix& mix, std::uint64_t seed, int number);
 
-/// What the battery model itself says, full and rested at 25 degC, without any instrument. The grading is not
-/// asked. A limit of the minutes is a policy's: see is_good().
+/// What the battery model itself says at 25 degC, rested after the charge that it takes (charged_for_a_day),
+/// without any instrument. The grading is not asked. A limit of the minutes is a policy's: see is_good().
+/// Minutes that a battery would give if it could be filled are nobody's who can't fill it; they are told
+/// beside.
 struct Truth {
-  Second minutes;      ///< at 25 A to 1.75 V a cell
-  double share = 0.0;  ///< of the minutes of its label, stated or not
-  Volt load_margin;    ///< at 15 s under half the CCA, above 1.6 V a cell (F: 9.6 V of six, above 21 degC)
+  Second minutes;                ///< at 25 A to 1.75 V a cell
+  double share = 0.0;            ///< of the minutes of its label, stated or not
+  Second minutes_if_filled;      ///< with all its acid and plates charged, by whatever means
+  double share_if_filled = 0.0;  ///< of its label, likewise
+  Volt load_margin;  ///< at 15 s under half the CCA, above 1.6 V a cell (F: 9.6 V of six, above 21 degC)
   bool holds_charge = true;  ///< no cell empties itself
   bool is_whole = true;      ///< the case
 
   /// Meets this share of its rating, cranks, keeps its charge and does not leak.
   bool is_good(double share_least) const {
     return share >= share_least && load_margin >= Volt(0.0) && holds_charge && is_whole;
+  }
+  /// The same, were it filled by whatever means; its volts under load stay those after its charge.
+  bool is_good_if_filled(double share_least) const {
+    return share_if_filled >= share_least && load_margin >= Volt(0.0) && holds_charge && is_whole;
   }
   /// Nothing but its minutes can make it bad.
   bool is_by_minutes() const { return load_margin >= Volt(0.0) && holds_charge && is_whole; }
@@ -55,6 +63,12 @@ struct Truth {
   /// (2 % of 9.6 V), and nothing else decides (P).
   bool is_near(double share_least) const;
 };
+
+/// As it is after 24 h at 0.2 of its capacity in an hour, 20 A at most, then 2.40 V a cell (F: a charge
+/// before a rating test takes 24 h at most, 2.40 V; M: 0.2), begun with the charge that it came in with, and
+/// 4 h of rest, all at 25 degC, by a charger without errors. No procedure of the bench is asked when it is
+/// full.
+CellBattery charged_for_a_day(const CellBatteryMake& make);
 
 Truth truth_of(const ReturnCase& one);
 

@@ -53,6 +53,10 @@ void count_errors(Summary& sum, const RehearsedReturn& each, Verdict verdict) {
   const bool is_near = each.truth.is_near(sum.line.share);
   if (verdict == (good ? Verdict::rejected : Verdict::accepted))
     sum.wrong.push_back({each.one.number, each.one.kind, verdict});
+  if (each.truth.is_good_if_filled(sum.line.share))
+    count(sum.false_rejects_if_filled, verdict == Verdict::rejected);
+  else
+    count(sum.false_accepts_if_filled, verdict == Verdict::accepted);
   count(sum.undecided, verdict == Verdict::undecided);
   count(sum.undecided_by_kind[each.one.kind], verdict == Verdict::undecided);
   if (good) {

@@ -82,6 +82,9 @@ struct Summary {
   Count false_rejects;       ///< of the truly good
   Count near_false_accepts;  ///< of those so near to a limit that no bench could be blamed
   Count near_false_rejects;
+  /// The same two by the minutes that a battery would give if it could be filled.
+  Count false_accepts_if_filled;
+  Count false_rejects_if_filled;
   Count undecided;  ///< of all
   std::map<std::string, Count> false_accepts_by_kind;
   std::map<std::string, Count> false_rejects_by_kind;
