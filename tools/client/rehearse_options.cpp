@@ -11,7 +11,10 @@ void add_rehearse_returns(Cli& cli, CLI::App* rehearse) {
   auto* const returns =
       rehearse->add_subcommand("returns", "Many simulated returns under a policy: errors, hours, the queue");
   const auto options = cli.add<RehearseReturnsOptions>(returns, rehearse_returns_command);
-  returns->add_option("--policy", options->policy, "a file, or the name of a shipped one")
+  returns
+      ->add_option("--policy", options->policies,
+                   "a file, or the name of a shipped one; several: the same batteries under each")
+      ->delimiter(',')
       ->capture_default_str();
   returns->add_option("--count", options->count, "how many batteries come")
       ->check(CLI::Range(1, 1000000))

@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "daemon/settings/exit_codes.h"
 #include "tools/client/options.h"
@@ -12,9 +13,10 @@
 namespace leadwright {
 
 struct RehearseReturnsOptions {
-  std::string policy = "bench";  ///< a file, or the name of one in the configuration's policies/
-  std::string mix;               ///< file; empty: the configuration's returns.toml
-  std::string config;            ///< folder; empty: the program's own
+  /// Each a file, or the name of one in the configuration's policies/.
+  std::vector<std::string> policies{"bench"};
+  std::string mix;     ///< file; empty: the configuration's returns.toml
+  std::string config;  ///< folder; empty: the program's own
   int count = 200;
   std::uint64_t seed = 1;
   int threads = 0;  ///< 0: as many as the machine has
