@@ -190,7 +190,7 @@ std::optional<Volt> half_cca_minimum(Celsius battery, int cells) {
 }
 
 bool is_load_estimate(const Finding& load) {
-  return load.method.starts_with(load_estimate_words);
+  return load.method.find(load_estimate_words) != std::string::npos;
 }
 
 Volt extrapolated(Volt rest, Volt loaded, double factor) {

@@ -43,6 +43,10 @@ TEST(LoadVerdict, does_not_stand_on_a_load_test_that_passed_was_undecided_or_was
   Evidence estimated = failed_at_load();
   estimated.findings[2].method = "estimated for half the CCA as V0 - R I, R from 25.0 A";
   EXPECT_FALSE(stands_by_load(estimated, policy));
+  estimated.findings[2].method =
+      "estimated: this place's load can't draw half the CCA; estimated for half the CCA as V0 - R I, R from "
+      "100.0 A of the same trace";
+  EXPECT_FALSE(stands_by_load(estimated, policy)) << "as a place states it, with its note before it";
 }
 
 TEST(LoadVerdict, does_not_stand_on_a_battery_that_was_discharged_cold_deeply_discharged_or_too_young) {
