@@ -138,5 +138,26 @@ TEST(Report, says_that_an_aim_is_missed_and_with_what_seed) {
   EXPECT_NE(table.find("simulated"), std::string::npos);
 }
 
+TEST(Summary, tells_apart_what_is_undecided_because_its_owner_did_not_agree) {
+  RehearsedReturn refused = graded('U', 1.0);
+  refused.one.owner_agrees = false;
+  const std::vector<RehearsedReturn> all{refused, graded('U', 1.0), graded('B', 1.0)};
+  Policy asks;
+  asks.complete_discharge = CompleteDischarge::with_consent;
+  const Summary sum = summarise(all, asks, 'C', shop());
+  EXPECT_EQ(sum.undecided.hits, 2);
+  EXPECT_EQ(sum.undecided_without_consent.hits, 1);
+  EXPECT_EQ(of(all).undecided_without_consent.hits, 0) << "nobody asked";
+}
+
+TEST(Summary, counts_errors_by_both_kinds_of_minutes) {
+  RehearsedReturn sulphated = graded('D', 0.55);
+  sulphated.truth.share_if_filled = 0.65;
+  const Summary sum = of({sulphated});
+  EXPECT_EQ(sum.false_rejects.hits, 0);
+  EXPECT_EQ(sum.false_rejects_if_filled.hits, 1);
+  EXPECT_EQ(sum.false_accepts_if_filled.trials, 0);
+}
+
 }  // namespace
 }  // namespace leadwright

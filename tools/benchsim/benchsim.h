@@ -35,6 +35,7 @@ struct SimBenchOptions {
   SimSpeech loads = SimSpeech::scpi;         ///< of the bays
   SimSpeech chargers = SimSpeech::scpi;      ///< of all places
   SimSpeech thermometers = SimSpeech::scpi;  ///< of all places
+  bool heavy_loads = false;                  ///< of the bays, where they speak SCPI: up to 600 A
   /// The bays have one two-quadrant unit (SCPI) instead of load and charger.
   bool two_quadrant = false;
   /// One Modbus thermometer "thermometer" with a channel for each place, in their order, instead.

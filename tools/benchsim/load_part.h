@@ -16,6 +16,8 @@ struct LoadRating {
   SimAccuracy amps;
 };
 /// That of config/profiles/simulated_load.toml.
+/// For half the CCA of any starter battery; its ammeter is as good in its own range.
+constexpr LoadRating simulated_heavy_load{600.0, 660.0, 60.0, {0.0003, 0.003, 0.001}, {0.0005, 0.030, 0.010}};
 constexpr LoadRating simulated_load{100.0, 110.0, 60.0, {0.0003, 0.003, 0.001}, {0.0005, 0.005, 0.001}};
 
 class LoadPart final : public SimPart {

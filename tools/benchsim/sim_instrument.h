@@ -23,6 +23,7 @@ struct SimInstrumentOptions {
   std::string serial;      ///< its name, shown in *IDN?
   bool ideal = false;      ///< 1 mV, 1 mA, 0.01 K, no error, no settling
   std::uint64_t seed = 1;  ///< of the errors
+  bool heavy = false;      ///< a load for half the cranking current
 };
 
 /// What hangs at the end of a line: bytes in, answers out.

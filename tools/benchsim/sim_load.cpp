@@ -4,7 +4,8 @@
 namespace leadwright {
 
 SimLoad::SimLoad(const SimInstrumentOptions& options, Terminals& posts, const Clock& bench)
-    : ScpiInstrument("load", options, posts, bench), load_(*this, simulated_load) {
+    : ScpiInstrument(options.heavy ? "heavy load" : "load", options, posts, bench),
+      load_(*this, options.heavy ? simulated_heavy_load : simulated_load) {
   const LoadRating& rating = load_.rating();
   add_measurements([this] { return load_.read_volts(); }, [this] { return load_.read_amps(); });
   add_setting(

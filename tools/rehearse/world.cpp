@@ -29,7 +29,8 @@ PlaceSettings place_settings(const std::string& name, PlaceKind kind, const SimB
   place.kind = kind;
   const auto wired = [&](const std::string& role) {
     const SimSpeech speech = role == "charger" ? options.chargers.value_or(options.speech) : options.speech;
-    return wired_to(sim, name + "." + role, speech, role, options.config_folder);
+    const bool is_heavy = role == "load" && options.heavy_loads;
+    return wired_to(sim, name + "." + role, speech, is_heavy ? "heavy_load" : role, options.config_folder);
   };
   if (kind == PlaceKind::shelf) return place;
   if (sim.address(name + ".two_quadrant")) {
@@ -87,6 +88,7 @@ World::World(WorldOptions options)
     sim.loads = SimSpeech::none;
     sim.shared_loads = 1;
   }
+  sim.heavy_loads = options_.heavy_loads;
   sim.two_quadrant = options_.two_quadrant;
   if (options_.switchgear != Switchgear::none || options_.alarms) sim.relay_boxes = 1;
   sim_ = std::make_unique<SimBench>(sim, clock_);

@@ -33,6 +33,7 @@ struct WorldOptions {
   /// Box 1 hears a stop button, smoke, gas and airflow at inputs 0 to 3, and has a siren at output 7.
   bool alarms = false;
   bool attended_only = false;  ///< every place
+  bool heavy_loads = false;    ///< of the bays: they can draw half the CCA; SCPI only
   bool two_quadrant = false;   ///< one unit is load and charger of each bay
   bool ideal = true;
   std::uint64_t seed = 1;

@@ -32,6 +32,7 @@ tl::expected<ReturnVisit, std::vector<Error>> visit_of(const ReturnsOptions& opt
   bench.bays = 1;
   bench.charging_places = setting.charging_places;
   bench.ideal = false;
+  bench.heavy_loads = true;
   bench.seed = one.seed;
   bench.config_folder = options.config_folder;
   bench.change_settings = [&setting](Settings& settings) { settings.policy_file = setting.policy_file; };

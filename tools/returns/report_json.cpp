@@ -107,6 +107,7 @@ std::string returns_json(const Summary& sum, const std::vector<RehearsedReturn>&
       " \"false_rejects_near_the_limit\":{},\n \"undecided\":{},\n",
       count_json(sum.false_accepts), count_json(sum.near_false_accepts), count_json(sum.false_rejects),
       count_json(sum.near_false_rejects), count_json(sum.undecided));
+  text += fmt::format(" \"undecided_without_consent\":{},\n", count_json(sum.undecided_without_consent));
   text += fmt::format(" \"false_accepts_if_filled\":{},\n \"false_rejects_if_filled\":{},\n",
                       count_json(sum.false_accepts_if_filled), count_json(sum.false_rejects_if_filled));
   text += fmt::format(

@@ -122,6 +122,9 @@ std::string visit_story(const char* head, const ReturnVisit& visit, const Accept
   std::string text = fmt::format("{}: {}", head, word(verdict_of(visit, line)));
   if (visit.grade) text += fmt::format(", grade {}: {}", visit.grade->letter, visit.grade->reason);
   if (!visit.unfinished.empty()) text += fmt::format("\n  {}", visit.unfinished);
+  if (visit.grade) {
+    for (const GradeRule& rule : visit.grade->rules) text += fmt::format("\n  rule: {}", rule.text);
+  }
   text += "\n  runs:";
   for (const std::string& run : visit.runs) text += fmt::format(" {};", run);
   const auto when = [](const std::optional<Second>& at) {
@@ -148,6 +151,7 @@ const std::vector<std::string>& returns_depend_on() {
       "minutes at 25 A, volts at 15 s under half the CCA. A sulphated battery gives less than if it were "
       "full.",
       "A cell that empties itself and a cracked case are truly bad, whatever the battery gives.",
+      "The bay's load draws half the CCA of any of them; with a smaller one no load test is a measurement.",
       "Instruments err within what their profiles declare and never fail; lines lose nothing; nobody errs.",
       "The full sequence ends where the bench itself finds a fault; a shop without it would go on.",
       "Each battery has the bench to itself; what it waits for others is in the queue alone."};
@@ -170,6 +174,8 @@ std::string returns_table(const Summary& sum, const std::vector<RehearsedReturn>
   text += errors_line("accepted, bad even if filled", sum.false_accepts_if_filled, 0.0);
   text += errors_line("rejected, good if it were filled", sum.false_rejects_if_filled, 0.0);
   text += errors_line("undecided", sum.undecided, aim_undecided);
+  if (sum.asks_consent)
+    text += errors_line("  of them for want of consent", sum.undecided_without_consent, 0.0);
   text += errors_by_kind("undecided", sum.undecided_by_kind);
   for (const auto& [reason, times] : sum.unfinished) text += fmt::format("    {} x: {}\n", times, reason);
   text.append("\n").append(costs_table(sum)).append("\n").append(against_full(sum)).append("\n");

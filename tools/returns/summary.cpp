@@ -58,6 +58,8 @@ void count_errors(Summary& sum, const RehearsedReturn& each, Verdict verdict) {
   else
     count(sum.false_accepts_if_filled, verdict == Verdict::accepted);
   count(sum.undecided, verdict == Verdict::undecided);
+  const bool is_refused = sum.asks_consent && !each.one.owner_agrees;
+  count(sum.undecided_without_consent, verdict == Verdict::undecided && is_refused);
   count(sum.undecided_by_kind[each.one.kind], verdict == Verdict::undecided);
   if (good) {
     count(sum.false_rejects, verdict == Verdict::rejected);
@@ -154,6 +156,7 @@ Summary summarise(const std::vector<RehearsedReturn>& all, const Policy& policy,
                   const ReturnsMix& mix) {
   Summary sum;
   sum.line = line_of(policy, accepted_from);
+  sum.asks_consent = policy.complete_discharge == CompleteDischarge::with_consent;
   sum.count = static_cast<int>(all.size());
   sum.curve = bins(minutes_edges);
   sum.load_curve = bins(load_edges);

@@ -77,6 +77,7 @@ struct WrongVerdict {
 
 struct Summary {
   AcceptanceLine line;
+  bool asks_consent = false;  ///< the policy lets the owner say no to a complete discharge
   int count = 0;
   Count false_accepts;       ///< of the truly bad
   Count false_rejects;       ///< of the truly good
@@ -85,7 +86,8 @@ struct Summary {
   /// The same two by the minutes that a battery would give if it could be filled.
   Count false_accepts_if_filled;
   Count false_rejects_if_filled;
-  Count undecided;  ///< of all
+  Count undecided;                  ///< of all
+  Count undecided_without_consent;  ///< of all, those whose owner did not agree to a complete discharge
   std::map<std::string, Count> false_accepts_by_kind;
   std::map<std::string, Count> false_rejects_by_kind;
   std::map<std::string, Count> undecided_by_kind;
