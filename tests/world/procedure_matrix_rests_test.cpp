@@ -37,6 +37,17 @@ TEST_F(ProcedureMatrix, a_new_battery_is_told_what_the_shelf_has_taken) {
   EXPECT_NEAR(value(soc), 0.8, 2.0 * found(soc)->u);
 }
 
+TEST_F(ProcedureMatrix, voltage_after_standing) {
+  const std::vector<Measurand> both{ocv, temperature};
+  check("voltage after standing", {{.battery = "cell:sound", .found = both},
+                                   {.battery = "cell:worn", .found = both},
+                                   {.battery = "cell:discharged", .found = both},
+                                   {.battery = "cell:sulphated", .found = both},
+                                   {.battery = "cell:shorted_cell", .found = both},
+                                   {.battery = "cell:open", .found = both},
+                                   {.battery = "cell:sound,ambient_degc=55", .found = both}});
+}
+
 TEST_F(ProcedureMatrix, charge_retention) {
   const std::vector<Measurand> all{rest_slope, self_discharge, ocv, soc};
   const char* const low = "charge it first";
