@@ -26,9 +26,13 @@ Error error_of(sqlite3* database, const std::string& path, int code) {
               "keep the file; restore the newest backup, or name another state folder"};
     case SQLITE_CANTOPEN:
     case SQLITE_PERM:
-    case SQLITE_READONLY:
       return {Errc::io, "can't open the database for this use: " + said, path,
               "check that the folder exists and belongs to the user of the daemon"};
+    case SQLITE_READONLY:
+      return {
+          Errc::io, "the database can't be written: " + said, path,
+          "see whether its disk is mounted read-only (after an error the kernel does that by itself), and "
+          "whether its folder belongs to the user of the daemon; nothing of this write was kept"};
     case SQLITE_IOERR:
       return {Errc::io, "the disk failed: " + said, path, "check the disk, then start the daemon again"};
     default:

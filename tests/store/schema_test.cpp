@@ -41,6 +41,14 @@ TEST_F(SchemaTest, makes_no_backup_of_a_new_database) {
   EXPECT_FALSE(std::filesystem::exists(backups()));
 }
 
+TEST_F(SchemaTest, what_can_only_be_read_says_so_and_names_the_disk) {
+  auto database = Database::open(database_path(folder_.path()), Database::Access::read_only);
+  const Result<void> written = database->execute(next_sql);
+  ASSERT_FALSE(written);
+  EXPECT_EQ(written.error().code, Errc::io);
+  EXPECT_THAT(written.error().line(), testing::HasSubstr("disk is mounted read-only"));
+}
+
 TEST_F(SchemaTest, steps_are_numbered_from_one_without_a_gap) {
   int expected = 1;
   for (const SchemaStep& step : schema_steps()) EXPECT_EQ(step.version, expected++);
