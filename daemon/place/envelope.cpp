@@ -6,11 +6,18 @@
 #include <algorithm>
 
 #include "daemon/battery/chemistry_limits.h"
+#include "daemon/place/gas_off.h"
+#include "daemon/place/label_values.h"
 #include "daemon/procedure/expression_words.h"
 
 namespace leadwright {
 
 namespace {
+
+/// Charging without end, whatever a file says. P; as the shipped charges have it: F (one manual), 2 x RC with
+/// minutes read as ampere-hours.
+constexpr double overcharge_share = 2.0;
+constexpr Coulomb overcharge_least = ampere_hours(120.0);
 
 /// Value of an optional limit; an error if it is stated but needs a datum that is missing.
 Result<std::optional<double>> value_of(const std::optional<Expression>& limit, const Values& values,
@@ -86,6 +93,10 @@ Result<std::vector<Envelope>> envelopes_for(const Procedure& procedure, const Na
     values.enter(index);
     Result<Envelope> own = envelope_within(limits, procedure.file, nameplate, values, reach);
     if (!own) return tl::unexpected<Error>(own.error());
+    if (charges(procedure)) {
+      const Coulomb filled = assumed_capacity(nameplate) * overcharge_share;
+      own->charge_max = std::min(own->charge_max, std::max(filled, overcharge_least));
+    }
     if (index > 0) {
       const Envelope& caller = all[frame.parent];
       own->volts_min = std::max(own->volts_min, caller.volts_min);

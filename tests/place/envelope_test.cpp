@@ -53,6 +53,26 @@ TEST(Envelope, the_tightest_of_chemistry_and_procedure_wins_in_both_directions) 
   EXPECT_DOUBLE_EQ(envelope->case_max.degc(), 45.0);
 }
 
+TEST(Envelope, a_charge_ends_at_twice_the_capacity_whatever_the_procedure_says_or_leaves_out) {
+  Procedure procedure;
+  procedure.steps.emplace_back().kind = StepKind::charge;
+  const auto charge_max = [&procedure](double ampere_hours_of_label) {
+    Nameplate plate = flooded_12v();
+    plate.c20->value = ampere_hours(ampere_hours_of_label);
+    const auto envelopes = envelopes_for(procedure, plate, label_values(plate, Celsius(20.0)), reach);
+    return envelopes ? as_ampere_hours(envelopes->front().charge_max) : 0.0;
+  };
+  EXPECT_DOUBLE_EQ(charge_max(100.0), 200.0);
+  EXPECT_DOUBLE_EQ(charge_max(40.0), 120.0);
+  procedure.frames.front().limits.charge_max = limit("300 Ah");
+  EXPECT_DOUBLE_EQ(charge_max(100.0), 200.0);
+  procedure.frames.front().limits.charge_max = limit("50 Ah");
+  EXPECT_DOUBLE_EQ(charge_max(100.0), 50.0);
+  procedure.frames.front().limits.charge_max.reset();
+  procedure.steps.front().kind = StepKind::draw;
+  EXPECT_DOUBLE_EQ(charge_max(100.0), 400.0);
+}
+
 TEST(Envelope, a_limit_that_needs_a_missing_datum_is_an_error_and_not_a_missing_limit) {
   EnvelopeLimits limits;
   limits.amps_max = limit("0.5 * cca");
