@@ -154,6 +154,7 @@ FittingAnswer fitting_answer(const FittingQuestion& question, const FittingRules
   const Nameplate& nameplate = question.battery.nameplate;
   FittingAnswer answer;
   answer.fit = fit_rows(question.battery, question.vehicle);
+  answer.made = nameplate.manufactured_on;
   answer.months = months_since(nameplate.manufactured_on, today);
   answer.is_old = answer.months && *answer.months > rules.oldest_months;
   answer.soc = question.soc;

@@ -68,6 +68,7 @@ struct FittingQuestion {
 
 struct FittingAnswer {
   std::vector<FitRow> fit;
+  std::string made;           ///< "2024-03" or "2024-03-15"; empty if the label has no date
   std::optional<int> months;  ///< of age; missing if the label has no date
   bool is_old = false;
   std::optional<Finding> soc;      ///< missing where nothing rested was read

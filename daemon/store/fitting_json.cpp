@@ -142,7 +142,8 @@ std::string fitting_json(const FittingAnswer& answer, const AfterAnswer& after, 
     return "{\"of\":" + json_string(word(each.of)) + ",\"outcome\":" + json_string(word(each.outcome)) + "}";
   };
   return "{\"fit\":" + json_array(answer.fit, row) +
-         ",\"age\":{\"months\":" + (answer.months ? std::to_string(*answer.months) : "null") +
+         ",\"age\":{\"made\":" + (answer.made.empty() ? "null" : json_string(answer.made)) +
+         ",\"months\":" + (answer.months ? std::to_string(*answer.months) : "null") +
          ",\"oldest_months\":" + std::to_string(rules.oldest_months) +
          ",\"is_old\":" + (answer.is_old ? "true" : "false") + "},\"charge\":" + charge_json(answer, rules) +
          ",\"verdict\":" + json_string(word(answer.verdict)) + ",\"after\":" + after_json(after) + "}";

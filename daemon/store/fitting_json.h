@@ -29,7 +29,7 @@ struct FittingRequest {
 /// drop-off, `today` being the day of the question.
 Result<FittingRequest> parse_fitting(std::string_view json, Utc today);
 
-/// {"fit":[{"of","outcome"}],"age":{"months","oldest_months","is_old"},
+/// {"fit":[{"of","outcome"}],"age":{"made","months","oldest_months","is_old"},
 ///  "charge":{"soc_1","u_1","soc_min_1","needed_ah","needed_u_ah","minutes"},"verdict",
 ///  "after":{"monitor","soc_apart_1","running","drain","half_empty_days"}}; what is not known is null.
 std::string fitting_json(const FittingAnswer& answer, const AfterAnswer& after, const FittingRules& rules);

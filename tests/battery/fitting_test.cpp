@@ -89,6 +89,7 @@ TEST(Fitting, of_a_rested_full_battery_may_begin) {
   const FittingAnswer answer = answer_to(question());
   EXPECT_EQ(answer.verdict, FittingVerdict::may_be_fitted);
   EXPECT_EQ(answer.months, 4);
+  EXPECT_EQ(answer.made, "2025-09");
   EXPECT_FALSE(answer.is_old);
   ASSERT_TRUE(answer.soc);
   EXPECT_GT(answer.soc->value, 0.95);

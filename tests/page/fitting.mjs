@@ -12,7 +12,7 @@ const charge_first = {
     {of: "post", outcome: "not_checked"}, {of: "cca", outcome: "other_standard"},
     {of: "reserve_capacity", outcome: "not_checked"}, {of: "c20", outcome: "fits"},
   ],
-  age: {months: 7, oldest_months: 6, is_old: true},
+  age: {made: "2025-06", months: 7, oldest_months: 6, is_old: true},
   charge: {soc_1: 0.62, u_1: 0.061, soc_min_1: 0.8, needed_ah: 26.6, needed_u_ah: 4.4, minutes: 159.6},
   verdict: "charge_first",
   after: {monitor: "keeps_the_old", soc_apart_1: 0.2, running: "low", drain: "high", half_empty_days: 4.2},
@@ -97,7 +97,7 @@ async function asks_by_ticket(browser, base_url, pictures) {
   const page = await open(browser, base_url, phone);
   await can_answers(page);
   const after = {monitor: null, soc_apart_1: null, running: null, drain: null, half_empty_days: null};
-  const age = {months: null, oldest_months: 6, is_old: false};
+  const age = {made: null, months: null, oldest_months: 6, is_old: false};
   await answer_with(page, {...charge_first, verdict: "may_be_fitted", age, after});
   await press(page, "#queue tr:has-text('T-000006-4') button.link");
   await press(page, "dialog button:has-text('Batería nueva')");

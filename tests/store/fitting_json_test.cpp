@@ -79,7 +79,7 @@ TEST(FittingJson, answers_with_null_for_what_is_not_known) {
   const FittingAnswer answer = fitting_answer(question, {}, today);
   const std::string json = fitting_json(answer, after_answer({}, {}, answer), {});
   EXPECT_THAT(json, HasSubstr(R"({"of":"voltage","outcome":"not_checked"})"));
-  EXPECT_THAT(json, HasSubstr(R"("age":{"months":null,"oldest_months":6,"is_old":false})"));
+  EXPECT_THAT(json, HasSubstr(R"("age":{"made":null,"months":null,"oldest_months":6,"is_old":false})"));
   EXPECT_THAT(json, HasSubstr(R"("charge":{"soc_1":null,"u_1":null,"soc_min_1":0.75,"needed_ah":null)"));
   EXPECT_THAT(json, HasSubstr(R"("verdict":"measure_first")"));
   EXPECT_THAT(json, HasSubstr(R"("after":{"monitor":null,"soc_apart_1":null,"running":null,"drain":null)"));

@@ -23,9 +23,9 @@ function charge_text({charge}) {
   return parts.join(" ");
 }
 
-function age_text({age}, made) {
+function age_text({age}) {
   if (typeof age.months !== "number") return t("age_not_known");
-  const text = count_of("age", age.months, {months: age.months, made: day(made)});
+  const text = count_of("age", age.months, {months: age.months, made: day(age.made)});
   return age.is_old ? `${text} ${t("age_is_old", {months: age.oldest_months})}` : text;
 }
 
@@ -38,13 +38,13 @@ function fit_table(rows) {
       element("tbody", {}, ...rows.map(line)));
 }
 
-function monitor_part(battery) {
+function monitor_part(battery, made) {
   const cca = battery.cca_a ? `${stated(battery.cca_a)} A ${(battery.cca_standard ?? "").toUpperCase()}` : "";
   const known = facts([
     [t("capacity_20h"), battery.c20_ah ? `${stated(battery.c20_ah)} Ah` : ""],
     [t("cold_cranking"), cca.trim()],
     [t("chemistry"), word_of("chemistry", battery.chemistry)],
-    [t("made"), day(battery.manufactured_on ?? battery.date_code)],
+    [t("made"), day(made)],
   ]);
   return [element("h3", {}, t("tell_the_monitor")), element("p", {}, t("monitor_procedure")), known];
 }
@@ -73,13 +73,13 @@ export function answer_parts(answer, request, battery) {
     element("h3", {}, t("answer_title")),
     element("p", {class: "conclusion"}, verdict_text(answer)),
     element("p", {}, charge_text(answer)),
-    element("p", {}, age_text(answer, battery.manufactured_on ?? battery.date_code)),
+    element("p", {}, age_text(answer)),
     fit_table(answer.fit),
     ...(unchecked.length ?
             [element("p", {}, count_of("unchecked", unchecked.length, {n: unchecked.length}))] :
             []),
     element("p", {}, t("look_yourself")),
-    ...monitor_part(battery),
+    ...monitor_part(battery, answer.age.made),
     ...after_part(answer, request.after ?? {}),
     element("p", {class: "quiet"}, t("fitting_cautions")),
   ].filter(Boolean);

@@ -10,7 +10,7 @@ const columns = [
   t("move")
 ];
 // Why it is in one of these, state and place say.
-const at_work = ["charging", "resting", "testing", "recharging"];
+const told_by_state = ["received", "charging", "resting", "testing", "recharging"];
 const rows = new Map();
 const no_grade = "–";
 let filter = "";
@@ -93,7 +93,7 @@ function fill(view, row) {
     reserve_capacity(row), row.grade ?? no_grade
   ];
   texts.forEach((text, i) => set_text(view.cells[i + 1], text));
-  const says_more = bench_language === null || !at_work.includes(row.state);
+  const says_more = bench_language === null || !told_by_state.includes(row.state);
   set_both(view.reason, row.grade ? word_of("grade", row.grade) : "", says_more ? row.reason ?? "" : "");
   set_text(view.next, next_step(row));
   show_needs(view, row);
