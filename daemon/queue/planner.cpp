@@ -182,13 +182,18 @@ bool ready_to_grade(const TicketFile& file, const Policy& policy) {
 }
 
 std::string attempts_exhausted(const TicketFile& file, std::string_view procedure) {
-  const auto failed = std::count_if(file.runs.begin(), file.runs.end(), [procedure](const Run& run) {
-    return run.procedure == procedure && run.outcome != RunOutcome::complete &&
-           run.outcome != RunOutcome::running;
-  });
+  const Run* last = nullptr;
+  int failed = 0;
+  for (const Run& run : file.runs) {
+    if (run.procedure != procedure || run.outcome == RunOutcome::complete ||
+        run.outcome == RunOutcome::running)
+      continue;
+    ++failed;
+    last = &run;
+  }
   if (failed < attempts_max) return {};
   return fmt::format("{} attempts at the {} did not complete; the last one: {}", failed, procedure,
-                     file.runs.back().end_reason);
+                     last->end_reason);
 }
 
 std::string out_of_turn(const TicketFile& file, const Policy& policy, std::string_view procedure) {
