@@ -278,6 +278,8 @@ void Bench::ticket_hold(const Request& request, Answer answer) {
 void Bench::ticket_recheck(const Request& request, Answer answer) {
   TicketFile* file = ledger_.find_shown(request.subject);
   if (file == nullptr) return answer(problem(no_ticket(request.subject)));
+  const Result<Arguments> arguments = Arguments::parse(request.body, {});
+  if (!arguments) return answer(problem(arguments.error()));
   if (file->ticket.state != TicketState::held) {
     return answer(problem({Errc::conflict, "only a held ticket can be taken up again", request.subject, ""}));
   }

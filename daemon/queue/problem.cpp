@@ -42,10 +42,11 @@ Error no_place(const std::string& name) {
 
 Response problem(const Error& error) {
   const int status = status_of(error.code);
-  return {status,
-          fmt::format(R"({{"type":"about:blank","title":{},"status":{},"detail":{},"where":{},"mend":{}}})",
-                      json_string(word(error.code)), status, json_string(error.what),
-                      json_string(error.where), json_string(error.mend))};
+  const std::string name = json_string(word(error.code));
+  return {status, fmt::format(R"({{"type":"about:blank","title":{0},"status":{1},"code":{0},"detail":{2},)"
+                              R"("where":{3},"mend":{4}}})",
+                              name, status, json_string(error.what), json_string(error.where),
+                              json_string(error.mend))};
 }
 
 }  // namespace leadwright

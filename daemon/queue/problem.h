@@ -7,7 +7,7 @@
 
 namespace leadwright {
 
-/// The status that fits the error's code, and {"type","title","status","detail","where","mend"}.
+/// The status that fits the error's code, and {"type","title","status","code","detail","where","mend"}.
 Response problem(const Error& error);
 
 /// There is no place of that name.

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// Bytes of page/*; the definitions are made by embed.cmake at build time. Inside this folder only.
+// Bytes of page/* and api/*; the definitions are made by embed.cmake at build time. Inside this folder only.
 #pragma once
 
 #include <string_view>
@@ -19,5 +19,16 @@ std::string_view ticket_js();
 std::string_view instruments_js();
 std::string_view page_css();
 std::string_view icon_svg();
+
+std::string_view bench_json();
+std::string_view grade_json();
+std::string_view instruments_json();
+std::string_view parameters_json();
+std::string_view problem_json();
+std::string_view procedures_json();
+std::string_view requests_json();
+std::string_view runs_json();
+std::string_view ticket_page_json();
+std::string_view tickets_json();
 
 }  // namespace leadwright::page_bytes

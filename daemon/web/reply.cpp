@@ -13,7 +13,9 @@ constexpr const char* paper_policy =
     "default-src 'none'; style-src 'unsafe-inline'; object-src 'self'; base-uri 'none'; form-action 'none'; "
     "frame-ancestors 'none'";
 
-std::string_view title(int status) {
+}  // namespace
+
+std::string_view title_of(int status) {
   switch (status) {
     case 400:
       return "the request can't be read";
@@ -25,12 +27,16 @@ std::string_view title(int status) {
       return "this can't be done with it";
     case 408:
       return "the request took too long";
+    case 409:
+      return "it does not fit what stands here now";
     case 413:
       return "the body is too large";
     case 415:
       return "the body is not JSON";
     case 421:
       return "the address is not this bench's";
+    case 422:
+      return "this bench can't do that";
     case 429:
       return "too many streams are open";
     case 431:
@@ -42,11 +48,9 @@ std::string_view title(int status) {
   }
 }
 
-}  // namespace
-
 Reply problem(int status, const Error& error) {
   boost::json::object body{
-      {"type", "about:blank"}, {"title", title(status)}, {"status", status}, {"code", word(error.code)}};
+      {"type", "about:blank"}, {"title", title_of(status)}, {"status", status}, {"code", word(error.code)}};
   body["detail"] = error.what;
   body["where"] = error.where;
   body["mend"] = error.mend;
@@ -57,15 +61,15 @@ Reply reply_of(const Route& route, const Request& request, Response response) {
   Reply reply{response.status, "application/json", std::move(response.body), {}, false};
   if (reply.status >= 400) {
     reply.content_type = "application/problem+json";
-  } else if (route.kind == RouteKind::paper) {
+    return reply;
+  }
+  reply.content_type = route.media();
+  if (route.kind == RouteKind::paper) {
     const bool is_pdf = route.pattern.ends_with(".pdf");
-    reply.content_type = is_pdf ? "application/pdf" : "image/svg+xml";
     std::string as = "inline; filename=\"";
     as.append(request.subject).append(is_pdf ? ".pdf\"" : ".svg\"");
     reply.more.emplace_back("Content-Disposition", std::move(as));
     reply.more.emplace_back("Content-Security-Policy", paper_policy);
-  } else if (route.verb == "metrics") {
-    reply.content_type = "text/plain; version=0.0.4; charset=utf-8";
   }
   return reply;
 }

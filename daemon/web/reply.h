@@ -23,6 +23,9 @@ struct Reply {
   bool has_to_close = false;  ///< the request was not read to its end
 };
 
+/// What a refusal of that status is called in this bench.
+std::string_view title_of(int status);
+
 /// Problem details (RFC 9457) with our members `where` and `mend`; `detail` is the error's `what`.
 Reply problem(int status, const Error& error);
 

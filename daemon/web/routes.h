@@ -1,10 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
-// The one route table: the router, the authorisation of changes and the tests read it. Pure; any thread.
+// The one table of operations: the router, the authorisation, the OpenAPI document and the tests read it.
+// Pure; any thread. Read next: route_table.cpp (the rows), openapi.h.
 #pragma once
 
+#include <array>
 #include <span>
 #include <string>
 #include <string_view>
+
+#include "daemon/web/rank.h"
 
 namespace leadwright {
 
@@ -15,18 +19,28 @@ enum class RouteKind {
   snapshot,  ///< the snapshot that was published last
   events,    ///< server-sent events
   health,    ///< 200 once a snapshot was published
-  asset,     ///< a file of the page
+  document,  ///< the OpenAPI document
+  asset,     ///< a file of the page; not in the document
 };
 
 struct Route {
   std::string_view method;
-  std::string_view pattern;  ///< "{}" stands for one segment, which becomes the request's subject
+  std::string_view pattern;  ///< "{ticket}" stands for one segment, which becomes the request's subject
   std::string_view verb;
   RouteKind kind = RouteKind::service;
-  std::string_view query = {};  ///< the one query parameter it takes, or empty
+  Rank needs = Rank::viewer;    ///< lowest rank that may ask, where tokens are asked for
+  std::string_view query = {};  ///< names of the query parameters it takes, with blanks between
+  std::string_view takes = {};  ///< schema of the body, in api/*.json; empty if it takes none
+  std::string_view gives = {};  ///< schema of the answer; empty for what is not JSON
+  int status = 200;             ///< of the answer
+  std::array<int, 3> refusals =
+      {};                         ///< statuses of its refusals beyond those that follow from the rest, or 0
+  std::string_view summary = {};  ///< one sentence
 
   /// Changes the bench: needs an actor and the right origin.
   constexpr bool is_change() const { return method == "POST"; }
+  /// Media type of the answer; of an asset that of the file.
+  std::string_view media() const;
 };
 
 std::span<const Route> routes();

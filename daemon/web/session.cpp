@@ -11,6 +11,7 @@
 
 #include "daemon/web/admit.h"
 #include "daemon/web/assets.h"
+#include "daemon/web/openapi.h"
 #include "daemon/web/web_core.h"
 
 namespace leadwright {
@@ -142,6 +143,8 @@ void Session::dispatch() {
     case RouteKind::health:
       return write(core_.snapshot() ? Reply{200, "application/json", R"({"status":"ok"})", {}, false}
                                     : starting());
+    case RouteKind::document:
+      return write({200, admitted_.route->media(), openapi_document(), {}, false});
     case RouteKind::asset: {
       const Asset& asset = asset_at(admitted_.route->pattern);
       return write({200, asset.content_type, std::string(asset.bytes), {}, false});

@@ -1,0 +1,176 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "daemon/web/openapi.h"
+
+#include <algorithm>
+#include <boost/json/array.hpp>
+#include <boost/json/object.hpp>
+#include <boost/json/parse.hpp>
+#include <boost/json/serialize.hpp>
+#include <iterator>
+
+#include "daemon/web/page_bytes.h"
+#include "daemon/web/reply.h"
+
+namespace leadwright {
+namespace {
+
+namespace json = boost::json;
+
+constexpr const char* introduction =
+    "What the page and the client ask of the bench, for programs of your own. Times are UTC, amounts are in "
+    "the "
+    "unit that their key ends with, null is what nobody knows. A list that grows is given in pages. What "
+    "isn't "
+    "JSON says its media type. Files of the page itself are not listed. Anything that this does not list is "
+    "refused, and each refusal says what, where and how to mend it. While the bench is starting or its disk "
+    "fails, answers are 503.";
+
+json::string_view view(std::string_view text) {
+  return {text.data(), text.size()};
+}
+
+/// Built in and under test: never anything but an object.
+json::object object_of(std::string_view text) {
+  return json::parse(view(text)).as_object();
+}
+
+json::object schemas() {
+  namespace bytes = page_bytes;
+  json::object all;
+  for (const std::string_view text :
+       {bytes::bench_json(), bytes::instruments_json(), bytes::procedures_json(), bytes::problem_json(),
+        bytes::requests_json(), bytes::tickets_json(), bytes::ticket_page_json(), bytes::runs_json(),
+        bytes::grade_json()}) {
+    for (const auto& [name, schema] : object_of(text)) all.emplace(name, schema);
+  }
+  return all;
+}
+
+json::object reference(std::string_view kind, std::string_view name) {
+  return {{"$ref", std::string("#/components/").append(kind).append("/").append(name)}};
+}
+
+std::vector<std::string_view> words_of(std::string_view list) {
+  std::vector<std::string_view> words;
+  while (!list.empty()) {
+    const auto end = std::min(list.find(' '), list.size());
+    words.push_back(list.substr(0, end));
+    list.remove_prefix(std::min(end + 1, list.size()));
+  }
+  return words;
+}
+
+json::array parameters_of(const Route& route) {
+  json::array list;
+  if (const auto subject = subject_name(route); !subject.empty()) {
+    list.push_back(reference("parameters", subject));
+  }
+  for (const auto name : words_of(route.query)) list.push_back(reference("parameters", name));
+  if (route.is_change()) list.push_back(reference("parameters", "actor"));
+  return list;
+}
+
+/// The first example of a schema, which says what a call would look like.
+json::object media_of(std::string_view schema, const json::object& all) {
+  const auto& examples = all.at(view(schema)).as_object().at("examples").as_array();
+  return {{"schema", reference("schemas", schema)}, {"example", examples.front()}};
+}
+
+json::object answer_of(const Route& route, const json::object& all) {
+  json::object media;
+  if (!route.gives.empty()) media = media_of(route.gives, all);
+  // Bytes have no schema.
+  if (media.empty() && route.media() != "application/pdf") media["schema"] = json::object{{"type", "string"}};
+  json::object answer{{"description", view(route.summary)},
+                      {"content", json::object{{view(route.media()), std::move(media)}}}};
+  if (route.kind == RouteKind::events) {
+    answer["description"] =
+        "Events called \"bench\", whose data are the JSON of a Bench, and \"beat\" while nothing changes. "
+        "Each "
+        "bench event holds the whole bench, so that nothing is missed by connecting again: the first event "
+        "comes at once, whatever Last-Event-ID says.";
+  }
+  return answer;
+}
+
+json::object problem_answer(int status) {
+  return {{"description", view(title_of(status))},
+          {"content", json::object{{"application/problem+json",
+                                    json::object{{"schema", reference("schemas", "Problem")}}}}}};
+}
+
+json::object operation_of(const Route& route, const json::object& all) {
+  json::object operation{{"operationId", view(route.verb)}, {"summary", view(route.summary)}};
+  if (auto parameters = parameters_of(route); !parameters.empty()) {
+    operation["parameters"] = std::move(parameters);
+  }
+  if (!route.takes.empty()) {
+    operation["requestBody"] = json::object{
+        {"required", false}, {"content", json::object{{"application/json", media_of(route.takes, all)}}}};
+  }
+  json::object answers;
+  answers[std::to_string(route.status)] = answer_of(route, all);
+  for (const int status : refusals_of(route)) {
+    answers[std::to_string(status)] = reference("responses", std::to_string(status));
+  }
+  operation["responses"] = std::move(answers);
+  return operation;
+}
+
+json::object components(const json::object& all) {
+  json::object answers;
+  for (const Route& route : routes()) {
+    for (const int status : refusals_of(route)) answers[std::to_string(status)] = problem_answer(status);
+  }
+  return {{"schemas", all},
+          {"parameters", object_of(page_bytes::parameters_json())},
+          {"responses", std::move(answers)}};
+}
+
+std::string made() {
+  const json::object all = schemas();
+  json::object paths;
+  for (const Route& route : routes()) {
+    if (route.kind == RouteKind::asset) continue;
+    auto& path = paths[view(route.pattern)];
+    if (path.is_null()) path = json::object();
+    path.as_object()[route.method == "GET" ? "get" : "post"] = operation_of(route, all);
+  }
+  const json::object info{{"title", "Leadwright bench"},
+                          {"version", "1"},
+                          {"description", introduction},
+                          {"license", json::object{{"name", "Apache 2.0"}, {"identifier", "Apache-2.0"}}}};
+  return json::serialize(json::object{{"openapi", "3.1.0"},
+                                      {"info", info},
+                                      {"servers", json::array{json::object{{"url", "/"}}}},
+                                      {"paths", std::move(paths)},
+                                      {"components", components(all)}});
+}
+
+}  // namespace
+
+std::string_view subject_name(const Route& route) {
+  const auto hole = route.pattern.find('{');
+  if (hole == std::string_view::npos) return {};
+  return route.pattern.substr(hole + 1, route.pattern.find('}') - hole - 1);
+}
+
+std::vector<int> refusals_of(const Route& route) {
+  // Any may have an unreadable header or be sent to another name.
+  std::vector<int> statuses{400, 421, 431};
+  const bool is_asked_for = route.kind != RouteKind::document;
+  if (!subject_name(route).empty()) statuses.push_back(404);
+  if (is_asked_for) statuses.push_back(503);
+  if (route.is_change()) statuses.insert(statuses.end(), {403, 413, 415});
+  std::ranges::copy_if(route.refusals, std::back_inserter(statuses), [](int status) { return status != 0; });
+  std::ranges::sort(statuses);
+  statuses.erase(std::ranges::unique(statuses).begin(), statuses.end());
+  return statuses;
+}
+
+const std::string& openapi_document() {
+  static const std::string document = made();
+  return document;
+}
+
+}  // namespace leadwright
