@@ -31,4 +31,9 @@ const Asset& asset_at(std::string_view path) {
   return none;
 }
 
+Reply asset_reply(std::string_view path) {
+  const Asset& asset = asset_at(path);
+  return {200, asset.content_type, std::string(asset.bytes), {{"Cache-Control", "no-cache"}}, false};
+}
+
 }  // namespace leadwright

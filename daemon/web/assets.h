@@ -4,6 +4,8 @@
 
 #include <string_view>
 
+#include "daemon/web/reply.h"
+
 namespace leadwright {
 
 struct Asset {
@@ -15,5 +17,8 @@ struct Asset {
 /// The file that the route table lists at `path`; an empty one if the table and the page disagree, which a
 /// test rules out.
 const Asset& asset_at(std::string_view path);
+
+/// The file as an answer that a browser keeps, and asks about each time.
+Reply asset_reply(std::string_view path);
 
 }  // namespace leadwright

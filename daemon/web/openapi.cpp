@@ -25,13 +25,13 @@ constexpr const char* introduction =
     "refused, and each refusal says what, where and how to mend it. While the bench is starting or its disk "
     "fails, answers are 503.";
 
-json::string_view view(std::string_view text) {
+json::string_view json_view(std::string_view text) {
   return {text.data(), text.size()};
 }
 
 /// Built in and under test: never anything but an object.
 json::object object_of(std::string_view text) {
-  return json::parse(view(text)).as_object();
+  return json::parse(json_view(text)).as_object();
 }
 
 json::object schemas() {
@@ -50,16 +50,6 @@ json::object reference(std::string_view kind, std::string_view name) {
   return {{"$ref", std::string("#/components/").append(kind).append("/").append(name)}};
 }
 
-std::vector<std::string_view> words_of(std::string_view list) {
-  std::vector<std::string_view> words;
-  while (!list.empty()) {
-    const auto end = std::min(list.find(' '), list.size());
-    words.push_back(list.substr(0, end));
-    list.remove_prefix(std::min(end + 1, list.size()));
-  }
-  return words;
-}
-
 json::array parameters_of(const Route& route) {
   json::array list;
   if (const auto subject = subject_name(route); !subject.empty()) {
@@ -67,12 +57,15 @@ json::array parameters_of(const Route& route) {
   }
   for (const auto name : words_of(route.query)) list.push_back(reference("parameters", name));
   if (route.is_change()) list.push_back(reference("parameters", "actor"));
+  if (route.takes_key()) list.push_back(reference("parameters", "key"));
+  if (route.takes_match()) list.push_back(reference("parameters", "if_match"));
+  if (route.is_tagged()) list.push_back(reference("parameters", "if_none_match"));
   return list;
 }
 
 /// The first example of a schema, which says what a call would look like.
 json::object media_of(std::string_view schema, const json::object& all) {
-  const auto& examples = all.at(view(schema)).as_object().at("examples").as_array();
+  const auto& examples = all.at(json_view(schema)).as_object().at("examples").as_array();
   return {{"schema", reference("schemas", schema)}, {"example", examples.front()}};
 }
 
@@ -81,8 +74,12 @@ json::object answer_of(const Route& route, const json::object& all) {
   if (!route.gives.empty()) media = media_of(route.gives, all);
   // Bytes have no schema.
   if (media.empty() && route.media() != "application/pdf") media["schema"] = json::object{{"type", "string"}};
-  json::object answer{{"description", view(route.summary)},
-                      {"content", json::object{{view(route.media()), std::move(media)}}}};
+  json::object answer{{"description", json_view(route.summary)},
+                      {"content", json::object{{json_view(route.media()), std::move(media)}}}};
+  json::object headers;
+  if (route.is_tagged()) headers["ETag"] = reference("headers", "tag");
+  if (route.is_paged()) headers["Link"] = reference("headers", "next");
+  if (!headers.empty()) answer["headers"] = std::move(headers);
   if (route.kind == RouteKind::events) {
     answer["description"] =
         "Events called \"bench\", whose data are the JSON of a Bench, and \"beat\" while nothing changes. "
@@ -94,13 +91,13 @@ json::object answer_of(const Route& route, const json::object& all) {
 }
 
 json::object problem_answer(int status) {
-  return {{"description", view(title_of(status))},
+  return {{"description", json_view(title_of(status))},
           {"content", json::object{{"application/problem+json",
                                     json::object{{"schema", reference("schemas", "Problem")}}}}}};
 }
 
 json::object operation_of(const Route& route, const json::object& all) {
-  json::object operation{{"operationId", view(route.verb)}, {"summary", view(route.summary)}};
+  json::object operation{{"operationId", json_view(route.verb)}, {"summary", json_view(route.summary)}};
   if (auto parameters = parameters_of(route); !parameters.empty()) {
     operation["parameters"] = std::move(parameters);
   }
@@ -108,8 +105,12 @@ json::object operation_of(const Route& route, const json::object& all) {
     operation["requestBody"] = json::object{
         {"required", false}, {"content", json::object{{"application/json", media_of(route.takes, all)}}}};
   }
+  if (route.needs > Rank::anybody) {
+    operation["security"] = json::array{json::object{{"token", json::array{json_view(word(route.needs))}}}};
+  }
   json::object answers;
   answers[std::to_string(route.status)] = answer_of(route, all);
+  if (route.is_tagged()) answers["304"] = reference("responses", "304");
   for (const int status : refusals_of(route)) {
     answers[std::to_string(status)] = reference("responses", std::to_string(status));
   }
@@ -117,12 +118,25 @@ json::object operation_of(const Route& route, const json::object& all) {
   return operation;
 }
 
+constexpr const char* unchanged = "It is still what If-None-Match names; there is no body.";
+
 json::object components(const json::object& all) {
   json::object answers;
   for (const Route& route : routes()) {
     for (const int status : refusals_of(route)) answers[std::to_string(status)] = problem_answer(status);
   }
-  return {{"schemas", all},
+  answers["304"] = json::object{{"description", unchanged},
+                                {"headers", json::object{{"ETag", reference("headers", "tag")}}}};
+  const json::object token{
+      {"type", "http"},
+      {"scheme", "bearer"},
+      {"description",
+       "Asked for where the bench is configured so (access = \"tokens\"); else whoever reaches "
+       "it may do everything. Of each operation the lowest rank that may ask for it: viewer, "
+       "operator, supervisor. Of what leadwright token add tells once."}};
+  return {{"securitySchemes", json::object{{"token", token}}},
+          {"schemas", all},
+          {"headers", object_of(page_bytes::headers_json())},
           {"parameters", object_of(page_bytes::parameters_json())},
           {"responses", std::move(answers)}};
 }
@@ -132,7 +146,7 @@ std::string made() {
   json::object paths;
   for (const Route& route : routes()) {
     if (route.kind == RouteKind::asset) continue;
-    auto& path = paths[view(route.pattern)];
+    auto& path = paths[json_view(route.pattern)];
     if (path.is_null()) path = json::object();
     path.as_object()[route.method == "GET" ? "get" : "post"] = operation_of(route, all);
   }
@@ -158,13 +172,16 @@ std::string_view subject_name(const Route& route) {
 std::vector<int> refusals_of(const Route& route) {
   // Any may have an unreadable header or be sent to another name.
   std::vector<int> statuses{400, 421, 431};
-  const bool is_asked_for = route.kind != RouteKind::document;
+  const bool is_asked_for = route.kind != RouteKind::document && route.kind != RouteKind::sign_in;
   if (!subject_name(route).empty()) statuses.push_back(404);
   if (is_asked_for) statuses.push_back(503);
+  if (route.takes_match()) statuses.push_back(412);
+  if (route.needs > Rank::anybody) statuses.push_back(401);
+  if (route.needs > Rank::viewer) statuses.push_back(403);
   if (route.is_change()) statuses.insert(statuses.end(), {403, 413, 415});
   std::ranges::copy_if(route.refusals, std::back_inserter(statuses), [](int status) { return status != 0; });
   std::ranges::sort(statuses);
-  statuses.erase(std::ranges::unique(statuses).begin(), statuses.end());
+  statuses.erase(std::unique(statuses.begin(), statuses.end()), statuses.end());
   return statuses;
 }
 

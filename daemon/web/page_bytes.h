@@ -22,6 +22,7 @@ std::string_view icon_svg();
 
 std::string_view bench_json();
 std::string_view grade_json();
+std::string_view headers_json();
 std::string_view instruments_json();
 std::string_view parameters_json();
 std::string_view problem_json();

@@ -33,6 +33,9 @@ Reply problem(int status, const Error& error);
 /// under.
 Reply reply_of(const Route& route, const Request& request, Response response);
 
+/// Gives an answer its entity tag. If that is one of those that the reader has, the answer becomes 304.
+void tag(const Route& route, std::string_view if_none_match, Reply& reply);
+
 /// The headers that every answer carries: content security policy, no sniffing, no referrer, no framing.
 const HeaderLines& security_headers();
 

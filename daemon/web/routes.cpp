@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/web/routes.h"
 
+#include <algorithm>
 #include <charconv>
 
 #include "protocol/utf8.h"
@@ -28,6 +29,16 @@ std::string_view Route::media() const {
   if (kind == RouteKind::events) return "text/event-stream";
   if (verb == "metrics") return "text/plain; version=0.0.4; charset=utf-8";
   return "application/json";
+}
+
+std::vector<std::string_view> words_of(std::string_view list) {
+  std::vector<std::string_view> words;
+  while (!list.empty()) {
+    const auto end = std::min(list.find(' '), list.size());
+    words.push_back(list.substr(0, end));
+    list.remove_prefix(std::min(end + 1, list.size()));
+  }
+  return words;
 }
 
 RouteMatch match_route(RouteKey key) {

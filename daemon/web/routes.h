@@ -7,6 +7,7 @@
 #include <span>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "daemon/web/rank.h"
 
@@ -20,6 +21,7 @@ enum class RouteKind {
   events,    ///< server-sent events
   health,    ///< 200 once a snapshot was published
   document,  ///< the OpenAPI document
+  sign_in,   ///< who asks; keeps a browser's token in a cookie, or lets it go
   asset,     ///< a file of the page; not in the document
 };
 
@@ -39,6 +41,19 @@ struct Route {
 
   /// Changes the bench: needs an actor and the right origin.
   constexpr bool is_change() const { return method == "POST"; }
+  /// Its answers have an entity tag, so that a reader can ask whether anything has changed.
+  constexpr bool is_tagged() const {
+    return method == "GET" && verb != "metrics" && kind != RouteKind::events && kind != RouteKind::health &&
+           kind != RouteKind::sign_in;
+  }
+  /// A list that comes in pages.
+  constexpr bool is_paged() const { return query.find("cursor") != std::string_view::npos; }
+  /// Creates something: asked again with the same key, it gives the same answer.
+  constexpr bool takes_key() const { return verb == "ticket.add"; }
+  /// A change that can be asked for on the condition that its ticket is as it was read.
+  constexpr bool takes_match() const {
+    return is_change() && verb.starts_with("ticket.") && verb != "ticket.add";
+  }
   /// Media type of the answer; of an asset that of the file.
   std::string_view media() const;
 };
@@ -55,6 +70,9 @@ struct RouteKey {
   std::string_view method;
   std::string_view path;  ///< without the query
 };
+
+/// The words of a list with blanks between.
+std::vector<std::string_view> words_of(std::string_view list);
 
 /// Finds the row of a request.
 RouteMatch match_route(RouteKey key);

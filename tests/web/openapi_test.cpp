@@ -65,14 +65,14 @@ TEST(OpenApi, gives_each_change_a_body_and_the_refusals_of_changes) {
   for (const Route& route : routes()) {
     if (!route.is_change()) continue;
     EXPECT_THAT(route.takes, Not(IsEmpty())) << route.pattern;
-    EXPECT_THAT(refusals_of(route), IsSupersetOf({400, 403, 413, 415, 503})) << route.pattern;
+    EXPECT_THAT(refusals_of(route), IsSupersetOf({400, 403, 413, 415})) << route.pattern;
   }
 }
 
 TEST(OpenApi, lists_what_a_path_with_a_name_refuses_once_each_and_ascending) {
   EXPECT_EQ(subject_name(route_of("ticket.move")), "ticket");
   EXPECT_EQ(subject_name(route_of("bench")), "");
-  EXPECT_THAT(refusals_of(route_of("certificate.pdf")), ElementsAre(400, 404, 409, 421, 431, 503));
+  EXPECT_THAT(refusals_of(route_of("certificate.pdf")), ElementsAre(400, 401, 404, 409, 421, 431, 503));
 }
 
 TEST(OpenApi, states_the_media_type_of_what_is_not_json) {

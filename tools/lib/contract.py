@@ -16,7 +16,7 @@ from pathlib import Path
 sys.dont_write_bytecode = True
 sys.path.insert(0, str(Path(__file__).resolve().parent))
 from contract_document import Document  # noqa: E402
-from contract_calls import Caller  # noqa: E402
+from contract_calls import NO_SUCH, Caller  # noqa: E402
 from kill_test import BAY, Bench  # noqa: E402
 
 LOAD = f"{BAY}.load"
@@ -31,6 +31,9 @@ def clamp_on(bench: Bench, battery: str) -> None:
 
 
 def reads(caller: Caller) -> None:
+    caller.good("session.show")
+    caller.good("session.begin")
+    caller.good("session.end")
     for operation in ("health", "metrics", "openapi", "bench", "ticket.list", "place.list", "procedure.list",
                       "instrument.list"):
         caller.good(operation)
@@ -49,6 +52,51 @@ def counter(caller: Caller) -> str:
     caller.refused("ticket.recheck", 409, ticket)
     caller.refused("certificate.pdf", 409, ticket)
     return ticket
+
+
+def conditions(caller: Caller, ticket: str) -> None:
+    """What is unchanged is not sent again, and what has changed is not changed by who has not seen it."""
+    for operation, subject in (("ticket.show", ticket), ("ticket.list", None), ("place.list", None),
+                               ("procedure.list", None), ("openapi", None)):
+        tag = caller.ask(operation, subject).headers["ETag"]
+        again = caller.ask(operation, subject, more={"If-None-Match": f'"other", {tag}'})
+        caller.expect(again.status == 304 and not again.body, f"{operation}: {again.status} for the same")
+    tag = caller.ask("ticket.show", ticket).headers["ETag"]
+    held = caller.ask("ticket.hold", ticket, more={"If-Match": tag})
+    caller.expect(held.status == 200, f"ticket.hold with its tag: {held.status}")
+    late = caller.ask("ticket.recheck", ticket, more={"If-Match": tag})
+    caller.expect(late.status == 412, f"ticket.recheck with an old tag: {late.status}")
+    caller.good("ticket.recheck", ticket)
+
+
+def keys(caller: Caller, bench: Bench) -> None:
+    """A creation that is asked for again, before and after a restart, creates nothing."""
+    key = {"Idempotency-Key": "contract-1"}
+    battery = {"battery": {"serial": "TWICE-1", "chemistry": "efb", "cells": 6}}
+    first = caller.ask("ticket.add", body=battery, more=key)
+    again = caller.ask("ticket.add", body=battery, more=key)
+    caller.expect((first.status, first.body) == (again.status, again.body), f"asked again: {again.body!r}")
+    other = caller.ask("ticket.add", more=key)
+    caller.expect(other.status == 422, f"another body with the same key: {other.status}")
+    restart(caller, bench)
+    later = caller.ask("ticket.add", body=battery, more=key)
+    caller.expect(later.body == first.body, f"asked again after a restart: {later.body!r}")
+
+
+def pages(caller: Caller) -> None:
+    for number in range(3):
+        battery = {"serial": f"SHELF-{number}", "chemistry": "efb", "cells": 6}
+        ticket = caller.good("ticket.add", body={"battery": battery})["ticket"]
+        caller.good("ticket.move", ticket, {"place": SHELF})
+    seen, query = [], "limit=1&state=waiting"
+    while query:
+        answer = caller.ask("ticket.list", query=query)
+        seen += [each["ticket"] for each in answer.value()]
+        query = answer.headers.get("Link", "").partition("?")[2].partition(">")[0]
+    waiting = [each["ticket"] for each in caller.good("ticket.list", query="state=waiting")]
+    caller.expect(seen == waiting and len(seen) > 1, f"page by page {seen}, at once {waiting}")
+    for query in ("limit=0", "limit=501", "limit=x", "cursor=x", "limit=1&limit=2"):
+        caller.refused("ticket.list", 400, query=query)
 
 
 def draw(caller: Caller, bench: Bench, ticket: str) -> None:
@@ -118,6 +166,43 @@ def certificate(caller: Caller, bench: Bench) -> None:
     caller.good("certificate.svg", ticket)
 
 
+def restart(caller: Caller, bench: Bench, settings: str = "") -> None:
+    bench.daemon.kill()
+    bench.daemon.wait()
+    if settings:
+        file = bench.folder / "leadwright.toml"
+        file.write_text(file.read_text(encoding="utf-8").replace("[web]\n", f"[web]\n{settings}\n"),
+                        encoding="utf-8")
+    bench.start_daemon()
+    bench.wait(lambda: bench.url() and caller.reach(bench.url()).is_up(), "the daemon")
+
+
+def tokens(caller: Caller, bench: Bench) -> None:
+    """Each operation without a token, with one that was revoked, and with a rank that is too low."""
+    ranks = ("viewer", "operator", "supervisor")
+    held = {rank: bench.client("token", "add", f"the-{rank}", "--rank", rank).strip() for rank in ranks}
+    gone = bench.client("token", "add", "gone", "--rank", "supervisor").strip()
+    bench.client("token", "revoke", "gone")
+    restart(caller, bench, 'access = "tokens"')
+    for name, operation in caller.document.operations.items():
+        needs = operation.needs()
+        if needs is None:
+            continue
+        subject = NO_SUCH[operation.holes[0]] if operation.holes else None
+        for token in ("", gone, "lwt_" + "A" * 43):
+            caller.token = token
+            caller.refused(name, 401, subject, why="unauthorised")
+        for rank in ranks[:ranks.index(needs)]:
+            caller.token = held[rank]
+            caller.refused(name, 403, subject, why="unauthorised")
+    caller.token = held["operator"]
+    caller.expect(caller.good("session.show")["holder"] == "the-operator", "the session has another holder")
+    kept = caller.ask("session.begin").headers.get("Set-Cookie", "")
+    caller.token = ""
+    answer = caller.ask("bench", more={"Cookie": kept.partition(";")[0]})
+    caller.expect(answer.status == 200, f"a token in a cookie: {answer.status}")
+
+
 def check(bench: Bench) -> Caller:
     clamp_on(bench, "cell:sound")
     with open(bench.folder / "leadwright.toml", "a", encoding="utf-8") as file:
@@ -131,9 +216,13 @@ def check(bench: Bench) -> Caller:
     ticket = counter(caller)
     caller.bad_requests({"ticket": ticket, "place": BAY, "instrument": LOAD, "run": "R-000001",
                          "procedure": "reserve capacity"})
+    conditions(caller, ticket)
     draw(caller, bench, ticket)
     charge(caller, bench)
+    pages(caller)
     certificate(caller, bench)
+    keys(caller, bench)
+    tokens(caller, bench)
     caller.all_asked()
     return caller
 

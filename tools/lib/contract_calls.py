@@ -27,12 +27,22 @@ class Answer:
 
 class Caller:
     def __init__(self, url: str, token: str = ""):
-        self.authority = urlsplit(url).netloc
+        self.reach(url)
         self.token = token
         self.document = None
         self.differences: list[str] = []
         self.asked = {"good": set(), "bad": set(), "unauthorised": set()}
         self.count = 0
+
+    def reach(self, url: str) -> "Caller":
+        self.authority = urlsplit(url).netloc
+        return self
+
+    def is_up(self) -> bool:
+        try:
+            return self.send("GET", "/healthz", None, {}).status == 200
+        except OSError:
+            return False
 
     def send(self, method: str, path: str, body: bytes | None, headers: dict) -> Answer:
         connection = http.client.HTTPConnection(self.authority, timeout=10)
@@ -62,14 +72,14 @@ class Caller:
         headers.pop(without, None)
         return headers
 
-    def ask(self, name: str, subject=None, body=None, query="", headers=None) -> Answer:
+    def ask(self, name: str, subject=None, body=None, query="", headers=None, more=None) -> Answer:
         operation = self.document.operations[name]
         data = None
         if operation.is_change():
             body = operation.example if body is None else body
             data = body if isinstance(body, bytes) else json.dumps(body).encode()
         path = self.path(operation, subject, query)
-        headers = self.headers(operation) if headers is None else headers
+        headers = {**(self.headers(operation) if headers is None else headers), **(more or {})}
         answer = self.send(operation.method, path, data, headers)
         self.count += 1
         for wrong in self.document.fits(operation, answer):
@@ -153,6 +163,10 @@ class Caller:
             answer = self.ask(name, subject, {k: v for k, v in operation.example.items() if k != key})
             if answer.status < 400:
                 self.differences.append(f"{name}: it does not need {key}, which the document requires")
+
+    def expect(self, holds: bool, difference: str) -> None:
+        if not holds:
+            self.differences.append(difference)
 
     def all_asked(self) -> None:
         for why, names in self.asked.items():

@@ -29,6 +29,11 @@ class Operation:
         self.answers = {int(status): document.resolved(each) for status, each in text["responses"].items()}
         self.good_status = min(self.answers)
 
+    def needs(self) -> str | None:
+        """The lowest rank of a token that may ask for it; none if it needs no token."""
+        security = self.text.get("security", [])
+        return security[0]["token"][0] if security else None
+
     def is_change(self) -> bool:
         return self.method == "POST"
 
@@ -113,11 +118,25 @@ class Document:
             if status >= 400 and list(answer["content"]) != ["application/problem+json"]:
                 self.say(f"{operation.id}: {status} is no problem details")
 
+    def wrong_headers(self, documented: dict, answer) -> list[str]:
+        wrong = []
+        for name, header in documented.get("headers", {}).items():
+            header = self.resolved(header)
+            value = answer.headers.get(name)
+            if value is not None:
+                wrong += [f"{name}: {mistake}" for mistake in self.mistakes(header["schema"], value)]
+            elif header.get("required"):
+                wrong.append(f"no header {name}")
+        return wrong
+
     def fits(self, operation: Operation, answer) -> list[str]:
         """What is wrong with an answer, of contract_calls."""
         documented = operation.answers.get(answer.status)
         if documented is None:
             return [f"status {answer.status} is not documented"]
+        wrong = self.wrong_headers(documented, answer)
+        if wrong:
+            return wrong
         content = documented.get("content", {})
         if not content:
             return [] if not answer.body else ["a body is not documented"]
