@@ -123,6 +123,11 @@ Result<void> write_url(const std::string& folder, const std::string& url) {
   return {};
 }
 
+WebSettings web_settings(const Settings& settings, const std::string& state) {
+  return {settings.web_address, settings.web_port, settings.web_names, settings.web_behind_proxy,
+          settings.web_asks_for_tokens ? state : std::string()};
+}
+
 int serve(const Plan& plan, const std::string& state, const std::optional<BenchTimeFile>& time) {
   boost::asio::io_context context(1);
   AsioLoop loop(context);
@@ -149,7 +154,7 @@ int serve(const Plan& plan, const std::string& state, const std::optional<BenchT
   bridge.papers = [&desk](const Request& request, const std::function<void(Response)>& back) {
     desk.draw(request, back);
   };
-  auto web = WebServer::start({plan.settings().web_address, plan.settings().web_port}, std::move(bridge));
+  auto web = WebServer::start(web_settings(plan.settings(), state), std::move(bridge));
   if (!web) return complain(web.error());
   const Result<void> written = write_url(state, (*web)->url());
   if (!written) return complain(written.error());

@@ -21,4 +21,11 @@ std::string content_hash(std::string_view bytes) {
   return text;
 }
 
+std::string content_tag(std::string_view bytes) {
+  std::string tag(1, '"');
+  tag.append(content_hash(bytes), 0, 32);
+  tag.push_back('"');
+  return tag;
+}
+
 }  // namespace leadwright

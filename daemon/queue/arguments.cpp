@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <boost/json.hpp>
+#include <charconv>
 
 #include "protocol/toml_reader.h"
 
@@ -59,6 +60,16 @@ std::optional<double> Arguments::number(std::string_view key) const {
   if (found == values_.end()) return std::nullopt;
   if (const auto* number = std::get_if<double>(&found->second)) return *number;
   return std::nullopt;
+}
+
+Result<std::optional<std::uint64_t>> Arguments::whole(std::string_view key) const {
+  const auto digits = text(key);
+  if (!digits) return std::nullopt;
+  std::uint64_t number = 0;
+  const char* const end = digits->data() + digits->size();
+  const auto [rest, error] = std::from_chars(digits->data(), end, number);
+  if (error == std::errc() && rest == end) return number;
+  return fail(Errc::bad_input, "this is not a whole number", std::string(key), "give digits alone");
 }
 
 std::optional<bool> Arguments::truth(std::string_view key) const {

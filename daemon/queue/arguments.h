@@ -2,6 +2,7 @@
 // The JSON object that comes with a request, read strictly: an unknown key is an error with a near match.
 #pragma once
 
+#include <cstdint>
 #include <initializer_list>
 #include <map>
 #include <optional>
@@ -24,6 +25,8 @@ class Arguments {
 
   std::optional<std::string> text(std::string_view key) const;
   std::optional<double> number(std::string_view key) const;
+  /// A whole number that comes as text, as out of a query. Fails with bad_input for other text.
+  Result<std::optional<std::uint64_t>> whole(std::string_view key) const;
   std::optional<bool> truth(std::string_view key) const;
   /// An object as JSON text.
   std::optional<std::string> object(std::string_view key) const;

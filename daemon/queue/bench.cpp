@@ -47,6 +47,7 @@ Bench::Bench(BenchSettings settings, Clocks clocks, Store& store)
   };
   unsaved_.on_saved = [this] {
     store_problem_.clear();
+    kept_answers_.all_durable();
     if (unsaved_.rows_lost() == 0) return;
     Batch batch;
     batch.emplace_back(audit("leadwrightd", "audit.lost", settings_.name,
@@ -90,6 +91,7 @@ void Bench::begin(StoredBench stored) {
     if (Place* found = place(record.name)) found->restore(record);
   }
   std::vector<StoredJournal> journals = std::move(stored.journals);
+  kept_answers_.load(std::move(stored.answers));
   ledger_.load(std::move(stored));
   Batch batch;
   find_twins();

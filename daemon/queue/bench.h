@@ -19,6 +19,7 @@
 #include "daemon/queue/arguments.h"
 #include "daemon/queue/chart.h"
 #include "daemon/queue/interrupted.h"
+#include "daemon/queue/kept_answers.h"
 #include "daemon/queue/ledger.h"
 #include "daemon/queue/needs.h"
 #include "daemon/queue/planner.h"
@@ -101,8 +102,14 @@ class Bench final : public Service, public PlaceEvents {
   /// The body of a drop-off, with its date code read and its procedures known.
   Result<DropOff> dropped_off(const std::string& body) const;
   void ticket_add(const Request& request, Answer answer);
+  /// Has the answer kept in the batch, if the request has a key, and counted once the batch is durable.
+  Answer kept(const Request& request, const Response& created, Batch& batch, Answer then);
   void ticket_list(const Request& request, const Answer& answer);
   void ticket_show(const Request& request, const Answer& answer);
+  /// The body of ticket.show.
+  std::string page_of(const TicketFile& file) const;
+  /// The ticket is still what the request's entity tag was given for.
+  bool is_unchanged(const Request& request);
   void ticket_move(const Request& request, Answer answer);
   void ticket_close(const Request& request, Answer answer);
   void ticket_hold(const Request& request, Answer answer);
@@ -250,6 +257,7 @@ class Bench final : public Service, public PlaceEvents {
   std::map<std::string, Chart, std::less<>> charts_;     ///< by place: of what its run, or its newest, showed
   std::string store_problem_;
   Unsaved unsaved_;
+  KeptAnswers kept_answers_;
   std::map<std::string, StoredJournal, std::less<>> interrupted_;  ///< by place: a run to go on
   Timer interrupted_look_;
   Timer housekeeping_;

@@ -6,7 +6,6 @@
 #include <array>
 
 #include "daemon/queue/bench.h"
-#include "daemon/queue/outlook.h"
 #include "daemon/queue/problem.h"
 #include "daemon/settings/log.h"
 #include "daemon/store/drop_off.h"
@@ -16,10 +15,8 @@ namespace leadwright {
 
 namespace {
 
-Error no_ticket(const std::string& shown_id) {
-  return {Errc::not_found, "there is no ticket \"" + shown_id + "\"", "ticket",
-          "give it as printed, check digit included: T-000001-3"};
-}
+constexpr int created_status = 201;
+constexpr int precondition_failed = 412;
 
 bool looks_unsafe(const Inspection& seen) {
   return seen.cracked || seen.leaking || seen.swollen || seen.frozen;
@@ -33,6 +30,11 @@ bool begins_something(const std::string& verb) {
   return std::ranges::find(all, verb) != all.end();
 }
 
+Response changed_meanwhile(const std::string& ticket) {
+  return problem({Errc::conflict, "the ticket was changed since it was read", ticket, "read it again"},
+                 precondition_failed);
+}
+
 Response ticket_answer(int status, const Ticket& ticket) {
   return {status, to_json(ticket)};
 }
@@ -41,6 +43,9 @@ Response ticket_answer(int status, const Ticket& ticket) {
 
 void Bench::handle(Request request, std::function<void(Response)> answer) {
   const std::string& verb = request.verb;
+  if (verb == "ticket.add") {
+    if (auto known = kept_answers_.known(request)) return answer(std::move(*known));
+  }
   if (unsaved_.is_full() && begins_something(verb)) {
     return answer(
         problem({Errc::busy,
@@ -48,6 +53,7 @@ void Bench::handle(Request request, std::function<void(Response)> answer) {
                              unsaved_.size(), store_problem_),
                  "store", "mend the disk of the state directory; what waits is then written by itself"}));
   }
+  if (!request.if_match.empty() && !is_unchanged(request)) return answer(changed_meanwhile(request.subject));
   if (verb == "ticket.add") return ticket_add(request, std::move(answer));
   if (verb == "ticket.list") return ticket_list(request, answer);
   if (verb == "ticket.show") return ticket_show(request, answer);
@@ -145,33 +151,18 @@ void Bench::ticket_add(const Request& request, Answer answer) {
   std::string body = fmt::format("{{\"ticket\":{},\"state\":\"{}\",\"state_reason\":{},\"warnings\":{}}}",
                                  json_string(shown(file.ticket.id)), word(file.ticket.state),
                                  json_string(file.ticket.state_reason), strings_json(warnings));
-  commit(std::move(batch), std::move(answer), {201, std::move(body)});
+  const Response created{created_status, std::move(body)};
+  answer = kept(request, created, batch, std::move(answer));
+  commit(std::move(batch), std::move(answer), created);
 }
 
-void Bench::ticket_list(const Request& request, const Answer& answer) {
-  const Result<Arguments> arguments = Arguments::parse(request.body, {"state"});
-  if (!arguments) return answer(problem(arguments.error()));
-  const auto wanted = arguments->text("state");
-  if (wanted && !ticket_state_of(*wanted)) {
-    return answer(problem({Errc::bad_input, "there is no state \"" + *wanted + "\"", "state", ""}));
-  }
-  std::string body = "[";
-  for (const auto& [id, file] : ledger_.files()) {
-    if (wanted && word(file.ticket.state) != *wanted) continue;
-    if (body.size() > 1) body += ',';
-    body += to_json(file.ticket);
-  }
-  answer({200, body + "]"});
-}
-
-void Bench::ticket_show(const Request& request, const Answer& answer) {
-  const TicketFile* file = ledger_.find_shown(request.subject);
-  if (file == nullptr) return answer(problem(no_ticket(request.subject)));
-  answer(
-      {200, ticket_json({file->battery, file->ticket, file->runs, file->findings, file->faults, file->grade,
-                         outlook_json(outlook_of(*file, settings_.policy, [&](const Work& work) {
-                           return expected_time(*file, work);
-                         }))})});
+Bench::Answer Bench::kept(const Request& request, const Response& created, Batch& batch, Answer then) {
+  if (request.idempotency.empty()) return then;
+  batch.emplace_back(kept_answers_.keep(request, created, clocks_.bench.utc()));
+  return [this, key = request.idempotency, then = std::move(then)](Response response) {
+    if (response.status == created_status) kept_answers_.durable(key);
+    then(std::move(response));
+  };
 }
 
 void Bench::ticket_move(const Request& request, Answer answer) {
@@ -282,6 +273,8 @@ void Bench::ticket_hold(const Request& request, Answer answer) {
 void Bench::ticket_recheck(const Request& request, Answer answer) {
   TicketFile* file = ledger_.find_shown(request.subject);
   if (file == nullptr) return answer(problem(no_ticket(request.subject)));
+  const Result<Arguments> arguments = Arguments::parse(request.body, {});
+  if (!arguments) return answer(problem(arguments.error()));
   if (file->ticket.state != TicketState::held) {
     return answer(problem({Errc::conflict, "only a held ticket can be taken up again", request.subject, ""}));
   }

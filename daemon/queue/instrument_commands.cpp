@@ -2,8 +2,6 @@
 // The verbs of the service: what a person may see of instruments, and the byte trace of their links.
 #include <fmt/format.h>
 
-#include <charconv>
-
 #include "daemon/queue/bench.h"
 #include "daemon/queue/problem.h"
 #include "daemon/queue/supervision.h"
@@ -16,15 +14,6 @@ namespace {
 Error no_instrument(const std::string& name) {
   return {Errc::not_found, "there is no instrument \"" + name + "\"", "instrument",
           "leadwright instrument list shows them"};
-}
-
-/// The query's number, which comes as text.
-std::optional<std::uint64_t> line_number(const std::string& text) {
-  std::uint64_t number = 0;
-  const char* const end = text.data() + text.size();
-  const auto [rest, error] = std::from_chars(text.data(), end, number);
-  if (error != std::errc() || rest != end) return std::nullopt;
-  return number;
 }
 
 }  // namespace
@@ -49,11 +38,9 @@ void Bench::instrument_trace(const Request& request, const Answer& answer) {
   if (found.watch == nullptr) return answer(problem(no_instrument(request.subject)));
   const Result<Arguments> arguments = Arguments::parse(request.body, {"after"});
   if (!arguments) return answer(problem(arguments.error()));
-  const auto number = line_number(arguments->text("after").value_or("0"));
-  if (!number) {
-    return answer(problem({Errc::bad_input, "not the number of a line", "after", "give a whole number"}));
-  }
-  answer({200, wire_trace_json(*found.watch, *number)});
+  const auto number = arguments->whole("after");
+  if (!number) return answer(problem(number.error()));
+  answer({200, wire_trace_json(*found.watch, number->value_or(0))});
 }
 
 void Bench::trace_link(InstrumentWatch& watch, bool on) {

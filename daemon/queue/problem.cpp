@@ -40,12 +40,21 @@ Error no_place(const std::string& name) {
   return {Errc::not_found, "there is no place \"" + name + "\"", "place", "leadwright place list shows them"};
 }
 
+Error no_ticket(const std::string& shown_id) {
+  return {Errc::not_found, "there is no ticket \"" + shown_id + "\"", "ticket",
+          "give it as printed, check digit included: T-000001-3"};
+}
+
 Response problem(const Error& error) {
-  const int status = status_of(error.code);
-  return {status,
-          fmt::format(R"({{"type":"about:blank","title":{},"status":{},"detail":{},"where":{},"mend":{}}})",
-                      json_string(word(error.code)), status, json_string(error.what),
-                      json_string(error.where), json_string(error.mend))};
+  return problem(error, status_of(error.code));
+}
+
+Response problem(const Error& error, int status) {
+  const std::string name = json_string(word(error.code));
+  return {status, fmt::format(R"({{"type":"about:blank","title":{0},"status":{1},"code":{0},"detail":{2},)"
+                              R"("where":{3},"mend":{4}}})",
+                              name, status, json_string(error.what), json_string(error.where),
+                              json_string(error.mend))};
 }
 
 }  // namespace leadwright

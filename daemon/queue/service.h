@@ -15,12 +15,14 @@ struct Request {
   std::string body;         ///< JSON object, or empty
   std::string actor;        ///< who; never empty for a change
   std::string idempotency;  ///< key for creations, or empty
+  std::string if_match;     ///< entity tags, one of which the ticket must still have; or empty
 };
 
 /// HTTP status and JSON body; errors are problem details (RFC 9457) with `what`, `where` and `mend`.
 struct Response {
   int status = 200;
   std::string body;
+  std::string next = {};  ///< of a list: the cursor that gives the rest; empty if there is none
 };
 
 class Service {

@@ -82,6 +82,8 @@ void Bench::place_service(const Request& request, bool out, Answer answer) {
 }
 
 void Bench::alarm_test(const Request& request, Answer answer) {
+  const Result<Arguments> arguments = Arguments::parse(request.body, {});
+  if (!arguments) return answer(problem(arguments.error()));
   const Result<void> called = alarm_calls_.test(settings_.name, request.actor);
   if (!called) return answer(problem(called.error()));
   Batch batch;

@@ -1,15 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/settings/settings.h"
 
-#include <arpa/inet.h>
-
 #include <algorithm>
-#include <array>
 #include <filesystem>
 #include <set>
 
 #include "daemon/settings/precautions_reader.h"
 #include "daemon/settings/settings_check.h"
+#include "daemon/settings/web_reader.h"
 #include "daemon/settings/wiring_reader.h"
 #include "protocol/toml_reader.h"
 
@@ -22,19 +20,6 @@ namespace fs = std::filesystem;
 constexpr std::size_t prefix_bytes_max = 8;
 constexpr std::int64_t queue_batches_lowest = 16;
 constexpr std::int64_t queue_batches_highest = 65'536;
-
-bool is_loopback(const std::string& address) {
-  in_addr v4{};
-  if (::inet_pton(AF_INET, address.c_str(), &v4) == 1) return (ntohl(v4.s_addr) >> 24) == 127;
-  in6_addr v6{};
-  return ::inet_pton(AF_INET6, address.c_str(), &v6) == 1 && IN6_IS_ADDR_LOOPBACK(&v6);
-}
-
-bool is_address(const std::string& address) {
-  std::array<unsigned char, 16> any{};
-  return ::inet_pton(AF_INET, address.c_str(), any.data()) == 1 ||
-         ::inet_pton(AF_INET6, address.c_str(), any.data()) == 1;
-}
 
 bool is_letter_or_digit(char c) {
   return (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || (c >= 'A' && c <= 'Z');
@@ -52,7 +37,7 @@ class Reader {
     if (const auto bench = root.table("bench")) read_bench(*bench);
     if (const auto alarm = root.table("alarm")) read_alarm(*alarm, settings_.alarm);
     if (const auto certificate = root.table("certificate")) read_certificate(*certificate);
-    if (const auto web = root.table("web")) read_web(*web);
+    if (const auto web = root.table("web")) read_web(*web, settings_);
     if (const auto store = root.table("store")) read_store(*store);
     if (const auto policy = root.table("policy"))
       read_path(*policy, "file", settings_.policy_file, origins_.policy_file);
@@ -138,23 +123,6 @@ class Reader {
     if (*paper != "a4" && *paper != "letter")
       certificate.error("paper", "no such paper: \"" + *paper + "\"", "a4 or letter");
     settings_.paper = *paper;
-  }
-
-  void read_web(const TomlTable& web) {
-    if (const auto address = web.string("address")) {
-      settings_.web_address = *address;
-      if (!is_address(*address)) {
-        web.error("address", "\"" + *address + "\" is not a numeric address", "write 127.0.0.1");
-      } else if (!is_loopback(*address)) {
-        web.error("address", "listening beyond this machine needs tokens, which this version does not have",
-                  "write 127.0.0.1, and reach it through a tunnel (ssh -L 8417:127.0.0.1:8417 BENCH)");
-      }
-    }
-    if (const auto port = web.integer("port")) {
-      if (*port < 0 || *port > 65'535)
-        web.error("port", "not a port", "0 to 65535; 0 lets the kernel choose");
-      settings_.web_port = static_cast<std::uint16_t>(*port);
-    }
   }
 
   void read_store(const TomlTable& store) {

@@ -94,7 +94,10 @@ struct Settings {
   std::string bench_prefix;
   std::optional<std::string> bench_time;  ///< path of a bench_time.toml; absent for real time
   std::string web_address = "127.0.0.1";
-  std::uint16_t web_port = 8417;  ///< 0: the kernel chooses
+  std::uint16_t web_port = 8417;       ///< 0: the kernel chooses
+  bool web_asks_for_tokens = false;    ///< else whoever reaches the port may do everything
+  bool web_behind_proxy = false;       ///< which does TLS
+  std::vector<std::string> web_names;  ///< under which the bench is reached, besides this machine's own
   std::size_t queue_batches_max = 1024;
   std::string policy_file;
   std::string parts_file;  ///< empty: no list of parts

@@ -44,6 +44,12 @@ struct MemoryStore::Keeper {
   }
   void operator()(RunJournal& journal) const { kept.journals[journal.run] = std::move(journal); }
   void operator()(NoResume& end) const { kept.journals.erase(end.run); }
+  void operator()(KeptAnswer& answer) const {
+    const Utc oldest = answer.at + (Second(0.0) - KeptAnswer::kept_for);
+    std::erase_if(kept.answers,
+                  [&](const KeptAnswer& old) { return old.at < oldest || old.key == answer.key; });
+    kept.answers.push_back(std::move(answer));
+  }
   void operator()(AuditEntry& entry) const { kept.audit.push_back(std::move(entry)); }
 };
 
@@ -77,6 +83,7 @@ class References {
   bool operator()(const AuditEntry&) const { return true; }
   bool operator()(const RunJournal& journal) const { return has(journal.run); }
   bool operator()(const NoResume&) const { return true; }
+  bool operator()(const KeptAnswer&) const { return true; }
 
  private:
   bool has(TicketId id) const { return kept_.tickets.contains(id) || tickets_.contains(id); }
@@ -111,6 +118,7 @@ Result<StoredBench> MemoryStore::load() {
     auto read = decode_journal(encode_journal(journal));
     if (read) bench.journals.push_back({std::move(*read), *trace(id)});
   }
+  bench.answers = kept_.answers;
   bench.last_battery = last(kept_.batteries);
   bench.last_ticket = last(kept_.tickets);
   bench.last_run = last(kept_.runs);

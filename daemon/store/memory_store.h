@@ -70,6 +70,7 @@ class MemoryStore final : public Store, public History {
     std::map<RunId, std::map<int, std::vector<Sample>>> traces;
     std::vector<AuditEntry> audit;
     std::map<RunId, RunJournal> journals;
+    std::vector<KeptAnswer> answers;
   };
   struct Keeper;
   double share();

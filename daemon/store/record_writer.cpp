@@ -133,6 +133,12 @@ struct RecordWriter::Visitor {
 
   Result<void> operator()(const NoResume& end) { return to.journal_end.run(number(end.run)); }
 
+  Result<void> operator()(const KeptAnswer& answer) {
+    auto forgotten = to.answer_end.run((answer.at + (Second(0.0) - KeptAnswer::kept_for)).ns());
+    if (!forgotten) return forgotten;
+    return to.answer.run(answer.key, answer.asked, answer.status, answer.body, answer.at.ns());
+  }
+
   Result<void> operator()(const AuditEntry& entry) {
     to.audit_end.bind_all();
     auto found = to.audit_end.next();
@@ -190,6 +196,8 @@ Result<RecordWriter> RecordWriter::prepare(Database& database) {
       prepared("UPDATE meta SET audit_rows = ?, audit_hash = ?"),
       prepared(upsert_sql("run_journal", "run", {"run", "journal"})),
       prepared("DELETE FROM run_journal WHERE run = ?"),
+      prepared(upsert_sql("kept_answer", "key", {"key", "asked", "status", "body", "at"})),
+      prepared("DELETE FROM kept_answer WHERE at < ?"),
   };
   if (failed) return tl::unexpected<Error>(*failed);
   return RecordWriter(std::move(statements));

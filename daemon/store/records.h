@@ -19,7 +19,7 @@ class RecordWriter {
   struct Visitor;
   struct Statements {
     Statement battery, ticket, run, consent, finding, fault, grade, place, trace_block, audit, audit_end,
-        audit_move, journal, journal_end;
+        audit_move, journal, journal_end, answer, answer_end;
   };
   explicit RecordWriter(Statements statements) : statements_(std::move(statements)) {}
   Statements statements_;
@@ -31,6 +31,9 @@ enum class RunsOf { open_tickets, all_tickets };
 /// Everything that control needs after a start, in order of id. Fails with garbled, naming the row, for a
 /// word that this version does not know.
 Result<StoredBench> load_bench(Database& database, RunsOf runs = RunsOf::open_tickets);
+
+/// Answers to creations that are still kept, oldest first.
+Result<std::vector<KeptAnswer>> load_answers(Database& database);
 
 /// The ticket, its battery, runs, findings, faults and grades; all empty if there is no such ticket.
 Result<StoredBench> load_visit(Database& database, TicketId id);

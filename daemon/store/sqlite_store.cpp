@@ -68,7 +68,12 @@ class SqliteStore::Work {
     if (!reader) return pass(reader);
     const auto begun = reader->execute("BEGIN");
     if (!begun) return tl::unexpected<Error>(begun.error());
-    return load_bench(*reader);
+    auto bench = load_bench(*reader);
+    if (!bench) return bench;
+    auto answers = load_answers(*reader);
+    if (!answers) return pass(answers);
+    bench->answers = std::move(*answers);
+    return bench;
   }
 
   void write(Batch batch, Done done) {

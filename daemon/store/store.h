@@ -35,10 +35,21 @@ struct NoResume {
   RunId run{};
 };
 
-/// New facts are inserted; battery, ticket, run, place and journal replace their earlier version. A run that
-/// has ended loses its journal.
+/// What was answered to a creation, by the key that the asker chose.
+struct KeptAnswer {
+  /// After this time it is forgotten: longer than anybody tries again.
+  static constexpr Second kept_for{7.0 * 24.0 * 3600.0};
+  std::string key;
+  std::string asked;  ///< hash of who asked for what
+  int status = 0;
+  std::string body;
+  Utc at;
+};
+
+/// New facts are inserted; battery, ticket, run, place, journal and answer replace their earlier version. A
+/// run that has ended loses its journal.
 using Record = std::variant<Battery, Ticket, Run, Finding, Fault, Grade, PlaceRecord, TraceBlock, AuditEntry,
-                            RunJournal, NoResume>;
+                            RunJournal, NoResume, KeptAnswer>;
 using Batch = std::vector<Record>;
 
 /// Everything that control needs after a start.
@@ -51,6 +62,7 @@ struct StoredBench {
   std::vector<Grade> grades;
   std::vector<PlaceRecord> places;
   std::vector<StoredJournal> journals;  ///< of runs still "running"; one that can't be read is left out
+  std::vector<KeptAnswer> answers;      ///< oldest first
   std::int64_t last_battery = 0;
   std::int64_t last_ticket = 0;
   std::int64_t last_run = 0;

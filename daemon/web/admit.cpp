@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/web/admit.h"
 
+#include <algorithm>
 #include <array>
 #include <boost/json/object.hpp>
 #include <boost/json/parse.hpp>
@@ -36,15 +37,47 @@ bool is_own_authority(std::string_view authority, std::uint16_t port) {
   return false;
 }
 
-bool is_own_origin(std::string_view origin, std::uint16_t port) {
-  constexpr std::string_view scheme = "http://";
-  return origin.substr(0, scheme.size()) == scheme && is_own_authority(origin.substr(scheme.size()), port);
+bool is_own_host(std::string_view host, const Access& access) {
+  return is_own_authority(host, access.port) || std::ranges::find(access.names, host) != access.names.end();
 }
 
-tl::expected<void, Reply> admit_change(const Head& head, std::uint16_t port, Request& request) {
+bool is_own_origin(std::string_view origin, const Access& access) {
+  constexpr std::string_view plain = "http://";
+  constexpr std::string_view tls = "https://";
+  if (origin.starts_with(plain) && is_own_host(origin.substr(plain.size()), access)) return true;
+  return access.behind_proxy && origin.starts_with(tls) &&
+         std::ranges::find(access.names, origin.substr(tls.size())) != access.names.end();
+}
+
+/// The holder of the token, if one is asked for. Whose it is goes with who they say they are.
+tl::expected<void, Reply> authorise(const Head& head, const Access& access, Admitted& admitted) {
+  const Rank needs = admitted.route->needs;
+  if (!access.tokens || needs == Rank::anybody) return {};
+  admitted.token = token_of(head);
+  const auto holder = access.tokens->holder(admitted.token);
+  if (!holder) {
+    auto refusal =
+        refuse(401, admitted.token.empty() ? "this bench asks for a token" : "this is no token of this bench",
+               "Authorization", "send Authorization: Bearer TOKEN; leadwright token add makes one");
+    refusal.value().more.emplace_back("WWW-Authenticate", "Bearer realm=\"leadwright\"");
+    return refusal;
+  }
+  if (holder->rank < needs) {
+    return refuse(403,
+                  "this takes a " + std::string(word(needs)) + ", and the token \"" + holder->name +
+                      "\" is of a " + std::string(word(holder->rank)),
+                  "Authorization", "ask somebody who may");
+  }
+  admitted.holder = holder->name;
+  admitted.rank = holder->rank;
+  return {};
+}
+
+tl::expected<void, Reply> admit_change(const Head& head, const Access& access, const Route& route,
+                                       Request& request) {
   const bool is_foreign_site =
       !head.fetch_site.empty() && head.fetch_site != "same-origin" && head.fetch_site != "none";
-  if (is_foreign_site || (!head.origin.empty() && !is_own_origin(head.origin, port))) {
+  if (is_foreign_site || (!head.origin.empty() && !is_own_origin(head.origin, access))) {
     return refuse(403, "changes are taken from the bench's own page and from programs only", "Origin",
                   "open the page at the bench's own address");
   }
@@ -61,29 +94,43 @@ tl::expected<void, Reply> admit_change(const Head& head, std::uint16_t port, Req
     return refuse(400, "the key is too long or is not plain text", "Idempotency-Key",
                   "send at most 128 bytes");
   }
+  // What switches off is never refused for a condition.
+  if (!head.if_match.empty() && !route.takes_match() && route.needs > Rank::viewer) {
+    return refuse(400, "this change takes no condition", "If-Match", "leave it out: tickets alone have it");
+  }
+  if (route.takes_match()) request.if_match = head.if_match;
   return {};
 }
 
+/// "state=held&limit=20" as a JSON object of texts.
 tl::expected<void, Reply> admit_query(const Route& route, std::string_view query, Request& request) {
   if (query.empty()) return {};
-  const auto equals = query.find('=');
-  const auto key = query.substr(0, equals);
-  std::string value;
-  if (route.query.empty() || key != route.query || equals == std::string_view::npos ||
-      !percent_decode(query.substr(equals + 1), value)) {
-    const std::string mend =
-        route.query.empty() ? "leave the query out" : "use ?" + std::string(route.query) + "=";
-    return refuse(400, "the query can't be used here", std::string(query), mend);
+  const auto known = words_of(route.query);
+  boost::json::object values;
+  for (std::size_t start = 0; start <= query.size();) {
+    const auto end = std::min(query.find('&', start), query.size());
+    const auto pair = query.substr(start, end - start);
+    start = end + 1;
+    const auto equals = std::min(pair.find('='), pair.size());
+    const auto key = pair.substr(0, equals);
+    std::string value;
+    const bool is_read = equals < pair.size() && percent_decode(pair.substr(equals + 1), value);
+    if (!is_read || std::ranges::find(known, key) == known.end() || values.contains(key)) {
+      std::string mend = known.empty() ? "leave the query out" : "use each of these once at most:";
+      for (const auto name : known) mend.append(" ").append(name);
+      return refuse(400, "the query can't be used here", std::string(pair), mend);
+    }
+    values[key] = value;
   }
-  request.body = boost::json::serialize(boost::json::object{{key, value}});
+  request.body = boost::json::serialize(values);
   return {};
 }
 
 }  // namespace
 
-tl::expected<Admitted, Reply> admit(const Head& head, std::uint16_t port) {
+tl::expected<Admitted, Reply> admit(const Head& head, const Access& access) {
   if (head.host_lines != 1) return refuse(400, "there must be one Host line", "Host", "");
-  if (!is_own_authority(head.host, port)) {
+  if (!is_own_host(head.host, access)) {
     return refuse(421, "this bench does not go by that name", "Host",
                   "use localhost, 127.0.0.1 or [::1] with the bench's port");
   }
@@ -102,13 +149,41 @@ tl::expected<Admitted, Reply> admit(const Head& head, std::uint16_t port) {
     refusal.value().more.emplace_back("Allow", match.allow);
     return refusal;
   }
-  Admitted admitted{match.route, {}};
+  Admitted admitted;
+  admitted.route = match.route;
+  admitted.if_none_match = head.if_none_match;
   admitted.request.verb = match.route->verb;
   admitted.request.subject = std::move(match.subject);
+  if (auto ok = authorise(head, access, admitted); !ok) return tl::unexpected(ok.error());
   if (auto ok = admit_query(*match.route, query, admitted.request); !ok) return tl::unexpected(ok.error());
   if (!match.route->is_change()) return admitted;
-  if (auto ok = admit_change(head, port, admitted.request); !ok) return tl::unexpected(ok.error());
+  if (auto ok = admit_change(head, access, *match.route, admitted.request); !ok)
+    return tl::unexpected(ok.error());
+  if (!admitted.holder.empty() && admitted.request.actor != admitted.holder) {
+    admitted.request.actor += " (token " + admitted.holder + ")";
+  }
   return admitted;
+}
+
+std::string_view token_of(const Head& head) {
+  constexpr std::string_view bearer = "Bearer ";
+  if (head.authorization.starts_with(bearer)) return head.authorization.substr(bearer.size());
+  for (auto rest = head.cookie; !rest.empty();) {
+    const auto end = std::min(rest.find("; "), rest.size());
+    const auto pair = rest.substr(0, end);
+    rest.remove_prefix(std::min(end + 2, rest.size()));
+    if (pair.starts_with(token_cookie) && pair.substr(token_cookie.size()).starts_with('=')) {
+      return pair.substr(token_cookie.size() + 1);
+    }
+  }
+  return {};
+}
+
+Result<void> check_no_members(std::string_view body) {
+  if (auto read = check_body(body); !read) return read;
+  // A member would have its name in quotes.
+  if (body.find('"') == std::string_view::npos) return {};
+  return fail(Errc::bad_input, "this takes no members", "body", "send {}");
 }
 
 Result<void> check_body(std::string_view body) {

@@ -47,7 +47,11 @@ bool takes_gzip(std::string_view accept_encoding) {
 
 Reply asset_reply(std::string_view path, std::string_view accept_encoding) {
   const Asset asset = asset_at(path);
-  Reply reply{200, asset.content_type, std::string(asset.bytes), {{"Vary", "Accept-Encoding"}}, false};
+  Reply reply{200,
+              asset.content_type,
+              std::string(asset.bytes),
+              {{"Cache-Control", "no-cache"}, {"Vary", "Accept-Encoding"}},
+              false};
   if (takes_gzip(accept_encoding)) {
     reply.body = asset.gzip;
     reply.more.emplace_back("Content-Encoding", "gzip");

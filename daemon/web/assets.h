@@ -21,7 +21,7 @@ Asset asset_at(std::string_view path);
 /// Whether a client that sent this Accept-Encoding takes gzip (RFC 9110, 12.5.3).
 bool takes_gzip(std::string_view accept_encoding);
 
-/// The file as an answer, packed for whoever takes that.
+/// The file as an answer that a browser keeps and asks about each time, packed for whoever takes that.
 Reply asset_reply(std::string_view path, std::string_view accept_encoding);
 
 }  // namespace leadwright

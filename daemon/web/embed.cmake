@@ -1,31 +1,37 @@
 # SPDX-License-Identifier: Apache-2.0
-# cmake -DOUT=FILE.cpp -DSCRATCH=FOLDER -DFILES=a,b -P embed.cmake: the table of page_bytes.h.
-string(REPLACE "," ";" files "${FILES}")
+# cmake -DOUT=FILE.cpp -DSCRATCH=FOLDER -DPAGE=a,b -DAPI=c,d -P embed.cmake: the tables of page_bytes.h.
 file(MAKE_DIRECTORY ${SCRATCH})
 set(arrays "")
-set(rows "")
 
 function(append_array name hex)
   string(REGEX REPLACE "(..)" "'\\\\x\\1'," bytes "${hex}")
   set(arrays "${arrays}const char ${name}[] = {${bytes}};\n" PARENT_SCOPE)
 endfunction()
 
-foreach(file ${files})
-  get_filename_component(name ${file} NAME)
-  string(MAKE_C_IDENTIFIER ${name} symbol)
-  file(READ ${file} hex HEX)
-  append_array(${symbol} "${hex}")
-  file(ARCHIVE_CREATE OUTPUT ${SCRATCH}/${name}.gz PATHS ${file} FORMAT raw COMPRESSION GZip
-       COMPRESSION_LEVEL 9)
-  file(READ ${SCRATCH}/${name}.gz hex HEX)
-  # Bytes 4 to 7 are the time of packing (RFC 1952, 2.3), which would make every build another one.
-  string(SUBSTRING "${hex}" 0 8 head)
-  string(SUBSTRING "${hex}" 16 -1 rest)
-  set(hex "${head}00000000${rest}")
-  append_array(${symbol}_gzip "${hex}")
-  string(APPEND rows "    {\"${name}\", {${symbol}, sizeof ${symbol}},\n"
-                     "     {${symbol}_gzip, sizeof ${symbol}_gzip}},\n")
-endforeach()
+# append_table(NAME files): the rows of a table, and the bytes that they point to.
+macro(append_table table files)
+  set(${table}_rows "")
+  foreach(file ${files})
+    get_filename_component(name ${file} NAME)
+    string(MAKE_C_IDENTIFIER ${name} symbol)
+    file(READ ${file} hex HEX)
+    append_array(${symbol} "${hex}")
+    file(ARCHIVE_CREATE OUTPUT ${SCRATCH}/${name}.gz PATHS ${file} FORMAT raw COMPRESSION GZip
+         COMPRESSION_LEVEL 9)
+    file(READ ${SCRATCH}/${name}.gz hex HEX)
+    # Bytes 4 to 7 are the time of packing (RFC 1952, 2.3), which would make every build another one.
+    string(SUBSTRING "${hex}" 0 8 head)
+    string(SUBSTRING "${hex}" 16 -1 rest)
+    append_array(${symbol}_gzip "${head}00000000${rest}")
+    string(APPEND ${table}_rows "    {\"${name}\", {${symbol}, sizeof ${symbol}},\n"
+                                "     {${symbol}_gzip, sizeof ${symbol}_gzip}},\n")
+  endforeach()
+endmacro()
+
+string(REPLACE "," ";" page_files "${PAGE}")
+string(REPLACE "," ";" api_files "${API}")
+append_table(page "${page_files}")
+append_table(api "${api_files}")
 file(WRITE ${OUT} "// Made by embed.cmake.
 #include \"daemon/web/page_bytes.h\"
 
@@ -33,12 +39,17 @@ namespace leadwright {
 namespace {
 
 ${arrays}
-const PageFile all[] = {
-${rows}};
+const PageFile page[] = {
+${page_rows}};
+
+const PageFile api[] = {
+${api_rows}};
 
 }  // namespace
 
-std::span<const PageFile> page_files() { return all; }
+std::span<const PageFile> page_files() { return page; }
+
+std::span<const PageFile> api_files() { return api; }
 
 }  // namespace leadwright
 ")

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// Bytes of page/*; the definition is made by embed.cmake at build time. Inside this folder only.
+// Bytes of page/* and api/*; the definitions are made by embed.cmake at build time. Inside this folder only.
 #pragma once
 
 #include <span>
@@ -14,5 +14,7 @@ struct PageFile {
 };
 
 std::span<const PageFile> page_files();
+/// Parts of the OpenAPI document, each an object of schemas, headers or parameters.
+std::span<const PageFile> api_files();
 
 }  // namespace leadwright

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/web/routes.h"
 
-#include <array>
+#include <algorithm>
 #include <charconv>
 
 #include "protocol/utf8.h"
@@ -9,79 +9,11 @@
 namespace leadwright {
 namespace {
 
-constexpr std::array table{
-    Route{"GET", "/", "page", RouteKind::asset},
-    Route{"GET", "/page.js", "page", RouteKind::asset},
-    Route{"GET", "/amounts.js", "page", RouteKind::asset},
-    Route{"GET", "/api.js", "page", RouteKind::asset},
-    Route{"GET", "/batch.js", "page", RouteKind::asset},
-    Route{"GET", "/batch_rules.js", "page", RouteKind::asset},
-    Route{"GET", "/battery_form.js", "page", RouteKind::asset},
-    Route{"GET", "/cautions.js", "page", RouteKind::asset},
-    Route{"GET", "/chart.js", "page", RouteKind::asset},
-    Route{"GET", "/codes_en.js", "page", RouteKind::asset},
-    Route{"GET", "/codes_es.js", "page", RouteKind::asset},
-    Route{"GET", "/dialog.js", "page", RouteKind::asset},
-    Route{"GET", "/dom.js", "page", RouteKind::asset},
-    Route{"GET", "/drop_off.js", "page", RouteKind::asset},
-    Route{"GET", "/findings.js", "page", RouteKind::asset},
-    Route{"GET", "/fitting.js", "page", RouteKind::asset},
-    Route{"GET", "/fitting_answer.js", "page", RouteKind::asset},
-    Route{"GET", "/fitting_en.js", "page", RouteKind::asset},
-    Route{"GET", "/fitting_es.js", "page", RouteKind::asset},
-    Route{"GET", "/instruments.js", "page", RouteKind::asset},
-    Route{"GET", "/intake_en.js", "page", RouteKind::asset},
-    Route{"GET", "/intake_es.js", "page", RouteKind::asset},
-    Route{"GET", "/place_dialogs.js", "page", RouteKind::asset},
-    Route{"GET", "/places.js", "page", RouteKind::asset},
-    Route{"GET", "/queue.js", "page", RouteKind::asset},
-    Route{"GET", "/settings.js", "page", RouteKind::asset},
-    Route{"GET", "/ticket.js", "page", RouteKind::asset},
-    Route{"GET", "/words.js", "page", RouteKind::asset},
-    Route{"GET", "/words_en.js", "page", RouteKind::asset},
-    Route{"GET", "/words_es.js", "page", RouteKind::asset},
-    Route{"GET", "/page.css", "page", RouteKind::asset},
-    Route{"GET", "/print.css", "page", RouteKind::asset},
-    Route{"GET", "/icon.svg", "page", RouteKind::asset},
-    Route{"GET", "/healthz", "health", RouteKind::health},
-    Route{"GET", "/metrics", "metrics"},
-    Route{"GET", "/api/v1/bench", "bench", RouteKind::snapshot},
-    Route{"GET", "/api/v1/events", "events", RouteKind::events},
-    Route{"GET", "/api/v1/tickets", "ticket.list", RouteKind::service, "state"},
-    Route{"POST", "/api/v1/tickets", "ticket.add"},
-    Route{"GET", "/api/v1/tickets/{}", "ticket.show"},
-    Route{"GET", "/api/v1/tickets/{}/certificate.pdf", "certificate.pdf", RouteKind::paper},
-    Route{"GET", "/api/v1/tickets/{}/certificate.svg", "certificate.svg", RouteKind::paper},
-    Route{"POST", "/api/v1/tickets/{}/move", "ticket.move"},
-    Route{"POST", "/api/v1/tickets/{}/close", "ticket.close"},
-    Route{"POST", "/api/v1/tickets/{}/hold", "ticket.hold"},
-    Route{"POST", "/api/v1/tickets/{}/recheck", "ticket.recheck"},
-    Route{"GET", "/api/v1/places", "place.list"},
-    Route{"POST", "/api/v1/places/{}/start", "place.start"},
-    Route{"POST", "/api/v1/places/{}/stop", "place.stop"},
-    Route{"POST", "/api/v1/places/{}/acknowledge", "place.acknowledge"},
-    Route{"GET", "/api/v1/procedures", "procedure.list"},
-    Route{"POST", "/api/v1/procedures/{}/plan", "procedure.plan"},
-    Route{"POST", "/api/v1/places/{}/pause", "place.pause"},
-    Route{"POST", "/api/v1/places/{}/resume", "place.resume"},
-    Route{"POST", "/api/v1/places/{}/out_of_service", "place.out_of_service"},
-    Route{"POST", "/api/v1/places/{}/in_service", "place.in_service"},
-    Route{"POST", "/api/v1/alarm/test", "alarm.test"},
-    Route{"GET", "/api/v1/instruments", "instrument.list"},
-    Route{"GET", "/api/v1/instruments/{}", "instrument.show"},
-    Route{"GET", "/api/v1/instruments/{}/trace", "instrument.trace", RouteKind::service, "after"},
-    Route{"POST", "/api/v1/instruments/{}/trace", "instrument.trace.set"},
-    Route{"GET", "/api/v1/parts/{}", "part.show"},
-    Route{"POST", "/api/v1/fitting", "fitting.check"},
-    Route{"POST", "/api/v1/stop", "stop.all"},
-    Route{"GET", "/api/v1/runs/{}/trace", "run.trace", RouteKind::history, "every"},
-};
-
 bool matches(std::string_view pattern, std::string_view path, std::string& subject) {
-  const auto hole = pattern.find("{}");
+  const auto hole = pattern.find('{');
   if (hole == std::string_view::npos) return pattern == path;
   const auto head = pattern.substr(0, hole);
-  const auto tail = pattern.substr(hole + 2);
+  const auto tail = pattern.substr(pattern.find('}') + 1);
   if (path.size() <= head.size() + tail.size()) return false;
   if (path.substr(0, head.size()) != head) return false;
   if (path.substr(path.size() - tail.size()) != tail) return false;
@@ -92,13 +24,26 @@ bool matches(std::string_view pattern, std::string_view path, std::string& subje
 
 }  // namespace
 
-std::span<const Route> routes() {
-  return table;
+std::string_view Route::media() const {
+  if (kind == RouteKind::paper) return pattern.ends_with(".pdf") ? "application/pdf" : "image/svg+xml";
+  if (kind == RouteKind::events) return "text/event-stream";
+  if (verb == "metrics") return "text/plain; version=0.0.4; charset=utf-8";
+  return "application/json";
+}
+
+std::vector<std::string_view> words_of(std::string_view list) {
+  std::vector<std::string_view> words;
+  while (!list.empty()) {
+    const auto end = std::min(list.find(' '), list.size());
+    words.push_back(list.substr(0, end));
+    list.remove_prefix(std::min(end + 1, list.size()));
+  }
+  return words;
 }
 
 RouteMatch match_route(RouteKey key) {
   RouteMatch match;
-  for (const auto& route : table) {
+  for (const auto& route : routes()) {
     std::string subject;
     if (!matches(route.pattern, key.path, subject)) continue;
     match.allow += match.allow.empty() ? "" : ", ";

@@ -1,17 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
-// One connection: header, verdict by header, body, answer; again, or a stream of events.
-#include <array>
-#include <boost/asio/steady_timer.hpp>
-#include <boost/asio/write.hpp>
-#include <boost/beast/core/flat_buffer.hpp>
-#include <boost/beast/core/tcp_stream.hpp>
-#include <boost/beast/http.hpp>
-#include <chrono>
-#include <optional>
+#include "daemon/web/session.h"
 
-#include "daemon/web/admit.h"
 #include "daemon/web/assets.h"
-#include "daemon/web/web_core.h"
+#include "daemon/web/openapi.h"
+#include "daemon/web/sign_in.h"
 
 namespace leadwright {
 namespace {
@@ -21,67 +13,18 @@ namespace beast = boost::beast;
 namespace http = beast::http;
 using std::chrono::seconds;
 
-constexpr std::uint32_t header_size_max = 8192;
-constexpr std::uint64_t body_size_max = 65536;
+constexpr int not_modified = 304;
 constexpr std::size_t lingering_size_max = 1048576;
 constexpr seconds header_time_max{20};
 constexpr seconds body_time_max{15};
 constexpr seconds answer_time_max{20};
-constexpr seconds write_time_max{20};
 constexpr seconds lingering_time_max{2};
+
+}  // namespace
 
 std::string_view view(beast::string_view text) {
   return {text.data(), text.size()};
 }
-
-template <class Message>
-void dress(Message& message, std::string_view content_type, const HeaderLines& more) {
-  for (const auto& [name, value] : security_headers())
-    message.set(beast::string_view(name.data(), name.size()), value);
-  message.set(http::field::content_type, beast::string_view(content_type.data(), content_type.size()));
-  for (const auto& [name, value] : more) message.set(beast::string_view(name.data(), name.size()), value);
-}
-
-class Session final : public EventStream, public std::enable_shared_from_this<Session> {
- public:
-  Session(asio::ip::tcp::socket socket, WebCore& core)
-      : core_(core), stream_(std::move(socket)), wait_(core.context()) {}
-  ~Session() override {
-    if (is_stream_) core_.leave(*this);
-    core_.connection_ended();
-  }
-
-  void read_header();
-  void push() override;
-  void beat() override;
-
- private:
-  void judge();
-  void read_body();
-  void dispatch();
-  void ask_others();
-  void write(Reply reply);
-  void start_stream();
-  void watch_for_hang_up();
-  void say(std::shared_ptr<const std::string> text);
-  void linger();
-  void failed_to_read(const boost::system::error_code& error);
-  void close();
-
-  WebCore& core_;
-  beast::tcp_stream stream_;
-  beast::flat_buffer buffer_{header_size_max + body_size_max};
-  std::optional<http::request_parser<http::string_body>> parser_;
-  Admitted admitted_;
-  asio::steady_timer wait_;  ///< for an answer of another thread
-  std::uint64_t question_ = 0;
-  http::response<http::string_body> response_;
-  std::array<char, 2048> waste_{};
-  std::size_t wasted_ = 0;
-  bool is_stream_ = false;
-  bool is_saying_ = false;
-  bool is_behind_ = false;
-};
 
 void Session::read_header() {
   parser_.emplace();
@@ -105,9 +48,14 @@ void Session::judge() {
   head.fetch_site = view(message["Sec-Fetch-Site"]);
   head.content_type = view(message[http::field::content_type]);
   head.actor = view(message["Leadwright-Actor"]);
+  head.authorization = view(message[http::field::authorization]);
+  head.cookie = view(message[http::field::cookie]);
   head.idempotency = view(message["Idempotency-Key"]);
+  head.if_match = view(message[http::field::if_match]);
+  head.if_none_match = view(message[http::field::if_none_match]);
   head.has_body = !parser_->is_done();
-  auto verdict = admit(head, core_.port());
+  admitted_ = {};
+  auto verdict = admit(head, core_.access());
   if (!verdict) {
     verdict.error().has_to_close = head.has_body;
     return write(std::move(verdict.error()));
@@ -142,6 +90,13 @@ void Session::dispatch() {
     case RouteKind::health:
       return write(core_.snapshot() ? Reply{200, "application/json", R"({"status":"ok"})", {}, false}
                                     : starting());
+    case RouteKind::document:
+      return write({200, admitted_.route->media(), openapi_document(), {}, false});
+    case RouteKind::sign_in:
+      if (const auto read = check_no_members(parser_->get().body()); !read) {
+        return write(problem(400, read.error()));
+      }
+      return write(sign_in_reply(admitted_, core_.access()));
     case RouteKind::asset:
       return write(asset_reply(admitted_.route->pattern, view(parser_->get()[http::field::accept_encoding])));
   }
@@ -174,6 +129,7 @@ void Session::ask_others() {
 }
 
 void Session::write(Reply reply) {
+  if (admitted_.route != nullptr) tag(*admitted_.route, admitted_.if_none_match, reply);
   response_ = {};
   response_.version(11);
   response_.result(static_cast<unsigned>(reply.status));
@@ -181,6 +137,7 @@ void Session::write(Reply reply) {
   response_.keep_alive(!reply.has_to_close && parser_->get().keep_alive());
   response_.body() = std::move(reply.body);
   response_.prepare_payload();
+  if (reply.status == not_modified) response_.erase(http::field::content_length);
   stream_.expires_after(write_time_max);
   http::async_write(stream_, response_,
                     [self = shared_from_this()](const boost::system::error_code& error, std::size_t) {
@@ -208,60 +165,6 @@ void Session::failed_to_read(const boost::system::error_code& error) {
   close();
 }
 
-void Session::start_stream() {
-  if (!core_.join(*this)) {
-    Reply reply = problem(429, {Errc::busy, "as many pages are open as the bench serves", "",
-                                "close some pages and try again"});
-    reply.more.emplace_back("Retry-After", "10");
-    return write(std::move(reply));
-  }
-  is_stream_ = true;
-  http::response<http::empty_body> head(http::status::ok, 11);
-  dress(head, "text/event-stream", {{"Connection", "close"}});
-  std::string text = "HTTP/1.1 200 OK\r\n";
-  for (const auto& line : head) {
-    text.append(view(line.name_string())).append(": ").append(view(line.value())).append("\r\n");
-  }
-  text.append("\r\nretry: ").append(std::to_string(core_.next_retry_ms())).append("\n\n");
-  if (core_.event()) text.append(*core_.event());
-  stream_.expires_never();
-  watch_for_hang_up();
-  say(std::make_shared<const std::string>(std::move(text)));
-}
-
-void Session::watch_for_hang_up() {
-  stream_.async_read_some(asio::buffer(waste_), [self = shared_from_this()](const boost::system::error_code&,
-                                                                            std::size_t) { self->close(); });
-}
-
-void Session::say(std::shared_ptr<const std::string> text) {
-  is_saying_ = true;
-  stream_.expires_after(write_time_max);
-  const auto bytes = asio::buffer(*text);
-  asio::async_write(stream_, bytes,
-                    [self = shared_from_this(), text = std::move(text)](
-                        const boost::system::error_code& error, std::size_t) {
-                      self->is_saying_ = false;
-                      if (error) return self->close();
-                      if (!self->is_behind_) return;
-                      self->is_behind_ = false;
-                      self->say(self->core_.event());
-                    });
-}
-
-void Session::push() {
-  if (is_saying_) {
-    is_behind_ = true;
-  } else {
-    say(core_.event());
-  }
-}
-
-void Session::beat() {
-  static const auto comment = std::make_shared<const std::string>(": still here\nevent: beat\ndata: {}\n\n");
-  if (!is_saying_) say(comment);
-}
-
 /// Reads what the client still sends, so that it gets to read the answer before the connection is reset.
 void Session::linger() {
   boost::system::error_code ignored;
@@ -281,8 +184,6 @@ void Session::close() {
   boost::system::error_code ignored;
   stream_.socket().close(ignored);
 }
-
-}  // namespace
 
 void serve(asio::ip::tcp::socket socket, WebCore& core) {
   std::make_shared<Session>(std::move(socket), core)->read_header();

@@ -8,6 +8,7 @@
 #include <functional>
 #include <memory>
 #include <string>
+#include <vector>
 
 #include "daemon/clock/clock.h"
 #include "daemon/queue/service.h"
@@ -16,8 +17,11 @@
 namespace leadwright {
 
 struct WebSettings {
-  std::string address = "127.0.0.1";  ///< a loopback address; any other is refused
-  std::uint16_t port = 8417;          ///< 0 lets the kernel choose
+  std::string address = "127.0.0.1";    ///< any other than loopback is refused without tokens and a proxy
+  std::uint16_t port = 8417;            ///< 0 lets the kernel choose
+  std::vector<std::string> names = {};  ///< under which browsers reach it, besides this machine's own
+  bool behind_proxy = false;            ///< which does TLS
+  std::string tokens_in = {};  ///< state folder whose token file says who is let in; empty: nobody is asked
 };
 
 class PastRuns;

@@ -22,7 +22,10 @@ constexpr std::size_t streams_max = 128;
 constexpr std::chrono::seconds heartbeat_every{10};
 constexpr std::chrono::milliseconds accept_pause{200};
 constexpr std::string_view full =
-    "HTTP/1.1 503 Service Unavailable\r\nConnection: close\r\nContent-Length: 0\r\nRetry-After: 5\r\n\r\n";
+    "HTTP/1.1 503 Service Unavailable\r\nConnection: close\r\nContent-Type: application/problem+json\r\n"
+    "Retry-After: 5\r\n\r\n"
+    R"({"type":"about:blank","title":"the bench can't answer now","status":503,"code":"busy",)"
+    R"("detail":"as many connections are open as the bench serves","where":"","mend":"try again soon"})";
 
 std::string as_event(std::uint64_t number, std::string_view snapshot) {
   std::string event = "id: " + std::to_string(number) + "\nevent: bench\n";
@@ -54,9 +57,9 @@ Result<void> WebCore::listen(const WebSettings& settings) {
   if (error) {
     return fail(Errc::bad_input, "this is not an IP address", settings.address, "use 127.0.0.1 or ::1");
   }
-  if (!address.is_loopback()) {
-    return fail(Errc::refused, "the page is served on this machine only", settings.address,
-                "use 127.0.0.1 or ::1; there is no protection yet for any other address");
+  if (!address.is_loopback() && (settings.tokens_in.empty() || !settings.behind_proxy)) {
+    return fail(Errc::refused, "beyond this machine the page is served with tokens and behind a proxy only",
+                settings.address, "use 127.0.0.1 or ::1, or set access and behind_proxy");
   }
   const tcp::endpoint endpoint(address, settings.port);
   if (acceptor_.open(endpoint.protocol(), error); error) return cannot_listen(error, settings);
@@ -69,6 +72,8 @@ Result<void> WebCore::listen(const WebSettings& settings) {
   const auto bound = acceptor_.local_endpoint(error);
   if (error) return cannot_listen(error, settings);
   port_ = bound.port();
+  access_ = {port_, settings.names, settings.behind_proxy, {}};
+  if (!settings.tokens_in.empty()) access_.tokens = std::make_shared<Tokens>(settings.tokens_in);
   const std::string host = address.to_string();
   authority_ = (address.is_v6() ? "[" + host + "]" : host) + ":" + std::to_string(port_);
   return {};

@@ -11,6 +11,7 @@
 #include <string>
 #include <vector>
 
+#include "daemon/web/admit.h"
 #include "daemon/web/web.h"
 
 namespace leadwright {
@@ -34,6 +35,8 @@ class WebCore : public std::enable_shared_from_this<WebCore> {
   void run();
   void stop() { context_.stop(); }
   std::uint16_t port() const { return port_; }
+  /// Who is let in. Thread: web.
+  const Access& access() const { return access_; }
   /// "127.0.0.1:8417".
   const std::string& authority() const { return authority_; }
 
@@ -68,6 +71,7 @@ class WebCore : public std::enable_shared_from_this<WebCore> {
   void arm_heartbeat();
 
   WebBridge bridge_;
+  Access access_;
   std::uint16_t port_ = 0;
   std::string authority_;
   std::shared_ptr<const std::string> snapshot_;

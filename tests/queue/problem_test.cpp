@@ -9,7 +9,7 @@ namespace {
 TEST(Problem, says_what_where_and_how_to_mend_it_and_escapes_it) {
   const Response response = problem({Errc::conflict, "a \"run\" is going on", "bay-1", "wait"});
   EXPECT_EQ(response.status, 409);
-  EXPECT_EQ(response.body, R"({"type":"about:blank","title":"conflict","status":409,)"
+  EXPECT_EQ(response.body, R"({"type":"about:blank","title":"conflict","status":409,"code":"conflict",)"
                            R"("detail":"a \"run\" is going on","where":"bay-1","mend":"wait"})");
 }
 

@@ -128,6 +128,17 @@ TEST_F(SettingsTest, refuses_to_listen_beyond_this_machine) {
   EXPECT_THAT(mistakes_with("port = 0", "address = \"::1\""), ElementsAre());
 }
 
+TEST_F(SettingsTest, listens_beyond_this_machine_with_tokens_and_behind_a_proxy_only) {
+  const std::string wide = "address = \"0.0.0.0\"\naccess = \"tokens\"\n";
+  EXPECT_THAT(mistakes_with("port = 0", wide), ElementsAre(HasSubstr("TLS in front of it")));
+  EXPECT_THAT(mistakes_with("port = 0", wide + "behind_proxy = true\nnames = [\"bench.example:8443\"]"),
+              ElementsAre());
+  EXPECT_THAT(mistakes_with("port = 0", "behind_proxy = true"), ElementsAre(HasSubstr("add access")));
+  EXPECT_THAT(mistakes_with("port = 0", "access = \"open\""), ElementsAre(HasSubstr("local or tokens")));
+  EXPECT_THAT(mistakes_with("port = 0", "names = [\"https://bench.example\"]"),
+              ElementsAre(HasSubstr("no name of a host")));
+}
+
 TEST_F(SettingsTest, names_files_that_do_not_exist) {
   std::filesystem::remove(folder_ / "policies/bench.toml");
   std::filesystem::remove(folder_ / "procedures");

@@ -38,11 +38,13 @@ Errc code_of(int status) {
     case 415:
     case 422:
       return Errc::bad_input;
+    case 401:
     case 403:
       return Errc::refused;
     case 404:
       return Errc::not_found;
     case 409:
+    case 412:
       return Errc::conflict;
     case 429:
     case 503:
@@ -72,6 +74,16 @@ Error problem_of(const HttpAnswer& answer) {
   return error;
 }
 
+/// "[1]" and "[2]" to "[1,2]".
+void join_list(std::string& all, std::string page) {
+  if (all.size() <= sizeof "[]" - 1) {
+    all = std::move(page);
+  } else if (page.size() > sizeof "[]" - 1) {
+    all.back() = ',';
+    all.append(page, 1);
+  }
+}
+
 }  // namespace
 
 std::string bench_url(const ClientOptions& options) {
@@ -86,13 +98,28 @@ std::string bench_url(const ClientOptions& options) {
   return "http://127.0.0.1:8417";
 }
 
+HttpHeaders token_headers() {
+  std::string token = environment("LEADWRIGHT_TOKEN");
+  if (const auto name = environment("LEADWRIGHT_TOKEN_FILE"); token.empty() && !name.empty()) {
+    std::ifstream file(name);
+    std::getline(file, token);
+  }
+  if (token.empty()) return {};
+  return {{"Authorization", "Bearer " + token}};
+}
+
 Result<std::string> ask(const ClientOptions& options, const ClientCall& what) {
-  HttpCall call{what.method, what.path, what.body, {}};
+  HttpCall call{what.method, what.path, what.body, token_headers()};
   if (what.method != "GET") call.headers.push_back(actor_header(actor_of(options)));
-  auto answer = http_request(bench_url(options), call);
-  if (!answer) return pass(answer);
-  if (answer->status >= 400) return tl::unexpected<Error>(problem_of(*answer));
-  return std::move(answer->body);
+  std::string all;
+  for (;;) {
+    auto answer = http_request(bench_url(options), call);
+    if (!answer) return pass(answer);
+    if (answer->status >= 400) return tl::unexpected<Error>(problem_of(*answer));
+    join_list(all, std::move(answer->body));
+    if (answer->next.empty()) return all;
+    call.path = answer->next;
+  }
 }
 
 ExitCode run_ask(const ClientOptions& options, const ClientCall& what, Show show) {

@@ -7,6 +7,7 @@
 
 #include "daemon/settings/exit_codes.h"
 #include "protocol/result.h"
+#include "tools/client/http_client.h"
 #include "tools/client/options.h"
 
 namespace leadwright {
@@ -14,14 +15,19 @@ namespace leadwright {
 /// Where the daemon answers, by the order that ClientOptions states.
 std::string bench_url(const ClientOptions& options);
 
+/// The header with the token of LEADWRIGHT_TOKEN, or of the file that LEADWRIGHT_TOKEN_FILE names; none
+/// without either. A file that can't be read gives none, and the bench says that it asks for one.
+HttpHeaders token_headers();
+
 struct ClientCall {
   std::string method = "GET";
   std::string path;
   std::string body;
 };
 
-/// The answer's body, or the problem as an error. The code follows the status: 400, 413, 415, 422 bad_input;
-/// 403 refused; 404 not_found; 409 conflict; 429, 503 busy; else bug.
+/// The answer's body, of a list with all its pages, or the problem as an error. The code follows the status:
+/// 400, 413, 415, 422 bad_input; 403 refused; 404 not_found; 409 conflict; 429, 503 busy; 401 refused; 412
+/// conflict; else bug.
 Result<std::string> ask(const ClientOptions& options, const ClientCall& what);
 
 /// Makes text for people of a body.

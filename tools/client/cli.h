@@ -43,6 +43,8 @@ void add_grade(Cli& cli);
 void add_rehearse(Cli& cli);
 /// leadwright certificate ...
 void add_certificate(Cli& cli);
+/// leadwright token ...
+void add_token_commands(Cli& cli);
 /// leadwright instrument recall
 void add_recall(Cli& cli, CLI::App* instrument);
 

@@ -140,6 +140,12 @@ class Connection {
   beast::flat_buffer buffer_;
 };
 
+/// "/list?cursor=1" of "</list?cursor=1>; rel=\"next\"".
+std::string next_of(const std::string& link) {
+  const auto end = link.find(">; rel=\"next\"");
+  return link.starts_with('<') && end != std::string::npos ? link.substr(1, end - 1) : std::string();
+}
+
 }  // namespace
 
 Result<HttpAnswer> http_request(const std::string& base_url, const HttpCall& call) {
@@ -153,14 +159,14 @@ Result<HttpAnswer> http_request(const std::string& base_url, const HttpCall& cal
   if (auto got = connection.read(parser); !got) return pass(got);
   auto& response = parser.get();
   return HttpAnswer{static_cast<int>(response.result_int()), std::string(response[http::field::content_type]),
-                    std::move(response.body())};
+                    std::move(response.body()), next_of(std::string(response[http::field::link]))};
 }
 
 Result<void> http_follow(const std::string& base_url, const std::string& path,
-                         const std::function<bool(const HttpEvent&)>& take) {
+                         const std::function<bool(const HttpEvent&)>& take, const HttpHeaders& headers) {
   Connection connection(base_url);
   if (auto opened = connection.open(); !opened) return opened;
-  if (auto sent = connection.send({"GET", path, {}, {}}, "text/event-stream"); !sent) return sent;
+  if (auto sent = connection.send({"GET", path, {}, headers}, "text/event-stream"); !sent) return sent;
   http::response_parser<http::string_body> parser;
   parser.body_limit(boost::none);
   if (auto got = connection.read_header(parser); !got) return got;

@@ -19,6 +19,7 @@ struct HttpAnswer {
   int status = 0;
   std::string content_type;
   std::string body;
+  std::string next = {};  ///< path and query of the next page of a list, out of its Link; empty if none
 };
 
 /// One call. A body is sent as application/json.
@@ -51,7 +52,7 @@ struct HttpEvent {
 /// if it was cut, timed_out after 40 s without a byte, refused with the problem's text for another status
 /// than 200.
 Result<void> http_follow(const std::string& base_url, const std::string& path,
-                         const std::function<bool(const HttpEvent&)>& take);
+                         const std::function<bool(const HttpEvent&)>& take, const HttpHeaders& headers = {});
 
 /// The header that says who does it. Anything outside printable ASCII is percent-encoded, and "%" itself.
 std::pair<std::string, std::string> actor_header(std::string_view actor);

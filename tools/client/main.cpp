@@ -243,6 +243,7 @@ int run(int argc, char** argv) {
   add_run(cli);
   add_grade(cli);
   add_certificate(cli);
+  add_token_commands(cli);
   add_rehearse(cli);
   add_profile(cli);
   add_design(cli);

@@ -46,7 +46,7 @@ ExitCode watch(const ClientOptions& client, const InstrumentOptions& options) {
     was_on = view.is_on();
     return !trouble && was_on;
   };
-  const auto followed = http_follow(bench_url(client), "/api/v1/events", look);
+  const auto followed = http_follow(bench_url(client), "/api/v1/events", look, token_headers());
   if (trouble) return report(client, *trouble);
   if (!followed) return report(client, followed.error());
   return ExitCode::ok;

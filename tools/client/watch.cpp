@@ -115,7 +115,7 @@ ExitCode run_watch(const ClientOptions& client, const WatchOptions& options) {
     }
     return !view.has_ended();
   };
-  const auto followed = http_follow(bench_url(client), "/api/v1/events", take);
+  const auto followed = http_follow(bench_url(client), "/api/v1/events", take, token_headers());
   if (trouble) return report(client, *trouble);
   if (!followed) return report(client, followed.error());
   return view.ended_badly() ? ExitCode::negative : ExitCode::ok;

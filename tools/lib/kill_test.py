@@ -69,6 +69,11 @@ class Bench:
         file = self.folder / "state/url"
         return file.read_text(encoding="utf-8").strip() if file.exists() else ""
 
+    def client(self, *arguments: str) -> str:
+        """What the client prints of the state folder."""
+        return subprocess.run([*self.user, self.programs / "leadwright", "--state", "state", *arguments],
+                              cwd=self.folder, capture_output=True, text=True, check=True).stdout
+
     def tell_simulator(self, line: str) -> str:
         return subprocess.run([*self.user, self.programs / "benchsim", "ask", "--state", "sim", line],
                               cwd=self.folder, capture_output=True, text=True, check=False).stdout.strip()

@@ -12,9 +12,7 @@ cannot() {
   exit "$k_cannot"
 }
 
-configure() {
-  cmake --preset "$1"
-}
+configure() { cmake --preset "$1"; }
 
 # compile PRESET TARGET...: a preset that failed to build in this check is not built again.
 compile() {
@@ -46,9 +44,7 @@ stage_packages() {
   printf 'g++ %s, node %s\n' "$(g++ -dumpfullversion)" "$(node --version)"
 }
 
-stage_build() {
-  compile release
-}
+stage_build() { compile release; }
 
 stage_unit() {
   compile release
@@ -268,6 +264,11 @@ stage_returns() {
 stage_kill() {
   compile release leadwrightd benchsim
   python3 -B tools/lib/kill_test.py "$root"
+}
+
+stage_api() {
+  compile release leadwrightd leadwright benchsim
+  python3 -B tools/lib/contract.py "$root"
 }
 
 # The demo runs once for two stages: its page is looked at while it is up, the verdict kept for stage_page.

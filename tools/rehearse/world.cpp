@@ -185,9 +185,17 @@ void World::kill() {
 }
 
 Response World::ask(const std::string& verb, const std::string& subject, const std::string& body) {
+  Request request;
+  request.verb = verb;
+  request.subject = subject;
+  request.body = body;
+  return ask(std::move(request));
+}
+
+Response World::ask(Request request) {
   std::optional<Response> response;
-  bench_->handle({verb, subject, body, actor, {}},
-                 [&response](Response answer) { response = std::move(answer); });
+  if (request.actor.empty()) request.actor = actor;
+  bench_->handle(std::move(request), [&response](Response answer) { response = std::move(answer); });
   clock_.run_until([&response] { return response.has_value(); }, clock_.now() + minutes(5.0));
   return response.value_or(Response{503, "{}"});
 }

@@ -80,6 +80,7 @@ class World {
 
   /// A request as a face would send it; runs the world until the answer comes.
   Response ask(const std::string& verb, const std::string& subject = {}, const std::string& body = {});
+  Response ask(Request request);
   /// Acknowledges the cautions at a place and starts its ticket's next work there, or the one named.
   Response start(const std::string& place, const std::string& procedure = {});
   /// Runs until the place has no run. False if that takes longer than `limit`.

@@ -1,0 +1,94 @@
+// SPDX-License-Identifier: Apache-2.0
+// The verbs of the service: reading tickets.
+#include <algorithm>
+
+#include "daemon/battery/content_hash.h"
+#include "daemon/queue/bench.h"
+#include "daemon/queue/outlook.h"
+#include "daemon/queue/problem.h"
+#include "daemon/store/json.h"
+
+namespace leadwright {
+
+namespace {
+
+constexpr std::uint64_t page_default = 200;
+/// Some 2 ms of control's time, in which a breach elsewhere would have to wait.
+constexpr std::uint64_t page_max = 500;
+
+struct ListWish {
+  std::optional<std::string> state;
+  std::uint64_t limit = page_default;
+  std::optional<TicketId> after;
+};
+
+Result<ListWish> list_wish(const std::string& body) {
+  const Result<Arguments> arguments = Arguments::parse(body, {"state", "limit", "cursor"});
+  if (!arguments) return tl::unexpected<Error>(arguments.error());
+  ListWish wish;
+  wish.state = arguments->text("state");
+  if (wish.state && !ticket_state_of(*wish.state)) {
+    return fail(Errc::bad_input, "there is no state \"" + *wish.state + "\"", "state");
+  }
+  const auto limit = arguments->whole("limit");
+  if (!limit) return tl::unexpected<Error>(limit.error());
+  wish.limit = limit->value_or(page_default);
+  if (wish.limit < 1 || wish.limit > page_max) {
+    return fail(Errc::bad_input, "a page can't have so many tickets", "limit",
+                "give 1 to " + std::to_string(page_max));
+  }
+  if (const auto cursor = arguments->text("cursor")) {
+    const auto id = parse_ticket_id(*cursor);
+    if (!id) {
+      return fail(Errc::bad_input, "this is no cursor", "cursor", "take it from the Link of the page before");
+    }
+    wish.after = *id;
+  }
+  return wish;
+}
+
+}  // namespace
+
+void Bench::ticket_list(const Request& request, const Answer& answer) {
+  const Result<ListWish> wish = list_wish(request.body);
+  if (!wish) return answer(problem(wish.error()));
+  const auto& files = ledger_.files();
+  Response response{200, "["};
+  std::uint64_t count = 0;
+  std::string last;
+  for (auto each = wish->after ? files.upper_bound(*wish->after) : files.begin(); each != files.end();
+       ++each) {
+    const Ticket& ticket = each->second.ticket;
+    if (wish->state && word(ticket.state) != *wish->state) continue;
+    if (count == wish->limit) {
+      response.next = last;
+      break;
+    }
+    if (count++ > 0) response.body += ',';
+    response.body += to_json(ticket);
+    last = shown(ticket.id);
+  }
+  response.body += "]";
+  answer(std::move(response));
+}
+
+std::string Bench::page_of(const TicketFile& file) const {
+  const auto takes = [&](const Work& work) { return expected_time(file, work); };
+  return ticket_json({file.battery, file.ticket, file.runs, file.findings, file.faults, file.grade,
+                      outlook_json(outlook_of(file, settings_.policy, takes))});
+}
+
+void Bench::ticket_show(const Request& request, const Answer& answer) {
+  const TicketFile* file = ledger_.find_shown(request.subject);
+  if (file == nullptr) return answer(problem(no_ticket(request.subject)));
+  answer({200, page_of(*file)});
+}
+
+bool Bench::is_unchanged(const Request& request) {
+  const TicketFile* file = ledger_.find_shown(request.subject);
+  // What is not there is refused with its own reason.
+  if (file == nullptr || request.if_match == "*") return true;
+  return request.if_match.find(content_tag(page_of(*file))) != std::string::npos;
+}
+
+}  // namespace leadwright

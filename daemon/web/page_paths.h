@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: Apache-2.0
+// Paths of the files of the page, for the table of operations. Inside this folder only.
+#pragma once
+
+#include <array>
+
+namespace leadwright {
+
+inline constexpr std::array page_paths{
+    "/",
+    "/page.js",
+    "/amounts.js",
+    "/api.js",
+    "/batch.js",
+    "/batch_rules.js",
+    "/battery_form.js",
+    "/cautions.js",
+    "/chart.js",
+    "/codes_en.js",
+    "/codes_es.js",
+    "/dialog.js",
+    "/dom.js",
+    "/drop_off.js",
+    "/findings.js",
+    "/fitting.js",
+    "/fitting_answer.js",
+    "/fitting_en.js",
+    "/fitting_es.js",
+    "/instruments.js",
+    "/intake_en.js",
+    "/intake_es.js",
+    "/place_dialogs.js",
+    "/places.js",
+    "/queue.js",
+    "/settings.js",
+    "/ticket.js",
+    "/words.js",
+    "/words_en.js",
+    "/words_es.js",
+    "/page.css",
+    "/print.css",
+    "/icon.svg",
+};
+
+}  // namespace leadwright
