@@ -8,10 +8,10 @@
 #include <iostream>
 
 #include "daemon/clock/real_clock.h"
-#include "daemon/settings/state_directory.h"
 #include "daemon/web/token_file.h"
 #include "tools/client/call.h"
 #include "tools/client/cli.h"
+#include "tools/client/stored_history.h"
 #include "tools/client/table.h"
 
 namespace leadwright {
@@ -26,12 +26,6 @@ constexpr const char* token_examples = R"(Examples:
 The bench asks for tokens with access = "tokens" in its configuration. A viewer reads and may switch off, an
 operator does the daily work, a supervisor all. A token is shown once, and only its hash is kept. The client
 sends what LEADWRIGHT_TOKEN holds, or the file that LEADWRIGHT_TOKEN_FILE names.)";
-
-Result<std::string> folder_of(const ClientOptions& client) {
-  std::string folder = state_directory(client.state);
-  if (!folder.empty()) return folder;
-  return fail(Errc::not_found, "no folder for the state is known", "--state", "name one with --state");
-}
 
 Utc utc_now() {
   boost::asio::io_context context(1);
@@ -51,7 +45,7 @@ json::array tokens_json(const std::vector<StoredToken>& tokens) {
 }  // namespace
 
 ExitCode token_add(const ClientOptions& client, const TokenOptions& options) {
-  const auto folder = folder_of(client);
+  const auto folder = state_folder(client);
   if (!folder) return report(client, folder.error());
   const auto rank = rank_of(options.rank);
   if (!rank) {
@@ -72,7 +66,7 @@ ExitCode token_add(const ClientOptions& client, const TokenOptions& options) {
 }
 
 ExitCode token_list(const ClientOptions& client, const TokenOptions& /*options*/) {
-  const auto folder = folder_of(client);
+  const auto folder = state_folder(client);
   if (!folder) return report(client, folder.error());
   const auto tokens = read_tokens(*folder);
   if (!tokens) return report(client, tokens.error());
@@ -92,7 +86,7 @@ ExitCode token_list(const ClientOptions& client, const TokenOptions& /*options*/
 }
 
 ExitCode token_revoke(const ClientOptions& client, const TokenOptions& options) {
-  const auto folder = folder_of(client);
+  const auto folder = state_folder(client);
   if (!folder) return report(client, folder.error());
   const auto revoked = revoke_token(*folder, options.name);
   return revoked ? ExitCode::ok : report(client, revoked.error());
