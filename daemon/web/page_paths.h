@@ -33,6 +33,7 @@ inline constexpr std::array page_paths{
     "/places.js",
     "/queue.js",
     "/settings.js",
+    "/sign_in.js",
     "/ticket.js",
     "/words.js",
     "/words_en.js",

@@ -9,6 +9,7 @@ import {look_at_batch} from "./batch.mjs";
 import {look_at_fitting} from "./fitting.mjs";
 import {look_at_intake} from "./intake.mjs";
 import {look_at_languages} from "./languages.mjs";
+import {look_at_sign_in} from "./sign_in.mjs";
 
 const looks = [
   {name: "wide", width: 1600, height: 1000, scheme: "light"},
@@ -280,6 +281,7 @@ async function main(words) {
       await look_at_intake(browser, base_url, pictures);
       await look_at_batch(browser, base_url, pictures);
       await look_at_languages(browser, base_url, pictures);
+      await look_at_sign_in(browser, base_url, pictures);
       child.stdin.write("quiet\n");
       await page.waitForSelector("body.not_live", {timeout: 5000});
       check((await page.textContent("#live")).startsWith("Not live"), "a lost stream is said in words");

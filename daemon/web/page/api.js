@@ -5,6 +5,7 @@ import {element, field, set_said, set_text} from "/dom.js";
 import {t} from "/words.js";
 
 const name_key = "leadwright_name";
+export const session_path = "/api/v1/session";
 
 export const actor_name = () => localStorage.getItem(name_key) ?? "";
 
@@ -80,6 +81,11 @@ function refusal(status, problem) {
   return error;
 }
 
+function ask_for_token() {
+  if (document.getElementById("dialog").open) return;
+  with_view("/sign_in.js", (view) => view.open_sign_in());
+}
+
 // The value of an answer. Throws an Error whose message a person can act on.
 async function value_of(answer) {
   const text = await answer.text();
@@ -89,6 +95,7 @@ async function value_of(answer) {
   } catch {
     if (answer.ok) throw new Error(t("unreadable"));
   }
+  if (answer.status === 401) ask_for_token();
   if (!answer.ok) throw refusal(answer.status, value);
   return value;
 }

@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 // The page: the stream of snapshots, the header, and scanning. The bench's state is never kept here.
 import {moment} from "/amounts.js";
-import {ask_name, change, say, say_error, show_actor, ticket_path, with_name, with_view} from "/api.js";
+import {
+  ask_name, change, read, say, say_error, session_path, show_actor, ticket_path, with_name, with_view,
+} from "/api.js";
 import {cautions_of} from "/cautions.js";
 import {element, fill_words, set_hidden, set_items, set_said, set_text} from "/dom.js";
 import {open_instruments} from "/instruments.js";
@@ -83,7 +85,10 @@ function open_stream() {
   stream.addEventListener("beat", heard);
   stream.onerror = () => {
     show_live(false);
-    if (stream.readyState === EventSource.CLOSED) setTimeout(open_stream, reopen_after_ms);
+    if (stream.readyState !== EventSource.CLOSED) return;
+    // A stream doesn't say that it was refused.
+    read(session_path).catch(() => {});
+    setTimeout(open_stream, reopen_after_ms);
   };
 }
 

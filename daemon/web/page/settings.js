@@ -3,6 +3,7 @@
 import {is_fahrenheit, keep_degrees} from "/amounts.js";
 import {open_dialog} from "/dialog.js";
 import {element, field, options} from "/dom.js";
+import {session_line} from "/sign_in.js";
 import {keep_language, language, languages, t} from "/words.js";
 
 export function open_settings() {
@@ -13,12 +14,15 @@ export function open_settings() {
   const degrees =
       element("select", {name: "degrees"}, ...options([["c", t("celsius")], ["f", t("fahrenheit")]]));
   degrees.value = is_fahrenheit ? "f" : "c";
+  const session = element("div");
+  session_line().then((line) => session.append(...line)).catch(() => {});
   open_dialog({
     title: t("settings"),
     content: [
       field(t("language"), tongue),
       field(t("degrees"), degrees, t("degrees_hint")),
       element("p", {class: "quiet"}, t("settings_kept")),
+      session,
     ],
     buttons: [{label: t("keep_settings"), value: "keep", strong: true}],
     act: () => {
