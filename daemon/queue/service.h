@@ -11,11 +11,11 @@ namespace leadwright {
 /// One request. `verb` is one of the names in the route table of web/routes.h, for example "ticket.move".
 struct Request {
   std::string verb;
-  std::string subject;      ///< ticket "T-000001-3" or place "bay-1"; empty where the verb has none
-  std::string body;         ///< JSON object, or empty
-  std::string actor;        ///< who; never empty for a change
-  std::string idempotency;  ///< key for creations, or empty
-  std::string if_match;     ///< entity tags, one of which the ticket must still have; or empty
+  std::string subject;        ///< ticket "T-000001-3" or place "bay-1"; empty where the verb has none
+  std::string body;           ///< JSON object, or empty
+  std::string actor;          ///< who; never empty for a change
+  std::string idempotency;    ///< key for creations, or empty
+  std::string if_match = {};  ///< entity tags, one of which the ticket must still have; or empty
 };
 
 /// HTTP status and JSON body; errors are problem details (RFC 9457) with `what`, `where` and `mend`.
