@@ -65,13 +65,14 @@ constexpr std::array<std::pair<Measurand, const char*>, 25> measurand_words{{
     {Measurand::reserve_capacity_ref_forecast, "reserve_capacity_ref_forecast_min"},
 }};
 
-constexpr std::array<std::pair<FaultKind, const char*>, 7> fault_words{{
+constexpr std::array<std::pair<FaultKind, const char*>, 8> fault_words{{
     {FaultKind::shorted_cell, "shorted_cell"},
     {FaultKind::open_circuit, "open_circuit"},
     {FaultKind::reversed, "reversed"},
     {FaultKind::wrong_cell_count, "wrong_cell_count"},
     {FaultKind::not_lead, "not_lead"},
     {FaultKind::takes_no_charge, "takes_no_charge"},
+    {FaultKind::fails_under_load, "fails_under_load"},
     {FaultKind::unsafe, "unsafe"},
 }};
 

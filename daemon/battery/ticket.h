@@ -180,6 +180,7 @@ enum class FaultKind {
   wrong_cell_count,
   not_lead,
   takes_no_charge,
+  fails_under_load,  ///< charged and rested, it can't give half its CCA for an instant
   unsafe,
 };
 const char* word(FaultKind kind);

@@ -49,6 +49,8 @@ const char* plain(FaultKind kind) {
       return "it does not behave like a lead battery";
     case FaultKind::takes_no_charge:
       return "it takes no charge";
+    case FaultKind::fails_under_load:
+      return "it collapses below its cranking load";
     case FaultKind::unsafe:
       return "it is unsafe";
   }

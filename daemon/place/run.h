@@ -64,6 +64,14 @@ struct RunOrder {
   std::shared_ptr<const Interruption> from;
 };
 
+/// A draw ended because the voltage collapsed. By the clamps, or by the battery: a person reseats them before
+/// it counts against the battery.
+struct Collapse {
+  std::string what;
+  Ampere stage;  ///< of the ramp
+  Volt below;    ///< the voltage was no more than this
+};
+
 struct RunResult {
   Run run;
   std::vector<Finding> findings;
@@ -76,9 +84,7 @@ struct RunResult {
   Coulomb moved{0.0};                 ///< net charge given by the battery
   int interruptions = 0;              ///< after which it went on
   Coulomb unmeasured{0.0};            ///< the most that went in meanwhile; positive
-  /// Not empty: a light draw ended because the voltage collapsed, so. By the clamps, or by an open joint
-  /// inside: a person reseats them before it counts against the battery.
-  std::string collapse;
+  std::optional<Collapse> collapse;
   Trace trace;
 };
 
@@ -208,8 +214,8 @@ class RunExecution {
   bool is_off_by_itself(Ampere set) const;
   /// The load says so; false if its profile can't ask.
   Task<bool> cut_off_by_instrument();
-  /// Why the load's own cut-off can't have been the battery's doing, or nothing.
-  std::optional<std::string> implausible_cut_off(const Step& step, Ampere set) const;
+  /// Halts if the load's own cut-off can't have been the battery's doing, or came before its full current.
+  void doubt_cut_off(const Step& step, Ampere set);
   /// What a cut-off at this stage of a ramp says of the clamps and the battery.
   void blame_cut_off(const Step& step, Ampere stage);
   /// A load that did not go on: halts if that was its cut-off, or may have been. `error` must outlive it.
@@ -219,8 +225,8 @@ class RunExecution {
   /// While drawing: what the other meter says of the same posts.
   Task<void> compare_meters();
   void protect(const Sample& sample);
-  /// Ends the run: the clamps, or, under a draw that every battery bears, a joint inside.
-  void suspect_joint(Ampere stage, const std::string& what);
+  /// Ends the run: the clamps, or the battery.
+  void suspect_joint(Collapse collapse);
   void heed(std::optional<WatchAlarm> alarm);
   /// What looks like a clamp may be an instrument that is no longer itself: asked before the clamp is blamed.
   Task<void> blame_clamp();

@@ -27,19 +27,24 @@ Task<bool> RunExecution::cut_off_by_instrument() {
   co_return faults && faults->find("cut-off") != std::string::npos;
 }
 
-std::optional<std::string> RunExecution::implausible_cut_off(const Step& step, Ampere set) const {
+void RunExecution::doubt_cut_off(const Step& step, Ampere set) {
   const std::span<const Sample> samples = samples_of(recorder_->trace(), recorder_->trace().steps.back());
   const auto loaded = std::find_if(samples.rbegin(), samples.rend(), [set](const Sample& sample) {
     return sample.volts && sample.amps && *sample.amps > set * share_loaded_min;
   });
   const auto cutoff = step.cutoff ? step.cutoff->evaluate(values_) : std::nullopt;
-  if (loaded == samples.rend() || !cutoff)
-    return "the load cut off before it drew its full current: check the clamps";
+  if (!cutoff) return halt(RunOutcome::stopped, "the load cut off though no cut-off was set: check the load");
+  if (loaded == samples.rend()) {
+    return suspect_joint(
+        {fmt::format("the load cut off at {:.2f} V before it drew {:.0f} A", *cutoff, set.si()), set,
+         Volt(*cutoff)});
+  }
   const Volt allowed = cut_off_step_max + cut_off_fall_max * (samples.back().at - loaded->at);
-  if (*loaded->volts - Volt(*cutoff) <= allowed) return std::nullopt;
-  return fmt::format(
-      "the load cut off at once from {:.2f} V: check the clamps, a battery does not fall so fast",
-      loaded->volts->si());
+  if (*loaded->volts - Volt(*cutoff) <= allowed) return;
+  halt(
+      RunOutcome::stopped,
+      fmt::format("the load cut off at once from {:.2f} V: check the clamps, a battery does not fall so fast",
+                  loaded->volts->si()));
 }
 
 void RunExecution::blame_cut_off(const Step& step, Ampere stage) {
@@ -52,7 +57,8 @@ void RunExecution::blame_cut_off(const Step& step, Ampere stage) {
                     "V: check the clamps, then charge it first",
                     stage.si(), rested->si(), *cutoff));
   } else {
-    suspect_joint(stage, fmt::format("the load cut off at {:.0f} A of its ramp", stage.si()));
+    suspect_joint({fmt::format("the load cut off at {:.0f} A of its ramp", stage.si()), stage,
+                   Volt(cutoff.value_or(0.0))});
   }
 }
 

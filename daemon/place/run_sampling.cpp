@@ -34,16 +34,17 @@ void RunExecution::halt_stale() {
        fmt::format("no good reading for {:.1f} s while energised", (clocks_.bench.now() - good_at_).si()));
 }
 
-void RunExecution::suspect_joint(Ampere stage, const std::string& what) {
-  if (stage <= light_draw_max) result_.collapse = what;
-  halt(RunOutcome::stopped, what + ": check the clamps first, then suspect an open joint inside");
+void RunExecution::suspect_joint(Collapse collapse) {
+  halt(RunOutcome::stopped, collapse.what + ": check the clamps first, then suspect an open joint inside");
+  result_.collapse = std::move(collapse);
 }
 
 void RunExecution::protect(const Sample& sample) {
   if (ramp_amps_ && sample.volts && result_.last_volts &&
       *sample.volts < *result_.last_volts * share_collapsed) {
-    suspect_joint(*ramp_amps_, fmt::format("the voltage collapsed from {:.2f} V to {:.2f} V at {:.0f} A",
-                                           result_.last_volts->si(), sample.volts->si(), ramp_amps_->si()));
+    suspect_joint({fmt::format("the voltage collapsed from {:.2f} V to {:.2f} V at {:.0f} A",
+                               result_.last_volts->si(), sample.volts->si(), ramp_amps_->si()),
+                   *ramp_amps_, *sample.volts});
     return;
   }
   const Coulomb moved = most_moved();
@@ -213,7 +214,7 @@ Task<void> RunExecution::sample_step(const Step& step) {
       if (is_off_by_itself(set)) {
         const bool cut_off = energy_ == Energy::draw && co_await cut_off_by_instrument();
         if (cut_off) {
-          if (const auto why = implausible_cut_off(step, set)) halt(RunOutcome::stopped, *why);
+          doubt_cut_off(step, set);
           if (!halted()) recorder_->end_step("instrument cut-off");
           co_return;
         }

@@ -12,11 +12,6 @@
 
 namespace leadwright {
 
-namespace {
-/// 12.21 V for six cells (shared domain notes, section 5: F).
-constexpr Volt half_charged_cell{2.035};
-}  // namespace
-
 void Bench::go_on(TicketFile& file, Place& place) {
   const auto next = next_work(file, settings_.policy);
   if (!next || file.ticket.place != place.name() || !place_serves(place.kind(), next->place_kind)) return;
@@ -98,29 +93,6 @@ Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& w
       audit(wish.actor, "run.start", shown(file.ticket.id), wanted.name + " at " + place.name()));
   commit(std::move(batch), {}, {});
   return {};
-}
-
-void Bench::judge_collapse(TicketFile& file, RunResult& result) const {
-  if (result.collapse.empty()) return;
-  if (file.clamps_reseated_by.empty()) {
-    result.ask =
-        Ask{AskOf::clamps, result.collapse +
-                               ". Clean both posts, reseat both clamps, then confirm and start again: "
-                               "if it collapses then as well, a joint inside is open"};
-    return;
-  }
-  // An empty battery collapses as well: a charge tells them apart, which an open joint does not take.
-  const Volt rests = result.last_volts.value_or(Volt(0.0));
-  file.too_flat = rests / file.battery.nameplate.cells < half_charged_cell;
-  if (file.too_flat) return;
-  Fault fault;
-  fault.ticket = result.run.ticket;
-  fault.run = result.run.id;
-  fault.kind = FaultKind::open_circuit;
-  fault.evidence =
-      result.collapse + ", and did so before " + file.clamps_reseated_by + " had reseated the clamps";
-  fault.at = result.run.ended_at.value_or(clocks_.bench.utc());
-  result.faults.push_back(std::move(fault));
 }
 
 }  // namespace leadwright

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// The voltage collapses under a light draw: the clamps are suspected first, the battery only after a person
-// has reseated them, and an empty one is charged before it is called broken.
+// The voltage collapses under a draw: the clamps are suspected first, the battery only after a person has
+// reseated them, and an empty one is charged before it is called broken.
 #include "tests/world/scripted_battery.h"
 #include "tests/world/world_fixture.h"
 
@@ -108,6 +108,77 @@ TEST_F(CollapseTest, a_battery_too_flat_for_the_light_draw_is_measured_and_recov
   const auto next = next_work(file(ticket), Policy());
   ASSERT_TRUE(next);
   EXPECT_EQ(next->procedure, procedure_name::recovery);
+}
+
+/// Under half of 600 A, in clamps and at temperatures that the test chooses.
+class HeavyCollapseTest : public CollapseTest {
+ protected:
+  void SetUp() override {
+    WorldOptions options;
+    options.heavy_loads = true;
+    make_world(std::move(options));
+    ASSERT_TRUE(world->sim().shelve("x", std::make_unique<ScriptedBattery>(script)));
+    const Response added = world->ask(
+        "ticket.add", "",
+        R"({"battery":{"serial":"S-1","chemistry":"flooded","cells":6,"cca_a":600,"cca_standard":"sae"}})");
+    ASSERT_EQ(added.status, 201) << added.body;
+    ticket = shown(world->bench().ledger().files().rbegin()->first);
+    carry("x", ticket, bay);
+  }
+  void load_test() {
+    begin();
+    ASSERT_TRUE(asked());
+    ASSERT_EQ(asked()->of, AskOf::shield);
+    ASSERT_EQ(world->ask("place.acknowledge", bay, R"({"of":"shield"})").status, 200);
+    begin();
+  }
+
+ private:
+  void begin() {
+    ASSERT_EQ(world->start(bay, "half-CCA load test").status, 202);
+    ASSERT_TRUE(world->finish(bay, minutes(20.0)));
+  }
+};
+
+TEST_F(HeavyCollapseTest, a_battery_that_cant_give_half_its_cca_fails_once_the_clamps_were_reseated) {
+  script.resistance_ohm = 0.05;
+  load_test();
+  EXPECT_EQ(results.back().run.outcome, RunOutcome::stopped);
+  EXPECT_THAT(faults(), IsEmpty());
+  ASSERT_TRUE(asked());
+  EXPECT_EQ(asked()->of, AskOf::clamps);
+  EXPECT_THAT(asked()->text, HasSubstr("it fails under load"));
+  ASSERT_EQ(reseated().status, 200);
+  load_test();
+  ASSERT_EQ(faults().size(), 1U);
+  EXPECT_EQ(faults()[0].kind, FaultKind::fails_under_load);
+  EXPECT_THAT(faults()[0].evidence, HasSubstr("100 % of half its CCA, where it should hold 9.60 V"));
+  ASSERT_TRUE(file(ticket).grade);
+  EXPECT_EQ(file(ticket).grade->letter, 'F');
+}
+
+TEST_F(HeavyCollapseTest, a_clamp_that_was_bad_at_300_a_never_counts_against_the_battery) {
+  script.clamp_ohm = 0.05;
+  load_test();
+  ASSERT_TRUE(asked());
+  EXPECT_EQ(asked()->of, AskOf::clamps);
+  script.clamp_ohm = 0.0;
+  ASSERT_EQ(reseated().status, 200);
+  load_test();
+  EXPECT_EQ(results.back().run.outcome, RunOutcome::complete) << results.back().run.end_reason;
+  EXPECT_THAT(faults(), IsEmpty());
+}
+
+// Its least is 8.9 V there, and the load cuts off at 9.12 V.
+TEST_F(HeavyCollapseTest, a_cold_battery_that_the_load_leaves_too_early_is_not_judged) {
+  script.temperature = Celsius(-10.0);
+  script.resistance_ohm = 0.0118;
+  load_test();
+  ASSERT_TRUE(asked());
+  ASSERT_EQ(reseated().status, 200);
+  load_test();
+  EXPECT_NE(results.back().run.outcome, RunOutcome::complete);
+  EXPECT_THAT(faults(), IsEmpty());
 }
 
 }  // namespace

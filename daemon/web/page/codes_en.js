@@ -84,6 +84,7 @@ export const words = {
   "fault.reversed": "reversed",
   "fault.wrong_cell_count": "wrong cell count",
   "fault.not_lead": "not lead",
+  "fault.fails_under_load": "collapses below its cranking load",
   "fault.takes_no_charge": "takes no charge",
   "fault.unsafe": "unsafe",
   "grade.A": "Meets its rating.",

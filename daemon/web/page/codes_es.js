@@ -87,6 +87,7 @@ export const words = {
   "fault.reversed": "polos invertidos",
   "fault.wrong_cell_count": "número de celdas equivocado",
   "fault.not_lead": "no es de plomo",
+  "fault.fails_under_load": "cae antes de dar su corriente de arranque",
   "fault.takes_no_charge": "no acepta carga",
   "fault.unsafe": "insegura",
   "grade.A": "Cumple su valor nominal.",

@@ -1,0 +1,68 @@
+// SPDX-License-Identifier: Apache-2.0
+// The voltage collapsed under a draw: the clamps are asked about first, and what happens again after a person
+// has reseated them is the battery's.
+#include <fmt/format.h>
+
+#include "daemon/battery/half_cca.h"
+#include "daemon/queue/bench.h"
+
+namespace leadwright {
+
+namespace {
+
+/// 12.21 V for six cells (shared domain notes, section 5: F).
+constexpr Volt half_charged_cell{2.035};
+/// Room for the meter in what counts as half the CCA, as the load test's own limit has it.
+constexpr double half_cca_most = 0.5 * 1.05;
+
+std::optional<Celsius> last_temperature(const Trace& trace) {
+  for (auto sample = trace.samples.rbegin(); sample != trace.samples.rend(); ++sample) {
+    if (sample->temperature) return sample->temperature;
+  }
+  return std::nullopt;
+}
+
+/// Why it fails a load test that it can't even begin: no more current than half its CCA, and less than the
+/// least voltage for its temperature. Empty if that is not sure.
+std::string failure_under_load(const Collapse& collapse, const Nameplate& plate, const Trace& trace) {
+  const auto degrees = last_temperature(trace);
+  if (!plate.cca || !degrees || collapse.stage > plate.cca->value * half_cca_most) return {};
+  const auto least = half_cca_minimum(*degrees, plate.cells);
+  if (!least || collapse.below >= *least) return {};
+  return fmt::format("{}, {:.0f} % of half its CCA, where it should hold {:.2f} V", collapse.what,
+                     100.0 * (collapse.stage / (plate.cca->value * 0.5)), least->si());
+}
+
+}  // namespace
+
+void Bench::judge_collapse(TicketFile& file, RunResult& result) const {
+  if (!result.collapse) return;
+  const Collapse& collapse = *result.collapse;
+  const bool is_light = collapse.stage <= light_draw_max;
+  if (file.clamps_reseated_by.empty()) {
+    result.ask =
+        Ask{AskOf::clamps, collapse.what +
+                               ". Clean both posts, reseat both clamps, then confirm and start again: " +
+                               (is_light ? "if it collapses then as well, a joint inside is open"
+                                         : "if it collapses then as well, it fails under load")};
+    return;
+  }
+  // An empty battery collapses as well: a charge tells them apart, which an open joint does not take.
+  const Volt rests = result.last_volts.value_or(Volt(0.0));
+  file.too_flat = rests / file.battery.nameplate.cells < half_charged_cell;
+  if (file.too_flat) return;
+  Fault fault;
+  fault.ticket = result.run.ticket;
+  fault.run = result.run.id;
+  fault.kind = is_light ? FaultKind::open_circuit : FaultKind::fails_under_load;
+  fault.evidence =
+      is_light ? collapse.what : failure_under_load(collapse, file.battery.nameplate, result.trace);
+  if (fault.evidence.empty()) return;
+  fault.evidence.append(", and did so before ")
+      .append(file.clamps_reseated_by)
+      .append(" had reseated the clamps");
+  fault.at = result.run.ended_at.value_or(clocks_.bench.utc());
+  result.faults.push_back(std::move(fault));
+}
+
+}  // namespace leadwright
