@@ -101,7 +101,11 @@ void Observer::daemon_began() {
   for (Spot& spot : spots_) {
     spot.place = world_.bench().place(spot.name);
     promises_.run_goes_on(spot.name, std::nullopt);
-    if (spot.going.run == RunId{}) continue;
+    const Going ended = std::exchange(spot.ended, {});
+    if (spot.going.run == RunId{}) {
+      if (ended.run != RunId{}) spot.cut = ended;
+      continue;
+    }
     spot.cut = std::exchange(spot.going, {});
     spot.cut.drew_when_cut = spot.cut.drew_when_cut || spot.drew;
   }

@@ -60,7 +60,8 @@ class Observer {
     std::string trip;
     bool has_problem = false;
     Going going;
-    Going cut;  ///< what went on when the daemon died
+    Going cut;    ///< what went on when the daemon died
+    Going ended;  ///< since; its end may be what the store loses
     Instant died_at;
     bool drew = false;                ///< then
     std::optional<TicketId> gassing;  ///< whose battery the charger here still charges, with a run or without

@@ -43,7 +43,7 @@ void Observer::look_at_run(Spot& spot) {
   }
   promises_.run_goes_on(spot.name, world_.clock().now());
   if (run->order().run.id == spot.cut.run) return go_on(spot, *run);
-  spot.cut = going = {};
+  spot.cut = spot.ended = going = {};
   going.run = run->order().run.id;
   going.since = world_.clock().now();
   stands(going, std::string(there), *run);
@@ -104,6 +104,7 @@ void Observer::run_ended(const Place& place, const RunResult& result) {
   Going going = spot->going;
   if (going.run != result.run.id) going = {};
   going.exchanged = going.exchanged || crew_.clamped(place.name()) != going.battery;
+  if (result.began) spot->ended = going;
   EndedRunSeen seen;
   seen.run = result.run.id;
   seen.ticket = result.run.ticket;
