@@ -196,7 +196,10 @@ void Bench::take_results(TicketFile& file, const RunResult& result, Batch& batch
   // The answer was about what was clamped on then; the next run compares anew.
   file.same_battery_at.reset();
   file.polarity_confirmed = file.shield_confirmed = false;
-  file.clamps_reseated_by.clear();
+  if (!only_looks(result.run.procedure)) {
+    file.clamps_reseated_by.clear();
+    file.has_collapsed = result.collapse.has_value();
+  }
   if (result.charged_at) file.charged_at = result.charged_at;
   file.drawn = std::max(Coulomb(0.0), file.drawn + result.moved);
   if (file.drawn > drawn_allowed(file.battery.nameplate)) file.ticket.needs_recharge = true;

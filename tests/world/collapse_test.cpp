@@ -120,7 +120,8 @@ class HeavyCollapseTest : public CollapseTest {
     ASSERT_TRUE(world->sim().shelve("x", std::make_unique<ScriptedBattery>(script)));
     const Response added = world->ask(
         "ticket.add", "",
-        R"({"battery":{"serial":"S-1","chemistry":"flooded","cells":6,"cca_a":600,"cca_standard":"sae"}})");
+        R"({"battery":{"serial":"S-1","chemistry":"flooded","cells":6,"cca_a":600,"cca_standard":"sae"},)"
+        R"("procedures":["half-CCA load test"]})");
     ASSERT_EQ(added.status, 201) << added.body;
     ticket = shown(world->bench().ledger().files().rbegin()->first);
     carry("x", ticket, bay);
@@ -155,6 +156,27 @@ TEST_F(HeavyCollapseTest, a_battery_that_cant_give_half_its_cca_fails_once_the_c
   EXPECT_THAT(faults()[0].evidence, HasSubstr("100 % of half its CCA, where it should hold 9.60 V"));
   ASSERT_TRUE(file(ticket).grade);
   EXPECT_EQ(file(ticket).grade->letter, 'F');
+}
+
+TEST_F(HeavyCollapseTest, the_rest_before_the_second_try_forgets_nothing) {
+  script.resistance_ohm = 0.05;
+  load_test();
+  ASSERT_EQ(reseated().status, 200);
+  ASSERT_EQ(world->start(bay, "stability rest").status, 202);
+  ASSERT_TRUE(world->finish(bay, hours(10.0)));
+  load_test();
+  ASSERT_EQ(faults().size(), 1U);
+  EXPECT_EQ(faults()[0].kind, FaultKind::fails_under_load);
+}
+
+TEST_F(HeavyCollapseTest, who_carries_it_to_another_place_sets_the_clamps_anew) {
+  script.resistance_ohm = 0.05;
+  load_test();
+  carry("x", ticket, charging);
+  carry("x", ticket, bay);
+  load_test();
+  ASSERT_EQ(faults().size(), 1U);
+  EXPECT_EQ(faults()[0].kind, FaultKind::fails_under_load);
 }
 
 TEST_F(HeavyCollapseTest, a_clamp_that_was_bad_at_300_a_never_counts_against_the_battery) {
