@@ -39,17 +39,17 @@ namespace leadwright {
 namespace {
 
 ${arrays}
-const PageFile page[] = {
+const PageFile packed_page[] = {
 ${page_rows}};
 
-const PageFile api[] = {
+const PageFile packed_api[] = {
 ${api_rows}};
 
 }  // namespace
 
-std::span<const PageFile> page_files() { return page; }
+std::span<const PageFile> page_files() { return packed_page; }
 
-std::span<const PageFile> api_files() { return api; }
+std::span<const PageFile> api_files() { return packed_api; }
 
 }  // namespace leadwright
 ")

@@ -9,7 +9,7 @@
 namespace leadwright {
 namespace {
 
-constexpr Route page(std::string_view path) {
+constexpr Route file_of_page(std::string_view path) {
   return {.method = "GET", .pattern = path, .verb = "page", .kind = RouteKind::asset, .needs = Rank::anybody};
 }
 
@@ -265,7 +265,7 @@ constexpr std::array operations{
 
 constexpr auto table = [] {
   std::array<Route, page_paths.size() + operations.size()> all{};
-  const auto rest = std::ranges::transform(page_paths, all.begin(), page).out;
+  const auto rest = std::ranges::transform(page_paths, all.begin(), file_of_page).out;
   std::ranges::copy(operations, rest);
   return all;
 }();

@@ -11,7 +11,7 @@ namespace {
 using ::testing::ElementsAre;
 using ::testing::HasSubstr;
 
-std::vector<std::string> mistakes(std::string_view text) {
+std::vector<std::string> part_mistakes(std::string_view text) {
   const auto read = read_parts(text, "parts.csv");
   std::vector<std::string> lines;
   if (read) return lines;
@@ -56,17 +56,17 @@ TEST(PartTable, fills_a_label_by_the_number_that_was_scanned) {
 
 TEST(PartTable, says_every_mistake_with_line_and_column) {
   EXPECT_THAT(
-      mistakes("part,chemistry,cells,cca_a,cca_standard\n"
-               "A,agm,6,720\n"
-               "B,amg,6,,\n"
-               "C,agm,4,,\n"
-               "D,agm,6,720 A,en\n"
-               "E,agm,6,720,\n"
-               ",agm,6,,\n"
-               "F,agm,6,,\n"
-               "# a remark\n"
-               "f,agm,6,,\n"
-               "G,agm,6,9000,en\n"),
+      part_mistakes("part,chemistry,cells,cca_a,cca_standard\n"
+                    "A,agm,6,720\n"
+                    "B,amg,6,,\n"
+                    "C,agm,4,,\n"
+                    "D,agm,6,720 A,en\n"
+                    "E,agm,6,720,\n"
+                    ",agm,6,,\n"
+                    "F,agm,6,,\n"
+                    "# a remark\n"
+                    "f,agm,6,,\n"
+                    "G,agm,6,9000,en\n"),
       ElementsAre(HasSubstr("parts.csv:2| 4 fields under 5 columns"),
                   HasSubstr("parts.csv:3: chemistry| unknown word \"amg\""), HasSubstr("parts.csv:4: cells|"),
                   HasSubstr("parts.csv:5: cca_a| \"720 A\" is no number"),
@@ -77,13 +77,13 @@ TEST(PartTable, says_every_mistake_with_line_and_column) {
 }
 
 TEST(PartTable, refuses_columns_that_it_does_not_know_twice_or_not_at_all) {
-  EXPECT_THAT(mistakes("part,chemistry,cell,colour\nA,agm,6,red\n"),
+  EXPECT_THAT(part_mistakes("part,chemistry,cell,colour\nA,agm,6,red\n"),
               ElementsAre(HasSubstr("parts.csv:1: cell| no such column"),
                           HasSubstr("parts.csv:1: colour| no such column"),
                           HasSubstr("parts.csv:1: cells| this column is missing")));
-  EXPECT_THAT(mistakes("part,part,chemistry,cells\n"), ElementsAre(HasSubstr("stands twice")));
-  EXPECT_THAT(mistakes("# nothing\n"), ElementsAre(HasSubstr("no line that names the columns")));
-  EXPECT_THAT(mistakes("part,chemistry,cells\nA,agm,6\n\xff,agm,6\n"),
+  EXPECT_THAT(part_mistakes("part,part,chemistry,cells\n"), ElementsAre(HasSubstr("stands twice")));
+  EXPECT_THAT(part_mistakes("# nothing\n"), ElementsAre(HasSubstr("no line that names the columns")));
+  EXPECT_THAT(part_mistakes("part,chemistry,cells\nA,agm,6\n\xff,agm,6\n"),
               ElementsAre(HasSubstr("parts.csv:3| bytes")));
 }
 

@@ -102,11 +102,11 @@ TEST_F(ConsentTest, a_bench_that_goes_on_by_itself_stops_before_what_needs_conse
   EXPECT_EQ(results[0].run.outcome, RunOutcome::complete) << results[0].run.end_reason;
   world->clock().run_for(minutes(10.0));
   EXPECT_EQ(results.size(), 1U);
-  EXPECT_THAT(world->bench().snapshot(),
-              AllOf(HasSubstr("start the 20-hour capacity at bay-1 with the owner's consent (complete "
-                              "discharge)"),
-                    HasSubstr(R"("needs_of":"start_with_consent")"),
-                    HasSubstr(R"("consent":"complete discharge")")));
+  EXPECT_THAT(
+      world->bench().snapshot(),
+      AllOf(HasSubstr("start the 20-hour capacity at bay-1 with the owner's consent (complete "
+                      "discharge)"),
+            HasSubstr(R"("needs_of":"start_with_consent")"), HasSubstr(R"("consent":"complete discharge")")));
 }
 
 TEST_F(ConsentTest, nobody_is_named_where_nothing_is_to_be_agreed_to) {
