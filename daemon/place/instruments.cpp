@@ -60,7 +60,11 @@ bool PlaceInstruments::all_ready() const {
 Task<Result<void>> PlaceInstruments::check_identities() {
   for (Instrument* instrument : energisers()) {
     Result<void> same = co_await instrument->check_identity();
-    if (!same && same.error().code == Errc::conflict) instrument->close();
+    if (!same && same.error().code == Errc::conflict) {
+      instrument->close();
+      // Whatever was read back as off may have been another one's.
+      doubt_off();
+    }
     watch(*instrument).asked(same ? nullptr : &same.error());
     if (!same) co_return same;
   }

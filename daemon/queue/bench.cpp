@@ -106,6 +106,7 @@ void Bench::begin(StoredBench stored) {
       ticket.needs_recharge = true;
       batch.emplace_back(ticket);
     }
+    const Run* last_charge = nullptr;
     for (const Run& run : file.runs) {
       // Whether it came as far as its charge is no longer known, nor what an old procedure did.
       const Procedure* done = procedure(run.procedure);
@@ -113,7 +114,9 @@ void Bench::begin(StoredBench stored) {
       if ((!goes_on && !run.ended_at) || (done != nullptr && !charges(*done))) continue;
       // What waits to go on may have been charging until this start.
       file.charged_at = std::max(file.charged_at, charged_at(goes_on ? clocks_.bench.utc() : *run.ended_at));
+      last_charge = &run;
     }
+    if (last_charge != nullptr) doubt_off_after(*last_charge, ticket);
     // Runs of the visit before are not read again; its last charge was over when this visit began.
     if (file.ticket.previous)
       file.charged_at = std::max(file.charged_at, charged_at(file.ticket.received_at));
@@ -127,6 +130,12 @@ void Bench::begin(StoredBench stored) {
   for (const auto& each : places_) each->open();
   keep_house();
   if (!interrupted_.empty()) look_at_interrupted();
+}
+
+void Bench::doubt_off_after(const Run& charge, const Ticket& ticket) {
+  const bool still_stands = ticket.state != TicketState::closed && ticket.place == charge.place;
+  Place* const at = still_stands ? place(charge.place) : nullptr;
+  if (at != nullptr && charge.outcome == RunOutcome::tripped) at->instruments().doubt_off();
 }
 
 void Bench::keep_house() {

@@ -179,6 +179,9 @@ class Bench final : public Service, public PlaceEvents {
                            Batch& batch);
   const Procedure* procedure(std::string_view name) const;
   GasOff gas_off(const TicketFile& file) const;
+  /// After a restart: a charge that tripped may have gone on, also after somebody acknowledged the trip,
+  /// until off is proved anew where its battery still stands.
+  void doubt_off_after(const Run& charge, const Ticket& ticket);
   /// What is known before the run; a name that can't be bound is refused by the run, with its reason.
   static Values values_of(const Procedure& procedure, const TicketFile& file, const Place& place,
                           const Choices& parameters);

@@ -81,6 +81,11 @@ class GasOffTest : public WorldTest {
     world->clock().run_for(minutes(3.0));
     EXPECT_EQ(move().status, 200);
   }
+  void expect_held_while_the_charger_is_out_of_reach() {
+    world->clock().run_for(minutes(61.0));
+    ASSERT_FALSE(is_off());
+    EXPECT_EQ(move().status, 409);
+  }
   Response shield() { return world->ask("place.acknowledge", bay, R"({"of":"shield"})"); }
   Response move(const std::string& more = "") {
     return world->ask("ticket.move", ticket, R"({"place":"shelf")" + more + "}");
@@ -197,6 +202,29 @@ TEST_F(GasOffTest, a_charger_that_goes_on_over_a_kill_and_ignores_off_makes_gas_
   world->clock().run_for(minutes(5.0));
   charger_ignores_off(true);
   world->kill_and_restart();
+  expect_wait_begins_when_the_charger_is_off();
+}
+
+TEST_F(GasOffTest, the_wait_begins_when_the_right_charger_is_off_and_not_when_another_at_its_plug_is) {
+  ASSERT_EQ(world->start(bay, "short charge").status, 202);
+  world->clock().run_for(minutes(5.0));
+  charger_ignores_off(true);
+  ASSERT_TRUE(world->sim().swap_lines("bay-1.charger", "charge-1.charger"));
+  ASSERT_TRUE(world->finish(bay));
+  ASSERT_THAT(results.back().run.end_reason, HasSubstr("another instrument than before"));
+  expect_held_while_the_charger_is_out_of_reach();
+  ASSERT_TRUE(world->sim().swap_lines("bay-1.charger", "charge-1.charger"));
+  expect_wait_begins_when_the_charger_is_off();
+}
+
+TEST_F(GasOffTest, a_trip_acknowledged_before_off_is_proved_holds_the_battery_after_a_restart_too) {
+  stop_in_vain();
+  world->cable("bay-1.charger").pull();
+  world->clock().run_for(Second(10.0));
+  ASSERT_EQ(world->ask("place.acknowledge", bay, R"({"of":"trip","why":"did not look"})").status, 200);
+  world->kill_and_restart();
+  expect_held_while_the_charger_is_out_of_reach();
+  world->cable("bay-1.charger").put_back();
   expect_wait_begins_when_the_charger_is_off();
 }
 
