@@ -109,6 +109,8 @@ class Instrument {
   Task<Result<bool>> power_was_cycled();
   /// Arms the instrument's own switch-off by silence and reads it back; nothing to do if it has none.
   Task<Result<void>> arm_heartbeat();
+  /// Reads back that it still is: not_verified if it was forgotten. Nothing to do if it can't be read.
+  Task<Result<void>> check_heartbeat();
   /// Feeds it, if it needs a message of its own and that is due.
   Task<Result<void>> feed_heartbeat();
 

@@ -211,7 +211,12 @@ Task<Result<void>> Instrument::arm_heartbeat() {
     note(told.error());
     co_return told;
   }
-  if (heartbeat.armed.ask.empty()) co_return Result<void>();
+  co_return co_await check_heartbeat();
+}
+
+Task<Result<void>> Instrument::check_heartbeat() {
+  if (!profile_.heartbeat || profile_.heartbeat->armed.ask.empty()) co_return Result<void>();
+  const Heartbeat& heartbeat = *profile_.heartbeat;
   Result<std::string> answer = co_await ask_again(heartbeat.armed.ask, freshness_limit());
   if (!answer) co_return pass(answer);
   Result<void> armed = check_equals(heartbeat.armed, *answer);

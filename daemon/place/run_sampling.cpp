@@ -255,6 +255,10 @@ Task<void> RunExecution::recheck() {
   if (halted()) co_return;
   const Result<void> same = co_await instrument.check_identity();
   if (!same && same.error().code == Errc::conflict) halt(RunOutcome::tripped, same.error().line());
+  if (halted()) co_return;
+  // Some come back from a power cut on as they were, without the heartbeat, and have no word to say so.
+  const Result<void> armed = co_await instrument.check_heartbeat();
+  if (!armed && armed.error().code == Errc::not_verified) halt(RunOutcome::tripped, armed.error().line());
   if (!halted() && energy_ == Energy::draw) co_await compare_meters();
 }
 

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// Row of the fault matrix in which the mains were lost and are back: the instruments came up 90 s before the
-// daemon, on as they were.
+// Rows of the fault matrix in which the mains were lost and are back: the instruments came up 90 s before the
+// daemon, on as they were; or one of them did so between two samples of a daemon that lives.
 #include "tests/world/fault_matrix.h"
 
 namespace leadwright {
@@ -11,6 +11,14 @@ using testing::HasSubstr;
 
 constexpr Second dark_for{30.0};
 constexpr Second alone_for{90.0};
+/// So short that no reading is too late.
+constexpr Second dip{0.2};
+/// recheck_s of the profiles.
+constexpr Second looked_at_every{10.0};
+/// A Modbus unit has no word for it, but its heartbeat is gone, which would end the current of a dead daemon.
+constexpr const char* is_found_out(SimSpeech speech) {
+  return speech == SimSpeech::modbus ? "the heartbeat is not armed" : "was restarted";
+}
 
 class FaultMatrixPower : public FaultMatrixOnBoth {
  protected:
@@ -72,6 +80,30 @@ TEST_P(FaultMatrixPower, mains_lost_and_back_in_a_charge) {
     EXPECT_EQ(world->ask("place.resume", bay, R"({"why":"its label is the ticket's"})").status, 200);
     world->clock().run_for(Second(20.0));
     EXPECT_NEAR(posts().charger_amps().si(), 12.0, 0.2);
+  });
+}
+
+TEST_P(FaultMatrixPower, a_dip_of_the_mains_in_a_draw) {
+  at_each_moment([this] {
+    draw(GetParam());
+    load().lose_mains();
+    world->clock().run_for(dip);
+    load().restore_mains(true);
+    ASSERT_GT(posts().load_amps(), Ampere(24.0));
+    expect_safe_within(looked_at_every + load_period * 2.0 + off_within() + bytes_time);
+    expect_tripped(is_found_out(GetParam()));
+  });
+}
+
+TEST_P(FaultMatrixPower, a_dip_of_the_mains_in_a_charge) {
+  at_each_moment([this] {
+    charge(GetParam());
+    charger().lose_mains();
+    world->clock().run_for(dip);
+    charger().restore_mains(true);
+    ASSERT_GT(posts().charger_amps(), Ampere(11.0));
+    expect_safe_within(looked_at_every + charger_period * 2.0 + off_within() + bytes_time);
+    expect_tripped(is_found_out(GetParam()));
   });
 }
 
