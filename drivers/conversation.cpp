@@ -5,6 +5,17 @@
 
 namespace leadwright {
 
+namespace {
+
+/// An answer that nobody waits for (the off path does not) takes as long as others do, half as much again at
+/// most: less silence says nothing. Off must not wait longer for it than for an exchange.
+Second silence_for(const LatencyHistogram& replies, const LinkNeeds& needs) {
+  const auto usual = replies.percentile(0.9);
+  return usual ? std::min({usual->to * 1.5, needs.first_byte, needs.timeout}) : Second(0.0);
+}
+
+}  // namespace
+
 /// Holds the line for one exchange. An exchange that did not end (its coroutine was destroyed, or it failed)
 /// leaves bytes on the line, and this instrument out of step.
 class Conversation::Exchange {
@@ -216,10 +227,11 @@ Task<Result<std::string_view>> Conversation::await_answer(std::string_view messa
 
 Task<Result<void>> Conversation::quieten() {
   const Instant give_up = machine_.now() + quieten_time_max;
+  const Second enough = std::max(quiet_time, silence_for(counters_.replies, profile_.link));
   while (machine_.now() < give_up) {
     Result<void> on = may_go_on();
     if (!on) co_return on;
-    const Instant silence = std::min(machine_.now() + quiet_time, give_up);
+    const Instant silence = std::min(machine_.now() + enough, give_up);
     Result<std::size_t> came = co_await link().read(piece_, silence);
     if (came) continue;
     if (came.error().code == Errc::timed_out) co_return Result<void>();

@@ -325,5 +325,15 @@ TEST_F(ModbusWorld, switches_and_reads_back_one_output_of_a_box) {
   EXPECT_EQ(run(box->set_output(8, true)).error().code, Errc::unsupported);
 }
 
+TEST_F(ModbusWorld, hears_the_answer_to_off_out_before_it_asks_a_unit_that_takes_its_time) {
+  device.units[3].answer_after = Second(0.054);
+  connect(*box);
+  clock.run_for(Second(0.5));
+  const std::uint64_t garbles = box->counters().garbles;
+  EXPECT_TRUE(box->output_off_now(2));
+  EXPECT_EQ(run(box->read_output(1)), false);
+  EXPECT_EQ(box->counters().garbles, garbles);
+}
+
 }  // namespace
 }  // namespace leadwright
