@@ -157,6 +157,24 @@ TEST_F(PromisesOfFlow, a_store_that_failed_until_the_kill_may_forget_a_trip) {
   EXPECT_THAT(broken(), IsEmpty());
 }
 
+TEST_F(PromisesOfFlow, a_trip_that_its_daemon_had_no_time_to_store_may_be_forgotten_however_long_it_is_dead) {
+  promises.says("bay-1", "too hot", false, at(90.0));
+  promises.store_is_late(at(99.0));
+  promises.daemon_died(at(100.0));
+  promises.daemon_began(at(300.0));
+  promises.says("bay-1", "", false, at(300.0));
+  EXPECT_THAT(broken(), IsEmpty());
+}
+
+TEST_F(PromisesOfFlow, shouted_is_broken_by_a_forgotten_trip_also_where_the_store_fails_after_the_kill) {
+  promises.says("bay-1", "too hot", false, at(10.0));
+  promises.daemon_died(at(100.0));
+  promises.store_fails(true, at(101.0));
+  promises.daemon_began(at(105.0));
+  promises.says("bay-1", "", false, at(105.0));
+  EXPECT_THAT(broken(), ElementsAre("shouted"));
+}
+
 TEST_F(PromisesOfFlow, safe_start_is_broken_by_switching_on_before_the_partner_was_proved_off) {
   promises.daemon_died(at(50.0));
   promises.daemon_began(at(60.0));

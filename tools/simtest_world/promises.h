@@ -23,7 +23,8 @@
 //  7. charge: The ampere-hours of a complete run are those that the battery really gave, to 0.1 % and
 //     what flows in two seconds (between switching on and the first sample, three times). Allowed on
 //     top: 0.2 % and 20 mA where instruments have the errors of their profiles; 1 % and what flows in 20
-//     s where wires or mains fail. Nothing is promised where meters lie. At every run's end.
+//     s where wires or mains fail; 16 As where wires flip digits, of a current that was none. Nothing is
+//     promised where meters lie. At every run's end.
 //     Of a run that went on after its daemon died: those of both parts, and what flowed unwatched at most,
 //     which the run itself must have bounded, also where it was stopped then: what is missing of a charge is
 //     no more than it says.
@@ -190,6 +191,7 @@ class Promises {
     std::string trip;
     Instant tripped_at;
     std::string trip_at_death;
+    bool keeps_trip = false;                      ///< its daemon had shown it so long when it died
     Instant acknowledged_at = WireEar::long_ago;  ///< the last trip: from then on it must be said anew
     std::optional<Instant> low_since;
     std::optional<Instant> run_since;

@@ -63,7 +63,11 @@ void Promises::daemon_began(Instant at) {
 void Promises::daemon_died(Instant at) {
   alive_ = false;
   died_ = at;
-  for (auto& [name, seen] : places_) seen.trip_at_death = seen.trip;
+  for (auto& [name, seen] : places_) {
+    seen.trip_at_death = seen.trip;
+    // What it had not stored by now, no time makes stored.
+    seen.keeps_trip = must_be_kept(seen.tripped_at, at);
+  }
 }
 
 void Promises::crossing(const std::string& link, bool outward, std::string_view bytes, Instant at) {
@@ -156,7 +160,7 @@ void Promises::says(const std::string& place, const std::string& trip, bool has_
   if (trip.empty()) {
     if (seen.acknowledged) seen.acknowledged_at = at;
     const bool after_restart = at == began_ && !seen.trip_at_death.empty();
-    if (after_restart && !seen.acknowledged && must_be_kept(seen.tripped_at, at)) {
+    if (after_restart && !seen.acknowledged && seen.keeps_trip) {
       broke("shouted", at, fmt::format("{}: the trip \"{}\" is gone after a restart", place, seen.trip));
     } else if (!after_restart && !seen.acknowledged) {
       broke("shouted", at,
