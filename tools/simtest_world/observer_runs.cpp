@@ -12,6 +12,9 @@ namespace leadwright {
 namespace {
 /// Meters differ so much, and clamps may drop as much, before "another battery" shows by its volts.
 constexpr Volt meters_apart{0.1};
+/// The one bit of a "0" that makes it the most is read as 8 A where nothing flows, for the two seconds
+/// between the samples of a rest.
+constexpr Coulomb flipped_zero{16.0};
 }  // namespace
 
 bool Observer::can_tell(const std::string& battery, const std::optional<ExpectedVolts>& expected) {
@@ -94,6 +97,7 @@ Coulomb Observer::allowance(const Going& going, Coulomb given) const {
   if (!shape_.bench.ideal) allowed += abs(given) * 0.002 + Ampere(0.02) * lasted;
   // A flipped digit that stays inside the envelope is believed once; what is missing is interpolated.
   if (wires_lie) allowed += abs(given) * 0.01 + going.peak * Second(20.0);
+  if (shape_.flips_digits()) allowed += flipped_zero;
   return allowed;
 }
 

@@ -29,6 +29,8 @@ struct WorldShape {
   FaultPlan links;
   StorePlan store;
 
+  /// A digit on a wire may be another one than was sent.
+  bool flips_digits() const { return links.flip > 0.0 || strikes.contains("cable.flipped"); }
   /// One line for people.
   std::string description() const;
 };
