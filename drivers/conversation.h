@@ -84,7 +84,8 @@ class Conversation {
  private:
   class Exchange;
   Task<Result<void>> begin(Instant limit);
-  /// Discards what arrives until nothing came for `quiet_time`, at most for `quieten_time_max`.
+  /// Discards what arrives until nothing came for as long as answers take here, `quiet_time` at least; at
+  /// most for `quieten_time_max`.
   Task<Result<void>> quieten();
   Task<Result<void>> get_in_step(Instant deadline);
   /// Sends `message` and waits for its answer, for as long as `hear` wants more.
