@@ -146,10 +146,8 @@ const std::vector<std::string>& returns_depend_on() {
       "The batteries are simulated, by a model of this house that shares no formula with the grading.",
       "No real battery and no outside model stands behind a figure.",
       "Kinds, shares, severities and people's times are the mix's, most of them practice without a source.",
-      "The truth is the model's own, at 25 degC after the charge that it takes in 24 h at up to 2.40 V a "
-      "cell: "
-      "minutes at 25 A, volts at 15 s under half the CCA. A sulphated battery gives less than if it were "
-      "full.",
+      "The truth is the model's own, at 25 degC after what it takes in 24 h at up to 2.40 V a cell.",
+      "It is minutes at 25 A and volts at 15 s under half the CCA; sulphated plates never get full.",
       "A cell that empties itself and a cracked case are truly bad, whatever the battery gives.",
       "The bay's load draws half the CCA of any of them; with a smaller one no load test is a measurement.",
       "Instruments err within what their profiles declare and never fail; lines lose nothing; nobody errs.",
