@@ -224,7 +224,8 @@ class Bench final : public Service, public PlaceEvents {
   void commit(Batch batch, Answer answer, Response response);
   AuditEntry audit(const std::string& actor, const std::string& what, const std::string& subject,
                    const std::string& why) const;
-  std::optional<Needs> needs_of(const TicketFile& file);
+  /// Of a person, for this ticket and the work that is due for it.
+  std::optional<Needs> needs_of(const TicketFile& file, const Work& next);
   std::string chart_of(const Place& place);
   /// Says at each place which of its instruments has a twin that nobody could tell from it.
   void find_twins();

@@ -26,22 +26,20 @@ const char* word(NeedsOf of) {
   return "start";
 }
 
-std::optional<Needs> Bench::needs_of(const TicketFile& file) {
-  const auto next = next_work(file, settings_.policy);
-  if (!next) return std::nullopt;
+std::optional<Needs> Bench::needs_of(const TicketFile& file, const Work& next) {
   const Place* at = place(file.ticket.place);
-  if (next->not_before && clocks_.bench.utc() < *next->not_before) {
+  if (next.not_before && clocks_.bench.utc() < *next.not_before) {
     return Needs{NeedsOf::stand, fmt::format("leave it on a shelf until {}, then a charging place for the {}",
-                                             next->not_before->rfc3339(), next->procedure)};
+                                             next.not_before->rfc3339(), next.procedure)};
   }
-  const bool here = at != nullptr && place_serves(at->kind(), next->place_kind);
-  const bool scarce = here && at->kind() == PlaceKind::bay && next->place_kind == PlaceKind::charging;
+  const bool here = at != nullptr && place_serves(at->kind(), next.place_kind);
+  const bool scarce = here && at->kind() == PlaceKind::bay && next.place_kind == PlaceKind::charging;
   if (!here || scarce) {
     const bool waits =
         at != nullptr && at->kind() != PlaceKind::shelf && gas_off(file).left(clocks_.bench) > Second(0.0);
     return Needs{waits ? NeedsOf::move_after_gas : NeedsOf::move,
                  fmt::format("{}move to a {} for the {}", waits ? "when the gas has gone, " : "",
-                             next->place_kind == PlaceKind::bay ? "bay" : "charging place", next->procedure)};
+                             next.place_kind == PlaceKind::bay ? "bay" : "charging place", next.procedure)};
   }
   switch (at->activity()) {
     case Activity::running:
@@ -50,11 +48,11 @@ std::optional<Needs> Bench::needs_of(const TicketFile& file) {
     case Activity::tripped:
       return Needs{NeedsOf::answer, fmt::format("{} needs an answer", at->name())};
     default: {
-      const Procedure* due = procedure(next->procedure);
+      const Procedure* due = procedure(next.procedure);
       const std::string consent = due != nullptr ? consent_needed(file, *due, settings_.policy) : "";
       return Needs{
           consent.empty() ? NeedsOf::start : NeedsOf::start_with_consent,
-          fmt::format("start the {} at {}{}", next->procedure, at->name(),
+          fmt::format("start the {} at {}{}", next.procedure, at->name(),
                       consent.empty() ? "" : fmt::format(" with the owner's consent ({})", consent))};
     }
   }

@@ -194,7 +194,7 @@ void Bench::add_to(SnapshotParts& parts, const TicketFile& file) {
   if (file.ticket.state == TicketState::closed) return;
   const auto next = next_work(file, settings_.policy);
   const Procedure* due = next ? procedure(next->procedure) : nullptr;
-  const std::optional<Needs> needs = needs_of(file);
+  const std::optional<Needs> needs = next ? needs_of(file, *next) : std::nullopt;
   if (!parts.queue.empty()) parts.queue += ',';
   parts.queue += fmt::format(
       R"({{"ticket":"{}","battery":"{}","label":{},"state":"{}","since":"{}",)"
