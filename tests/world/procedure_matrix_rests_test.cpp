@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 // Every shipped procedure that only rests, and the bench's check of itself, on sound, worn, discharged,
 // sulphated, shorted, open and hot batteries.
+#include <algorithm>
+#include <array>
+
 #include "tests/world/procedure_matrix.h"
 
 namespace leadwright {
@@ -9,15 +12,20 @@ namespace {
 using enum Measurand;
 constexpr RunOutcome stops = RunOutcome::stopped;
 
+/// What looks and moves nothing finds the same on whatever stands there.
+std::vector<MatrixRow> on_each_battery(const std::vector<Measurand>& found) {
+  constexpr std::array batteries{
+      "cell:sound",        "cell:worn", "cell:discharged",           "cell:sulphated",
+      "cell:shorted_cell", "cell:open", "cell:sound,ambient_degc=55"};
+  std::vector<MatrixRow> rows(batteries.size());
+  std::ranges::transform(batteries, rows.begin(), [&found](const char* battery) {
+    return MatrixRow{.battery = battery, .found = found};
+  });
+  return rows;
+}
+
 TEST_F(ProcedureMatrix, stability_rest) {
-  const std::vector<Measurand> both{ocv, soc};
-  check("stability rest", {{.battery = "cell:sound", .found = both},
-                           {.battery = "cell:worn", .found = both},
-                           {.battery = "cell:discharged", .found = both},
-                           {.battery = "cell:sulphated", .found = both},
-                           {.battery = "cell:shorted_cell", .found = both},
-                           {.battery = "cell:open", .found = both},
-                           {.battery = "cell:sound,ambient_degc=55", .found = both}});
+  check("stability rest", on_each_battery({ocv, soc}));
 }
 
 TEST_F(ProcedureMatrix, new_battery_confirmation) {
@@ -38,14 +46,7 @@ TEST_F(ProcedureMatrix, a_new_battery_is_told_what_the_shelf_has_taken) {
 }
 
 TEST_F(ProcedureMatrix, voltage_after_standing) {
-  const std::vector<Measurand> both{ocv, temperature};
-  check("voltage after standing", {{.battery = "cell:sound", .found = both},
-                                   {.battery = "cell:worn", .found = both},
-                                   {.battery = "cell:discharged", .found = both},
-                                   {.battery = "cell:sulphated", .found = both},
-                                   {.battery = "cell:shorted_cell", .found = both},
-                                   {.battery = "cell:open", .found = both},
-                                   {.battery = "cell:sound,ambient_degc=55", .found = both}});
+  check("voltage after standing", on_each_battery({ocv, temperature}));
 }
 
 TEST_F(ProcedureMatrix, charge_retention) {
