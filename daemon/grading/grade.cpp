@@ -229,8 +229,8 @@ bool stands_by_load(const Evidence& evidence, const Policy& policy) {
 
 std::optional<Utc> stands_until(const Evidence& evidence, const Policy& policy) {
   if (!policy.retention) return std::nullopt;
-  const char letter = conclude_by_tests(evidence, policy).letter;
-  return letter == 'A' || letter == 'B' || letter == 'C' ? next_look_at(evidence, policy) : std::nullopt;
+  if (!keeps_in_service(conclude_by_tests(evidence, policy).letter)) return std::nullopt;
+  return next_look_at(evidence, policy);
 }
 
 }  // namespace leadwright

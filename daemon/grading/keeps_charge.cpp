@@ -62,10 +62,6 @@ Decision decision_of(const FallAtRest& fall, const RetentionRule& rule, double g
   return decide({-fall.mv_per_day, fall.u}, -rule.falls_most_mv_per_day, guard_factor);
 }
 
-bool keeps_in_service(char letter) {
-  return letter == 'A' || letter == 'B' || letter == 'C';
-}
-
 std::string amount(double mv_per_day) {
   return fixed(mv_per_day, 1) + " mV a day";
 }
@@ -109,6 +105,10 @@ std::optional<FallAtRest> fall_seen(const Evidence& evidence, const RetentionRul
   const auto looks = looks_of(evidence, rule);
   if (looks.size() < 2 || looks.back().at - looks.front().at < rule.stands) return std::nullopt;
   return fall_between(looks.front(), looks.back(), evidence.nameplate.cells);
+}
+
+bool keeps_in_service(char letter) {
+  return letter == 'A' || letter == 'B' || letter == 'C';
 }
 
 std::optional<Utc> next_look_at(const Evidence& evidence, const Policy& policy) {

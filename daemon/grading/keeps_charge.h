@@ -25,6 +25,9 @@ bool is_worth_watching(const Evidence& evidence, const Policy& policy);
 /// retention stated since. Missing if there is none.
 std::optional<FallAtRest> fall_seen(const Evidence& evidence, const RetentionRule& rule);
 
+/// A, B, C.
+bool keeps_in_service(char letter);
+
 /// When the next look would tell something; missing where none is wanted: it fell clearly slower or faster
 /// than the policy allows, or it has stood as long as the policy has patience. Nothing was drawn and not put
 /// back yet is for the caller to know.

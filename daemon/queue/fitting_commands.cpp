@@ -24,10 +24,7 @@ void Bench::fitting_check(const Request& request, const Answer& answer) {
   FittingQuestion& question = read->question;
   if (!read->ticket.empty()) {
     const TicketFile* file = ledger_.find_shown(read->ticket);
-    if (file == nullptr) {
-      return answer(problem({Errc::not_found, "there is no ticket \"" + read->ticket + "\"", "ticket",
-                             "give it as printed, check digit included: T-000001-3"}));
-    }
+    if (file == nullptr) return answer(problem(no_ticket(read->ticket)));
     question.battery.nameplate = file->battery.nameplate;
     // What was measured before a draw or a charge says nothing about now.
     const Finding* soc = file->newest(Measurand::soc);

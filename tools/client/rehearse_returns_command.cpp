@@ -11,6 +11,7 @@
 #include <thread>
 
 #include "daemon/clock/real_clock.h"
+#include "tools/client/checked_file.h"
 #include "tools/rehearse/world.h"
 #include "tools/returns/report.h"
 
@@ -29,11 +30,6 @@ Second cpu_used() {
 
 Second since_boot() {
   return Second(1e-9 * static_cast<double>(since_boot_ns()));
-}
-
-ExitCode refuse(const std::vector<Error>& errors) {
-  for (const Error& error : errors) std::cerr << "leadwright: " << error.line() << '\n';
-  return exit_code(errors.front().code);
 }
 
 std::string policy_path(const std::string& policy, const std::string& folder) {
@@ -72,14 +68,14 @@ ExitCode rehearse_under(const Policy& policy, ReturnsOptions& rehearsal, const A
   const char accepted_from = asked.options.accepted_from.front();
   if (asked.options.only) {
     const auto one = rehearse_return(rehearsal, *asked.options.only);
-    if (!one) return refuse(one.error());
+    if (!one) return report_mistakes(one.error());
     std::cout << return_story(*one, line_of(policy, accepted_from));
     return ExitCode::ok;
   }
   const Second cpu_before = cpu_used();
   Progress progress(rehearsal.count);
   auto all = rehearse_returns(rehearsal, [&progress](int done) { progress.show(done); });
-  if (!all) return refuse(all.error());
+  if (!all) return report_mistakes(all.error());
   for (std::size_t i = 0; i < before.size(); ++i) (*all)[i].full = before[i].full;
   const Summary summary = summarise(*all, policy, accepted_from, rehearsal.mix);
   RehearsalFacts facts;
@@ -101,7 +97,7 @@ ExitCode rehearse_under(const Policy& policy, ReturnsOptions& rehearsal, const A
 ExitCode rehearse_returns_command(const ClientOptions& client, const RehearseReturnsOptions& options) {
   const std::string folder = options.config.empty() ? default_config_folder() : options.config;
   auto mix = load_returns_mix(options.mix.empty() ? folder + "/returns.toml" : options.mix);
-  if (!mix) return refuse(mix.error());
+  if (!mix) return report_mistakes(mix.error());
   ReturnsOptions rehearsal;
   rehearsal.mix = *mix;
   rehearsal.config_folder = folder;
@@ -114,7 +110,7 @@ ExitCode rehearse_returns_command(const ClientOptions& client, const RehearseRet
   std::vector<Policy> policies;
   for (const std::string& each : options.policies) {
     auto policy = load_policy(policy_path(each, folder));
-    if (!policy) return refuse(policy.error());
+    if (!policy) return report_mistakes(policy.error());
     policies.push_back(std::move(*policy));
   }
   RehearsedBefore before;
