@@ -20,16 +20,14 @@ namespace leadwright {
 ///    compared.
 /// 3. A load test at cranking current that does not conform makes D of any letter, and of C's limit
 ///    undecided. Where the policy asks for one, an undecided one makes U of A, B and C, and without one there
-///    is no A or B. One that was
-///    extrapolated from a smaller draw counts for neither; one that failed before a conditioning cycle counts
-///    no longer.
+///    is no A or B. One that was extrapolated from a smaller draw counts for neither; one that failed before
+///    a conditioning cycle counts no longer.
 /// 4. The test that the letter rests on is withdrawn (U) where it was too warm or too cold, or where what
 ///    speaks against the battery may come from its state: discharged, too young, deeply discharged and not
 ///    conditioned. A load test may begin at the policy's least state of charge, a capacity test only with a
 ///    full battery (full_charge.h).
 /// 5. A letter that keeps the battery in service is D where it surely falls too fast on its shelf, U where
-/// that
-///    is undecided or was worth watching and nobody did (keeps_charge.h).
+///    that is undecided or was worth watching and nobody did (keeps_charge.h).
 /// Whatever is not decided names the cheapest procedure that would decide it. ticket, software and at are the
 /// caller's.
 Grade grade(const Evidence& evidence, const Policy& policy);

@@ -18,12 +18,10 @@ namespace json = boost::json;
 
 constexpr const char* introduction =
     "What the page and the client ask of the bench, for programs of your own. Times are UTC, amounts are in "
-    "the "
-    "unit that their key ends with, null is what nobody knows. A list that grows is given in pages. What "
-    "isn't "
-    "JSON says its media type. Files of the page itself are not listed. Anything that this does not list is "
-    "refused, and each refusal says what, where and how to mend it. While the bench is starting or its disk "
-    "fails, answers are 503.";
+    "the unit that their key ends with, null is what nobody knows. A list that grows is given in pages. What "
+    "isn't JSON says its media type. Files of the page itself are not listed. Anything that this does not "
+    "list is refused, and each refusal says what, where and how to mend it. While the bench is starting or "
+    "its disk fails, answers are 503.";
 
 json::string_view json_view(std::string_view text) {
   return {text.data(), text.size()};
@@ -85,9 +83,8 @@ json::object answer_of(const Route& route, const json::object& all) {
   if (route.kind == RouteKind::events) {
     answer["description"] =
         "Events called \"bench\", whose data are the JSON of a Bench, and \"beat\" while nothing changes. "
-        "Each "
-        "bench event holds the whole bench, so that nothing is missed by connecting again: the first event "
-        "comes at once, whatever Last-Event-ID says.";
+        "Each bench event holds the whole bench, so that nothing is missed by connecting again: the first "
+        "event comes at once, whatever Last-Event-ID says.";
   }
   return answer;
 }
