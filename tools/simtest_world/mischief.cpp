@@ -63,7 +63,11 @@ void Mischief::mend_all() {
 }
 
 void Mischief::heal_in(Second mean, std::function<void()> heal) {
-  healings_.push_back({now() + Second(0.05) + dice_.wait(mean), std::move(heal)});
+  heal_after(Second(0.05) + dice_.wait(mean), std::move(heal));
+}
+
+void Mischief::heal_after(Second wait, std::function<void()> heal) {
+  healings_.push_back({now() + wait, std::move(heal)});
 }
 
 std::string Mischief::line_of(const std::string& instrument) const {

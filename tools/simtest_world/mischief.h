@@ -48,6 +48,7 @@ class Mischief {
   bool strike_box(const std::string& name);
   bool strike_room(const std::string& name);
   void heal_in(Second mean, std::function<void()> heal);
+  void heal_after(Second wait, std::function<void()> heal);
   /// Where work is going on, for most strikes: there they hurt.
   std::string busy_place();
   std::string some_instrument();

@@ -113,7 +113,7 @@ bool Mischief::strike_mains(const std::string& name) {
   instrument->lose_mains();
   heal_in(plug_back_in, [this, instrument, broken, as_it_was = name == "back_as_it_was"] {
     instrument->restore_mains(as_it_was);
-    heal_in(rearmed_within, [broken] { broken(false); });
+    heal_after(rearmed_within, [broken] { broken(false); });
   });
   return true;
 }
