@@ -223,7 +223,7 @@ stage_seeds() {
   compile release leadwright-simtest
   if $long; then last=10000; fi
   build/release/bin/leadwright-simtest --seeds "1..$last" --hours "$hours" --jobs "$jobs"
-  build/release/bin/leadwright-simtest --seeds 1..5 --hours "$hours" --jobs "$jobs" --twice
+  build/release/bin/leadwright-simtest --seeds 1..100 --hours "$hours" --jobs "$jobs" --twice
   if ! $long; then return; fi
   compile debug leadwright-simtest
   mkdir -p -- "$logs/worlds"
@@ -262,8 +262,13 @@ stage_returns() {
 }
 
 stage_kill() {
-  compile release leadwrightd benchsim
+  local kills=200
+  if $long; then kills=10000; fi
+  compile release leadwrightd benchsim store_crash_test
   python3 -B tools/lib/kill_test.py "$root"
+  STORE_KILLS=$kills build/release/bin/store_crash_test --gtest_brief=1 | tee "$logs/kill.out"
+  grep -q PASSED "$logs/kill.out"
+  echo "the store: $kills kills"
 }
 
 stage_api() {
