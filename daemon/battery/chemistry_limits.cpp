@@ -36,7 +36,7 @@ Result<void> check(Chemistry chemistry, int cells) {
   if (!is_lead(chemistry)) {
     return fail(Errc::refused,
                 std::string("a battery of chemistry \"") + word(chemistry) + "\" is never energised",
-                "chemistry", "only flooded, EFB, AGM and gel lead batteries are tested here");
+                "chemistry", "only lead batteries are tested here");
   }
   if (cells != 3 && cells != 6)
     return fail(Errc::bad_input, "cells must be 3 or 6", "cells", "count the cells");
@@ -49,7 +49,7 @@ Result<Volt> charge_limit(Chemistry chemistry, int cells, Celsius case_temperatu
   if (auto checked = check(chemistry, cells); !checked) return pass(checked);
   const Celsius counted = std::clamp(case_temperature, compensation_lowest, compensation_highest);
   const Volt shift(compensation_v_per_k_and_cell * (counted - compensation_zero).si());
-  if (chemistry == Chemistry::gel) {
+  if (treated_as(chemistry) == Chemistry::gel) {
     return std::min(gel_cell_charge_limit + shift, gel_cell_charge_highest) * static_cast<double>(cells);
   }
   return (cell_charge_limit + shift) * static_cast<double>(cells);
@@ -57,9 +57,9 @@ Result<Volt> charge_limit(Chemistry chemistry, int cells, Celsius case_temperatu
 
 Result<EnvelopeOfChemistry> envelope_of(Chemistry chemistry, int cells) {
   if (auto checked = check(chemistry, cells); !checked) return pass(checked);
-  const Volt cell_max = chemistry == Chemistry::gel   ? gel_cell_never_above
-                        : chemistry == Chemistry::agm ? agm_cell_max
-                                                      : flooded_cell_max;
+  const Volt cell_max = treated_as(chemistry) == Chemistry::gel ? gel_cell_never_above
+                        : chemistry == Chemistry::agm           ? agm_cell_max
+                                                                : flooded_cell_max;
   const auto count = static_cast<double>(cells);
   return EnvelopeOfChemistry{cell_max * count, cell_min * count, coldest_case, hottest_case};
 }

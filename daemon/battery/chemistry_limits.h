@@ -10,9 +10,9 @@
 namespace leadwright {
 
 /// Charge voltage limit of the whole battery at a case temperature: 14.4 V for six flooded, EFB or AGM cells
-/// and 14.1 V for gel at 25 degC, -3 mV/K for each cell, gel never above 2.38 V a cell. Temperatures outside
-/// 0..50 degC count as the nearer end. Fails with refused unless the chemistry is lead, with bad_input unless
-/// cells is 3 or 6.
+/// and 14.1 V for gel at 25 degC, -3 mV/K for each cell, gel never above 2.38 V a cell. A kind that nobody
+/// knows counts as gel. Temperatures outside 0..50 degC count as the nearer end. Fails with refused unless
+/// the chemistry is lead, with bad_input unless cells is 3 or 6.
 Result<Volt> charge_limit(Chemistry chemistry, int cells, Celsius case_temperature);
 
 /// Hard limits of a run: a sample beyond any of them trips.
@@ -23,7 +23,8 @@ struct EnvelopeOfChemistry {
   Celsius case_max;
 };
 
-/// 2.70 V a cell for flooded and EFB, 2.50 for AGM, 2.40 for gel; 1.50 V a cell; 0..50 degC. Fails as above.
+/// 2.70 V a cell for flooded and EFB, 2.50 for AGM, 2.40 for gel and what counts as gel; 1.50 V a cell;
+/// 0..50 degC. Fails as above.
 Result<EnvelopeOfChemistry> envelope_of(Chemistry chemistry, int cells);
 
 }  // namespace leadwright

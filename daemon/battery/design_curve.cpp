@@ -50,6 +50,7 @@ DesignCurve::Point DesignCurve::at(double share) const {
 
 std::optional<DesignKey> design_of(const Nameplate& nameplate) {
   if (nameplate.size_code.empty() || !nameplate.reserve_capacity) return {};
+  if (nameplate.chemistry == Chemistry::lead) return {};
   return DesignKey{nameplate.size_code, nameplate.chemistry, nameplate.reserve_capacity->value};
 }
 

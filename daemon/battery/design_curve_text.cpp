@@ -47,8 +47,8 @@ tl::expected<DesignCurve, std::vector<Error>> read_curve(TomlDocument document) 
   const TomlTable& root = document.root();
   curve.key.size_code = root.need_string("size_code");
   const auto chemistry = chemistry_of(root.need_string("chemistry"));
-  if (!chemistry || !is_lead(*chemistry)) {
-    root.error("chemistry", "not a lead chemistry", "write flooded, efb, agm or gel");
+  if (!chemistry || !is_lead(*chemistry) || *chemistry == Chemistry::lead) {
+    root.error("chemistry", "not a kind of lead battery", "write flooded, efb, agm or gel");
   } else {
     curve.key.chemistry = *chemistry;
   }

@@ -39,7 +39,8 @@ FitOutcome same_voltage(int battery, int vehicle) {
 /// own, and whether AGM may stand where flooded was is a question to the vehicle's maker.
 FitOutcome same_chemistry(Chemistry battery, Chemistry vehicle) {
   if (battery == Chemistry::lithium || battery == Chemistry::other) return FitOutcome::not_lead;
-  if (battery == Chemistry::unknown || !is_lead(vehicle)) return FitOutcome::not_checked;
+  if (battery == Chemistry::unknown || battery == Chemistry::lead) return FitOutcome::not_checked;
+  if (vehicle == Chemistry::lead || !is_lead(vehicle)) return FitOutcome::not_checked;
   if (battery == vehicle) return FitOutcome::fits;
   if (vehicle == Chemistry::efb && battery == Chemistry::agm) return FitOutcome::fits;
   if (vehicle == Chemistry::flooded && battery == Chemistry::efb) return FitOutcome::fits;

@@ -8,11 +8,12 @@
 namespace leadwright {
 namespace {
 
-constexpr std::array<std::pair<Chemistry, const char*>, 7> chemistry_words{{
+constexpr std::array<std::pair<Chemistry, const char*>, 8> chemistry_words{{
     {Chemistry::flooded, "flooded"},
     {Chemistry::efb, "efb"},
     {Chemistry::agm, "agm"},
     {Chemistry::gel, "gel"},
+    {Chemistry::lead, "lead"},
     {Chemistry::lithium, "lithium"},
     {Chemistry::other, "other"},
     {Chemistry::unknown, "unknown"},

@@ -13,7 +13,8 @@
 
 namespace leadwright {
 
-enum class Chemistry { flooded, efb, agm, gel, lithium, other, unknown };
+/// lead: certainly lead (marked so, or by the lead-or-not check and its weight), of which kind nobody knows.
+enum class Chemistry { flooded, efb, agm, gel, lead, lithium, other, unknown };
 enum class RatingStandard { sae, en, iec, jis, gb, unknown };
 
 const char* word(Chemistry chemistry);
@@ -24,7 +25,13 @@ std::optional<RatingStandard> rating_standard_of(std::string_view word);
 /// Lead chemistries may be energised; lithium, other and unknown never.
 constexpr bool is_lead(Chemistry chemistry) {
   return chemistry == Chemistry::flooded || chemistry == Chemistry::efb || chemistry == Chemistry::agm ||
-         chemistry == Chemistry::gel;
+         chemistry == Chemistry::gel || chemistry == Chemistry::lead;
+}
+
+/// Whose limits and whose row of a procedure's table hold: of a kind that nobody knows those of gel, which
+/// are the lowest of the four.
+constexpr Chemistry treated_as(Chemistry chemistry) {
+  return chemistry == Chemistry::lead ? Chemistry::gel : chemistry;
 }
 
 template <class T>

@@ -40,6 +40,11 @@ constexpr Ladder agm_ladder{
 constexpr Ladder gel_ladder{
     {{{0.00, 1.900}, {0.25, 1.9583}, {0.50, 2.0167}, {0.75, 2.075}, {1.00, 2.1333}}}, 0.10, 0.0096};
 
+/// C: of a kind that nobody knows, the middle between the highest and the lowest of the three; from a quarter
+/// up they lie at most 27 mV to either side of it, rectangular.
+constexpr Ladder unknown_kind_ladder{
+    {{{0.00, 1.9407}, {0.25, 1.9851}, {0.50, 2.0334}, {0.75, 2.085}, {1.00, 2.1217}}}, 0.10, 0.0155};
+
 struct Point {
   double share;
   double per_volt;
@@ -83,9 +88,10 @@ Result<StateOfCharge> state_of_charge(const Nameplate& nameplate, const RestedOc
   if (nameplate.cells != 3 && nameplate.cells != 6) {
     return fail(Errc::bad_input, "cells must be 3 or 6", "cells", "count the cells");
   }
-  const Ladder& ladder = nameplate.chemistry == Chemistry::agm   ? agm_ladder
-                         : nameplate.chemistry == Chemistry::gel ? gel_ladder
-                                                                 : flooded_ladder;
+  const Ladder& ladder = nameplate.chemistry == Chemistry::agm    ? agm_ladder
+                         : nameplate.chemistry == Chemistry::gel  ? gel_ladder
+                         : nameplate.chemistry == Chemistry::lead ? unknown_kind_ladder
+                                                                  : flooded_ladder;
   const Volt referred = ocv.battery ? ocv_at_25_degc(ocv.volts, nameplate.cells, *ocv.battery) : ocv.volts;
   double cell_v = referred.si() / nameplate.cells;
   if (nameplate.chemistry == Chemistry::efb) cell_v -= efb_shift_cell_v;

@@ -40,8 +40,8 @@ std::optional<Refusal> label_refusal(const Nameplate& nameplate) {
     return refused(
         Errc::refused,
         fmt::format("chemistry \"{}\" is never energised on this bench", word(nameplate.chemistry)),
-        "find out the chemistry from the label; only flooded, EFB, AGM and gel lead batteries may be "
-        "tested here, and no role can override this");
+        "find out the chemistry from the label; only lead batteries may be tested here, and no role can "
+        "override this");
   }
   if (nameplate.cells != 3 && nameplate.cells != 6) {
     return refused(Errc::refused, "the number of cells is not known",

@@ -64,7 +64,7 @@ Result<void> bind_names(const Procedure& procedure, Chemistry chemistry, const C
     return fail(Errc::bad_input, fmt::format("{} has no parameter \"{}\"", procedure.name, word),
                 procedure.file, "its [parameters] are those that can be chosen");
   }
-  const auto found = std::ranges::find(ChemistryTable::chemistries, chemistry);
+  const auto found = std::ranges::find(ChemistryTable::chemistries, treated_as(chemistry));
   for (std::size_t frame = 0; frame < procedure.frames.size(); ++frame) {
     values.enter(frame);
     for (const ChemistryTable& table : procedure.frames[frame].tables) {

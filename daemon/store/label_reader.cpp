@@ -10,7 +10,8 @@ namespace {
 constexpr double cells_max = 100.0;
 
 const std::vector<std::string>& chemistry_words() {
-  static const std::vector<std::string> words{"flooded", "efb", "agm", "gel", "lithium", "other", "unknown"};
+  static const std::vector<std::string> words{"flooded", "efb",     "agm",   "gel",
+                                              "lead",    "lithium", "other", "unknown"};
   return words;
 }
 
@@ -76,7 +77,8 @@ void read_nameplate(JsonObject& label, LabelOf of, const std::string& path, Name
   const auto chemistry = label.choice("chemistry", chemistry_words());
   if (of != LabelOf::vehicle && !label.has("chemistry")) {
     label.error("chemistry", "missing",
-                "one of " + listed(chemistry_words()) + "; \"unknown\" is never energised");
+                "one of " + listed(chemistry_words()) +
+                    "; \"lead\" is a lead battery of unknown kind, \"unknown\" is never energised");
   }
   plate.chemistry = chemistry_of(chemistry.value_or("unknown")).value_or(Chemistry::unknown);
   plate.cells = whole_cells(label, of);

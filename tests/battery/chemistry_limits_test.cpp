@@ -32,6 +32,17 @@ TEST(ChargeLimit, lies_inside_the_envelope_at_every_temperature) {
   }
 }
 
+TEST(ChargeLimit, of_a_kind_that_nobody_knows_is_the_lowest_of_all_kinds) {
+  for (const auto chemistry : {Chemistry::flooded, Chemistry::efb, Chemistry::agm, Chemistry::gel}) {
+    for (double t = -10.0; t <= 60.0; t += 5.0) {
+      EXPECT_LE(*charge_limit(Chemistry::lead, 6, Celsius(t)), *charge_limit(chemistry, 6, Celsius(t)))
+          << word(chemistry) << " " << t;
+    }
+    EXPECT_LE(envelope_of(Chemistry::lead, 3)->volts_max, envelope_of(chemistry, 3)->volts_max);
+    EXPECT_GE(envelope_of(Chemistry::lead, 3)->volts_min, envelope_of(chemistry, 3)->volts_min);
+  }
+}
+
 TEST(ChargeLimit, is_refused_for_anything_but_lead) {
   for (const auto chemistry : {Chemistry::lithium, Chemistry::other, Chemistry::unknown}) {
     EXPECT_EQ(charge_limit(chemistry, 6, Celsius(25.0)).error().code, Errc::refused);

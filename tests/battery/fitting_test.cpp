@@ -80,6 +80,8 @@ TEST(FitRows, let_a_stop_start_battery_be_replaced_upwards_only) {
   EXPECT_EQ(pair(Chemistry::efb, Chemistry::agm), FitOutcome::differs);
   EXPECT_EQ(pair(Chemistry::flooded, Chemistry::efb), FitOutcome::differs);
   EXPECT_EQ(pair(Chemistry::efb, Chemistry::flooded), FitOutcome::fits);
+  EXPECT_EQ(pair(Chemistry::lead, Chemistry::flooded), FitOutcome::not_checked);
+  EXPECT_EQ(pair(Chemistry::flooded, Chemistry::lead), FitOutcome::not_checked);
   EXPECT_EQ(pair(Chemistry::agm, Chemistry::flooded), FitOutcome::not_checked);
   EXPECT_EQ(pair(Chemistry::gel, Chemistry::agm), FitOutcome::differs);
   EXPECT_EQ(pair(Chemistry::lithium, Chemistry::flooded), FitOutcome::not_lead);

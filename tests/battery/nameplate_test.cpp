@@ -52,7 +52,7 @@ TEST(Nameplate, refuses_dates_that_no_calendar_has) {
 
 TEST(Nameplate, reads_back_every_word_it_writes) {
   for (const auto chemistry : {Chemistry::flooded, Chemistry::efb, Chemistry::agm, Chemistry::gel,
-                               Chemistry::lithium, Chemistry::other, Chemistry::unknown}) {
+                               Chemistry::lead, Chemistry::lithium, Chemistry::other, Chemistry::unknown}) {
     EXPECT_EQ(chemistry_of(word(chemistry)), chemistry);
   }
   for (const auto standard : {RatingStandard::sae, RatingStandard::en, RatingStandard::iec,

@@ -92,13 +92,22 @@ TEST(StateOfCharge, meets_the_tables_of_agm_and_gel) {
   EXPECT_NEAR(share(Chemistry::gel, 12.1), 0.50, 0.01);
 }
 
+TEST(StateOfCharge, of_a_kind_that_nobody_knows_leaves_room_for_every_kind) {
+  for (double volts = 12.1; volts <= 12.6; volts += 0.1) {
+    const auto known = state_of_charge(block(Chemistry::lead), {Volt(volts), u_meter, Celsius(25.0)});
+    for (const auto chemistry : {Chemistry::flooded, Chemistry::efb, Chemistry::agm, Chemistry::gel})
+      EXPECT_NEAR(share(chemistry, volts), known->share, 2.0 * known->u) << word(chemistry) << " " << volts;
+  }
+}
+
 TEST(StateOfCharge, is_clipped_to_a_share) {
   EXPECT_EQ(share(Chemistry::flooded, 13.5), 1.0);
   EXPECT_EQ(share(Chemistry::flooded, 9.0), 0.0);
 }
 
 TEST(StateOfCharge, rises_with_the_voltage_for_every_chemistry) {
-  for (const auto chemistry : {Chemistry::flooded, Chemistry::efb, Chemistry::agm, Chemistry::gel}) {
+  for (const auto chemistry :
+       {Chemistry::flooded, Chemistry::efb, Chemistry::agm, Chemistry::gel, Chemistry::lead}) {
     double before = -1.0;
     for (double volts = 11.5; volts < 12.8; volts += 0.01) {
       const double now = share(chemistry, volts);

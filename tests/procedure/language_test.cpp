@@ -114,7 +114,7 @@ at_most = "1 h"
 )");
   for (const auto& [chemistry, volts] :
        {std::pair(Chemistry::flooded, 14.4), std::pair(Chemistry::efb, 14.46),
-        std::pair(Chemistry::agm, 14.7), std::pair(Chemistry::gel, 14.1)}) {
+        std::pair(Chemistry::agm, 14.7), std::pair(Chemistry::gel, 14.1), std::pair(Chemistry::lead, 14.1)}) {
     Values values;
     values.set(Name::cells, 6.0);
     ASSERT_TRUE(bind_names(procedure, chemistry, {}, values));

@@ -54,6 +54,19 @@ TEST_F(Hazard, no_charge_begins_without_a_temperature) {
   EXPECT_EQ(switched_on, 0);
 }
 
+TEST_F(Hazard, a_lead_battery_of_a_kind_that_nobody_knows_is_charged_to_the_lowest_limit) {
+  bring("x", "cell:discharged");
+  const std::string ticket = drop_off("S-1", "lead", 6, "standard charge");
+  carry("x", ticket, charging);
+  work(charging);
+  EXPECT_EQ(results.back().run.outcome, RunOutcome::complete) << results.back().run.end_reason;
+  Volt highest{0.0};
+  for (const Sample& sample : results.back().trace.samples)
+    highest = std::max(highest, sample.volts.value_or(Volt(0.0)));
+  EXPECT_GT(highest, Volt(13.8));
+  EXPECT_LT(highest, Volt(14.2));
+}
+
 TEST_F(Hazard, an_unplugged_charger_is_found_and_comes_back_by_itself_without_energy) {
   begin_run("cell:discharged", "standard charge", charging);
   world->clock().run_for(minutes(10.0));

@@ -25,7 +25,8 @@ void add_ticket_add(Cli& cli, CLI::App* ticket) {
   add->add_option("--file", to->file,
                   "JSON as the API takes it, - for standard input; instead of what follows");
   add->add_option("--serial", to->serial, "maker's serial, or your own label's number");
-  add->add_option("--chemistry", to->chemistry, "flooded, efb, agm, gel, lithium, other, unknown");
+  add->add_option("--chemistry", to->chemistry,
+                  "flooded, efb, agm, gel, lead (of unknown kind), lithium, other, unknown");
   add->add_option("--cells", to->cells, "6 for 12 V, 3 for 6 V");
   add->add_option("--cca", to->cca, "cold cranking amperes, '640 A'");
   add->add_option("--cca-standard", to->cca_standard, "sae, en, iec, jis, gb");

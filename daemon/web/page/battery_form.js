@@ -8,7 +8,7 @@ const standards = [
   ["unknown", t("standard_unknown")], ["sae", "SAE"], ["en", "EN"], ["iec", "IEC"], ["jis", "JIS"],
   ["gb", "GB"]
 ];
-const chemistries = ["flooded", "efb", "agm", "gel", "lithium", "other", "unknown"];
+const chemistries = ["flooded", "efb", "agm", "gel", "lead", "lithium", "other", "unknown"];
 export const signs = ["cracked", "leaking", "swollen", "frozen", "terminals_damaged"];
 
 export const input = (name, attributes = {}) => element("input", {name, autocomplete: "off", ...attributes});
