@@ -31,8 +31,10 @@ void Session::read_header() {
   parser_->header_limit(header_size_max);
   parser_->body_limit(body_size_max);
   stream_.expires_after(header_time_max);
+  core_.is_awaited(*this);
   http::async_read_header(stream_, buffer_, *parser_,
                           [self = shared_from_this()](const boost::system::error_code& error, std::size_t) {
+                            self->core_.heard_from(*self);
                             error ? self->failed_to_read(error) : self->judge();
                           });
 }

@@ -22,18 +22,20 @@ constexpr std::uint32_t header_size_max = 8192;
 constexpr std::uint64_t body_size_max = 65536;
 constexpr std::chrono::seconds write_time_max{20};
 
-class Session final : public EventStream, public std::enable_shared_from_this<Session> {
+class Session final : public EventStream, public Awaited, public std::enable_shared_from_this<Session> {
  public:
   Session(boost::asio::ip::tcp::socket socket, WebCore& core)
       : core_(core), stream_(std::move(socket)), wait_(core.context()) {}
   ~Session() override {
     if (is_stream_) core_.leave(*this);
+    core_.heard_from(*this);
     core_.connection_ended();
   }
 
   void read_header();
   void push() override;
   void beat() override;
+  void give_way() override { close(); }
 
  private:
   void judge();

@@ -104,7 +104,11 @@ void WebCore::accept_later() {
 
 void WebCore::taken(tcp::socket socket) {
   boost::system::error_code ignored;
-  if (connections_ >= connections_max) {
+  if (connections_ >= connections_max && !awaited_.empty()) {
+    Awaited* const slowest = awaited_.front();
+    heard_from(*slowest);
+    slowest->give_way();
+  } else if (connections_ >= connections_max) {
     socket.non_blocking(true, ignored);
     socket.write_some(asio::buffer(full), ignored);
     return;
@@ -112,6 +116,11 @@ void WebCore::taken(tcp::socket socket) {
   socket.set_option(tcp::no_delay(true), ignored);
   ++connections_;
   serve(std::move(socket), *this);
+}
+
+void WebCore::is_awaited(Awaited& connection) {
+  heard_from(connection);
+  awaited_.push_back(&connection);
 }
 
 void WebCore::arm_heartbeat() {

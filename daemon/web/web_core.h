@@ -26,6 +26,14 @@ class EventStream {
   virtual void beat() = 0;
 };
 
+/// A connection whose next request has not come as far as the end of its header.
+class Awaited {
+ public:
+  virtual ~Awaited() = default;
+  /// Another connection needs its room.
+  virtual void give_way() = 0;
+};
+
 class WebCore : public std::enable_shared_from_this<WebCore> {
  public:
   explicit WebCore(WebBridge bridge);
@@ -59,6 +67,10 @@ class WebCore : public std::enable_shared_from_this<WebCore> {
   bool join(EventStream& stream);
   void leave(EventStream& stream);
   void connection_ended() { --connections_; }
+  /// Who is awaited the longest gives way when the server is full, so that those who say nothing can't keep
+  /// out those who ask. is_awaited may be called again, and heard_from without it.
+  void is_awaited(Awaited& connection);
+  void heard_from(Awaited& connection) { std::erase(awaited_, &connection); }
   /// Time after which the next page that joins should come back, spread so that not all come at once.
   int next_retry_ms();
 
@@ -79,6 +91,7 @@ class WebCore : public std::enable_shared_from_this<WebCore> {
   std::uint64_t event_number_ = 0;
   std::uint32_t joined_ = 0;
   std::vector<EventStream*> streams_;
+  std::vector<Awaited*> awaited_;  ///< longest first
   int connections_ = 0;
   // After what the connections use: the context destroys the connections that still wait in it.
   boost::asio::io_context context_{1};

@@ -21,6 +21,7 @@ namespace asio = boost::asio;
 constexpr std::size_t header_size_max = 8U * 1024U;
 constexpr std::size_t body_size_max = 64U * 1024U;
 constexpr int streams_max = 128;
+constexpr int connections_max = 256;
 
 class Limits : public testing::Test {
  protected:
@@ -98,6 +99,34 @@ TEST_F(Limits, carries_the_security_headers_on_answers_and_on_the_stream) {
           "X-Content-Type-Options: nosniff", "Referrer-Policy: no-referrer", "frame-ancestors 'none'"}) {
       EXPECT_NE(answer.find(line), std::string::npos) << path << ": " << line;
     }
+  }
+}
+
+TEST_F(Limits, those_who_say_nothing_give_way_to_those_who_ask) {
+  bench_.web().publish("{}");
+  std::deque<asio::ip::tcp::socket> streams;
+  for (int i = 0; i < 2; ++i) {
+    streams.push_back(connect());
+    asio::write(streams.back(), asio::buffer("GET /api/v1/events HTTP/1.1\r\n" + host() + "\r\n"));
+    std::string answer;
+    asio::read_until(streams.back(), asio::dynamic_buffer(answer), "event: bench");
+  }
+  std::deque<asio::ip::tcp::socket> silent;
+  for (int i = 0; i < connections_max; ++i) {
+    silent.push_back(connect());
+    asio::write(silent.back(), asio::buffer(std::string("GET / HT")));
+  }
+  const auto health = http_request(bench_.web().url(), "GET", "/healthz");
+  ASSERT_TRUE(health) << health.error().line();
+  EXPECT_EQ(health->status, 200);
+  std::string rest;
+  boost::system::error_code error;
+  asio::read(silent.front(), asio::dynamic_buffer(rest), error);
+  EXPECT_TRUE(error && rest.empty()) << "the one that was silent the longest is closed";
+  bench_.web().publish(R"({"next":1})");
+  for (auto& stream : streams) {
+    std::string event;
+    EXPECT_GT(asio::read_until(stream, asio::dynamic_buffer(event), R"({"next":1})"), 0U);
   }
 }
 
