@@ -15,13 +15,11 @@ struct Section {
   std::string_view name;
   void (*print)(const leadwright::BenchmarkConfig&);
 };
-constexpr std::array sections{Section{"factor", leadwright::print_factor},
-                              Section{"places", leadwright::print_places},
-                              Section{"exchanges", leadwright::print_exchanges},
-                              Section{"protection", leadwright::print_protection},
-                              Section{"stop_all", leadwright::print_stop_all},
-                              Section{"terminals", leadwright::print_terminals},
-                              Section{"soak", leadwright::print_soak}};
+constexpr std::array sections{
+    Section{"factor", leadwright::print_factor},       Section{"places", leadwright::print_places},
+    Section{"exchanges", leadwright::print_exchanges}, Section{"protection", leadwright::print_protection},
+    Section{"stop_all", leadwright::print_stop_all},   Section{"load", leadwright::print_load},
+    Section{"terminals", leadwright::print_terminals}, Section{"soak", leadwright::print_soak}};
 constexpr int usage_error = 64;
 
 }  // namespace

@@ -66,7 +66,8 @@ double milliseconds(Second time) {
 Spread spread_of(std::vector<Second> figures) {
   if (figures.empty()) return {};
   std::ranges::sort(figures);
-  return {figures.size(), nearest_rank(figures, 0.5), nearest_rank(figures, 0.999), figures.back()};
+  return {figures.size(), nearest_rank(figures, 0.5), nearest_rank(figures, 0.99),
+          nearest_rank(figures, 0.999), figures.back()};
 }
 
 std::string verdict(double figure, double aim) {

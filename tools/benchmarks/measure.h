@@ -29,6 +29,7 @@ double milliseconds(Second time);
 struct Spread {
   std::size_t count = 0;
   Second median;
+  Second p99;
   Second p999;
   Second worst;
 };

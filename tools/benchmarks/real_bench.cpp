@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <functional>
 #include <iostream>
 #include <thread>
 
@@ -21,6 +22,7 @@ constexpr Second to_be_off{0.5};
 constexpr Second ready_within{10.0};
 constexpr Second sampling_period{0.1};  // of the procedure
 constexpr Second turn{0.02};
+constexpr Second wake_every{0.005};
 constexpr std::size_t batches_max = 16384;  // a disk that stands still all the time takes nothing
 constexpr const char* who = "benchmark";
 
@@ -214,12 +216,36 @@ Second RealBench::stop_all_once() {
 std::vector<Second> RealBench::stop_all_times(int times) {
   std::vector<Second> figures;
   figures.reserve(static_cast<std::size_t>(times));
-  for (std::size_t bay = 0; bay < loads_.size(); ++bay) draw(bay_name(bay));
+  begin_draws();
   for (int time = 0; time < times; ++time) figures.push_back(stop_all_once());
+  end();
+  return figures;
+}
+
+void RealBench::begin_draws() {
+  for (std::size_t bay = 0; bay < loads_.size(); ++bay) draw(bay_name(bay));
+}
+
+std::vector<Second> RealBench::lateness_for(Second time) {
+  std::vector<Second> figures;
+  figures.reserve(static_cast<std::size_t>(time / wake_every));
+  const Instant last = clock_.now() + time;
+  Timer wake(clock_);
+  std::function<void(Instant)> wait_until = [&](Instant due) {
+    wake.set(due, [&, due] {
+      figures.push_back(clock_.now() - due);
+      if (due < last) wait_until(clock_.now() + wake_every);
+    });
+  };
+  wait_until(clock_.now() + wake_every);
+  run_context_until(last);
+  return figures;
+}
+
+void RealBench::end() {
   is_ending_ = true;
   bench_->stop_all("the benchmark ends", who);
   run_context_until(clock_.now() + to_be_off);
-  return figures;
 }
 
 void RealBench::run_for(Second time) {
@@ -230,9 +256,7 @@ void RealBench::run_for(Second time) {
   }
   run_context_until(clock_.now() + time);
   if (before_others_) run_before_others(false);
-  is_ending_ = true;
-  bench_->stop_all("the benchmark ends", who);
-  run_context_until(clock_.now() + to_be_off);
+  end();
 }
 
 }  // namespace leadwright

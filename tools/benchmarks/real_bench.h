@@ -60,6 +60,13 @@ class RealBench {
   /// Draws at every bay; then a client of the web server asks to stop all, `times` over. From just before its
   /// request is sent until the off commands of every bay were handed to the kernel.
   std::vector<Second> stop_all_times(int times);
+  /// Every bay draws, as long as nobody stops it.
+  void begin_draws();
+  /// How late control's loop was, each time that it was to be woken, every 5 ms for this long.
+  std::vector<Second> lateness_for(Second time);
+  /// Everything off.
+  void end();
+  const std::string& url() const { return web_->url(); }
   std::uint16_t web_port() const { return web_->port(); }
 
  private:

@@ -39,6 +39,8 @@ void print_exchanges(const BenchmarkConfig& config);
 void print_protection(const BenchmarkConfig& config);
 /// From a request to stop all until every off command is with the kernel, on the real clock.
 void print_stop_all(const BenchmarkConfig& config);
+/// Pages and clients that never finish: what a page waits, what control notices, on the real clock.
+void print_load(const BenchmarkConfig& config);
 /// From a breach at the terminals to no current, on virtual time.
 void print_terminals(const BenchmarkConfig& config);
 /// Memory, descriptors, log and queue over days of virtual time, eight bays and a real database.
