@@ -38,6 +38,11 @@ Activity Place::activity() const {
   return Activity::ready;
 }
 
+void Place::look_every(Second period) {
+  look_period_ = period;
+  wake_.notify();
+}
+
 void Place::open() {
   if (settings_.kind == PlaceKind::shelf) return;
   job_ = Job(clocks_.machine.loop(), live_on());
@@ -248,7 +253,7 @@ Task<void> Place::live_on() {
       } else {
         co_await look();
       }
-      if (!execution_) co_await wake_.wait_until(clocks_.machine.now() + idle_period);
+      if (!execution_) co_await wake_.wait_until(clocks_.machine.now() + look_period_);
     }
     problem_ = instruments_->all_ready() ? instruments_->waits_for() : "an instrument was lost";
     events_.place_changed(*this);

@@ -61,6 +61,9 @@ class Place {
   PlaceInstruments& instruments() { return *instruments_; }
   const PlaceInstruments& instruments() const { return *instruments_; }
 
+  /// Looks at once, and from now on at this period while nothing runs. For rehearsals, where nobody watches
+  /// an idle place for days.
+  void look_every(Second period);
   /// Starts the place's coroutine: connects, makes safe, then looks at idle readings.
   void open();
   /// Fails with conflict while connecting, running, asking or tripped.
@@ -107,6 +110,7 @@ class Place {
   Store& store_;
   PlaceEvents& events_;
   bool simulated_;
+  Second look_period_ = idle_period;
   Signal wake_;
   std::string trip_;
   std::string problem_ = "connecting";

@@ -30,6 +30,7 @@ struct SimBenchOptions {
   int charging_places = 4;
   bool ideal = false;      ///< instruments without error
   std::uint64_t seed = 1;  ///< of the instruments' errors
+  bool noise_by_moment = false;  ///< see SimInstrumentOptions
   Second answer_after;     ///< over memory links: time on the link's clock until an answer comes
 
   SimSpeech loads = SimSpeech::scpi;         ///< of the bays

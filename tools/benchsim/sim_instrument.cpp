@@ -17,7 +17,18 @@ constexpr double clipped_share = 0.1;
 }  // namespace
 
 SimInstrument::SimInstrument(SimInstrumentOptions options, Terminals& posts, const Clock& bench)
-    : options_(std::move(options)), posts_(&posts), bench_(bench), random_(options_.seed, options_.serial) {}
+    : options_(std::move(options)), posts_(&posts), bench_(bench), random_(options_.seed, options_.serial) {
+  moments_seed_ = SimRandom(random_).next();
+}
+
+SimRandom& SimInstrument::noise(std::uint64_t channel) {
+  if (!options_.noise_by_moment) return random_;
+  constexpr std::uint64_t apart = 0x9e3779b97f4a7c15ULL;
+  SimRandom moment(moments_seed_ + channel * apart);
+  of_moment_ = SimRandom(moment.next() ^ static_cast<std::uint64_t>(now_.ns()));
+  of_moment_ = SimRandom(of_moment_.next());
+  return of_moment_;
+}
 
 void SimInstrument::begin() {
   now_ = bench_.now();
@@ -76,7 +87,7 @@ Meter SimInstrument::meter(SimAccuracy accuracy) {
 
 double Display::show(double value) {
   if (last_ && whole_.has_fault(SimFault::stuck_reading)) return *last_;
-  double shown = meter_.shown(value, whole_.random());
+  double shown = meter_.shown(value, whole_.noise(channel_));
   if (whole_.has_fault(SimFault::reads_tenfold)) shown *= tenfold;
   if (whole_.has_fault(SimFault::reads_clipped)) {
     shown = std::clamp(shown, -range_ * clipped_share, range_ * clipped_share);

@@ -24,6 +24,8 @@ struct SimInstrumentOptions {
   bool ideal = false;      ///< 1 mV, 1 mA, 0.01 K, no error, no settling
   std::uint64_t seed = 1;  ///< of the errors
   bool heavy = false;      ///< a load for half the cranking current
+  /// The noise of a reading follows from its moment, not from how often was read before.
+  bool noise_by_moment = false;
 };
 
 /// What hangs at the end of a line: bytes in, answers out.
@@ -87,7 +89,9 @@ class SimInstrument : public LineEnd {
   Instant now() const { return now_; }
   const Clock& bench() const { return bench_; }
   bool is_ideal() const { return options_.ideal; }
-  SimRandom& random() { return random_; }
+  /// What the noise of its `channel` is drawn from now. Valid until the next call.
+  SimRandom& noise(std::uint64_t channel);
+  std::uint64_t add_channel() { return channels_++; }
   Meter meter(SimAccuracy accuracy);
 
  private:
@@ -98,6 +102,9 @@ class SimInstrument : public LineEnd {
   Terminals* posts_;
   const Clock& bench_;
   SimRandom random_;
+  std::uint64_t moments_seed_ = 0;
+  SimRandom of_moment_{0};
+  std::uint64_t channels_ = 0;
   Instant now_;
   unsigned faults_ = 0;
   bool has_mains_ = true;
@@ -109,12 +116,13 @@ class Display {
  public:
   /// `range` is the most that it shows.
   Display(SimInstrument& whole, SimAccuracy accuracy, double range)
-      : whole_(whole), meter_(whole.meter(accuracy)), range_(range) {}
+      : whole_(whole), meter_(whole.meter(accuracy)), channel_(whole.add_channel()), range_(range) {}
   double show(double value);
 
  private:
   SimInstrument& whole_;
   Meter meter_;
+  std::uint64_t channel_;
   double range_;
   std::optional<double> last_;
 };

@@ -19,6 +19,10 @@ void add_rehearse_returns(Cli& cli, CLI::App* rehearse) {
   returns->add_option("--count", options->count, "how many batteries come")
       ->check(CLI::Range(1, 1000000))
       ->capture_default_str();
+  returns
+      ->add_option("--at-least", options->of_each,
+                   "instead of a count: go on until there are so many truly good and so many truly bad ones")
+      ->check(CLI::Range(1, 1000000));
   returns->add_option("--seed", options->seed, "of everything that is drawn")->capture_default_str();
   returns->add_option("--mix", options->mix, "TOML of what comes in; else the configuration's returns.toml");
   returns->add_option("--config", options->config, "folder with profiles, procedures and policies");

@@ -37,21 +37,19 @@ std::string policy_path(const std::string& policy, const std::string& folder) {
   return is_name ? folder + "/policies/" + policy + ".toml" : policy;
 }
 
-/// "\r123 of 200, about 4 min left" on a terminal.
+/// "\r37 %, about 4 min left" on a terminal.
 class Progress {
  public:
-  explicit Progress(int count) : count_(count), began_(since_boot()) {}
-  void show(int done) {
-    if (::isatty(STDERR_FILENO) == 0 || done == 0) return;
-    const Second spent = since_boot() - began_;
-    const Second left = spent * (static_cast<double>(count_ - done) / done);
-    std::cerr << fmt::format("\r{} of {}, about {:.0f} min left   ", done, count_, as_minutes(left));
-    if (done == count_) std::cerr << "\r\x1b[K";
+  Progress() : began_(since_boot()) {}
+  void show(double done) {
+    if (::isatty(STDERR_FILENO) == 0 || done <= 0.0) return;
+    const Second left = (since_boot() - began_) * (1.0 / done - 1.0);
+    std::cerr << fmt::format("\r{:.0f} %, about {:.0f} min left   ", 100.0 * done, as_minutes(left));
+    if (done >= 1.0) std::cerr << "\r\x1b[K";
     std::cerr.flush();
   }
 
  private:
-  int count_;
   Second began_;
 };
 
@@ -73,10 +71,11 @@ ExitCode rehearse_under(const Policy& policy, ReturnsOptions& rehearsal, const A
     return ExitCode::ok;
   }
   const Second cpu_before = cpu_used();
-  Progress progress(rehearsal.count);
-  auto all = rehearse_returns(rehearsal, [&progress](int done) { progress.show(done); });
+  rehearsal.share_least = line_of(policy, accepted_from).share;
+  Progress progress;
+  auto all = rehearse_returns(rehearsal, [&progress](double done) { progress.show(done); });
   if (!all) return report_mistakes(all.error());
-  for (std::size_t i = 0; i < before.size(); ++i) (*all)[i].full = before[i].full;
+  for (std::size_t i = 0; i < std::min(before.size(), all->size()); ++i) (*all)[i].full = before[i].full;
   const Summary summary = summarise(*all, policy, accepted_from, rehearsal.mix);
   RehearsalFacts facts;
   facts.policy = fmt::format("{}, version {}", policy.name, policy.version);
@@ -102,10 +101,12 @@ ExitCode rehearse_returns_command(const ClientOptions& client, const RehearseRet
   rehearsal.mix = *mix;
   rehearsal.config_folder = folder;
   rehearsal.count = options.count;
+  rehearsal.of_each = options.of_each;
   rehearsal.seed = options.seed;
   rehearsal.full_sequence = !options.without_full_sequence;
   const int machine = static_cast<int>(std::max(1U, std::thread::hardware_concurrency()));
-  rehearsal.threads = std::min(options.threads > 0 ? options.threads : machine, options.count);
+  const int batteries = options.of_each.value_or(options.count);
+  rehearsal.threads = std::min(options.threads > 0 ? options.threads : machine, batteries);
   // All are read before hours are spent on the first.
   std::vector<Policy> policies;
   for (const std::string& each : options.policies) {

@@ -18,6 +18,7 @@ struct RehearseReturnsOptions {
   std::string mix;     ///< file; empty: the configuration's returns.toml
   std::string config;  ///< folder; empty: the program's own
   int count = 200;
+  std::optional<int> of_each;  ///< instead: until there are so many truly good and so many truly bad ones
   std::uint64_t seed = 1;
   int threads = 0;  ///< 0: as many as the machine has
   std::string accepted_from = "C";

@@ -79,6 +79,7 @@ World::World(WorldOptions options)
   sim.bays = options_.bays;
   sim.charging_places = options_.charging_places;
   sim.ideal = options_.ideal;
+  sim.noise_by_moment = options_.noise_by_moment;
   sim.seed = options_.seed;
   sim.answer_after = options_.answer_after;
   sim.loads = sim.chargers = sim.thermometers = options_.speech;

@@ -36,6 +36,7 @@ struct WorldOptions {
   bool heavy_loads = false;    ///< of the bays: they can draw half the CCA; SCPI only
   bool two_quadrant = false;   ///< one unit is load and charger of each bay
   bool ideal = true;
+  bool noise_by_moment = false;  ///< see SimInstrumentOptions
   std::uint64_t seed = 1;
   Second answer_after;        ///< until an instrument's answer comes
   FaultPlan link_faults;      ///< of every link

@@ -21,6 +21,8 @@ constexpr int refused_max = 4;
 /// The bench looks at its places once a second: so long until what was done shows.
 constexpr Second shows_after{2.0};
 constexpr Second day = hours(24.0);
+/// Between two looks of the bench at an idle place while nobody is there.
+constexpr Second rare_look = minutes(10.0);
 
 std::string drop_off_body(const ReturnCase& one, const VisitPlan& plan) {
   std::string label = fmt::format(R"("serial":"{}","chemistry":"flooded","cells":{},"c20_ah":{:.0f})",
@@ -242,8 +244,13 @@ void CounterHand::give_up(const std::string& why) {
   is_done_ = true;
 }
 
+void CounterHand::look_every(Second period) {
+  for (const auto& place : world_.bench().places()) place->look_every(period);
+}
+
 void CounterHand::wait(Instant until) {
   is_there_ = false;
+  look_every(rare_look);
   const Place* here = at();
   const bool was_running = here != nullptr && here->activity() == Activity::running;
   const auto changed = [here, was_running] {
@@ -252,6 +259,7 @@ void CounterHand::wait(Instant until) {
   };
   world_.clock().run_until(changed, until);
   if (now() < until && !changed()) world_.clock().run_for(until - now());
+  look_every(Place::idle_period);
   // The bench goes on by itself where it can, and says so within its next look.
   world_.clock().run_for(shows_after);
 }
@@ -269,7 +277,10 @@ void CounterHand::come() {
   } else if (since_midnight + notice > people_.closes) {
     notice += day - since_midnight + people_.opens;
   }
-  if (notice > Second(0.0)) world_.clock().run_for(notice);
+  if (notice <= Second(0.0)) return;
+  look_every(rare_look);
+  world_.clock().run_for(notice);
+  look_every(Place::idle_period);
 }
 
 void CounterHand::take(Second time) {

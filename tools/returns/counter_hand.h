@@ -58,6 +58,8 @@ class CounterHand {
   void refused(const std::string& why);
   void leave();
   void unclamp();
+  /// Of all places, while nothing runs there.
+  void look_every(Second period);
   /// Until something at its place changes, or that moment comes.
   void wait(Instant until);
   /// Until a person has noticed and is there.

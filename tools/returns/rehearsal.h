@@ -19,6 +19,10 @@ struct ReturnsOptions {
   std::string policy_file;
   std::string config_folder;
   int count = 0;
+  /// Instead of `count`: in the order of their numbers until there are so many truly good and so many truly
+  /// bad ones. None is left out, so the mix stays what it is.
+  std::optional<int> of_each;
+  double share_least = 0.6;  ///< of the rating, which tells good from bad for `of_each`
   std::uint64_t seed = 1;
   int threads = 1;
   /// The same batteries through the full sequence as well.
@@ -33,10 +37,10 @@ struct RehearsedReturn {
   std::optional<ReturnVisit> full;  ///< charge, rest, complete discharge, recharge, all on one bay
 };
 
-/// In the order of their numbers. `on_progress` is called on the caller's thread, now and then, with how many
-/// are done. Fails with the mistakes of the configuration.
+/// In the order of their numbers. `on_progress` is called on the caller's thread, now and then, with the share
+/// that is done, 0 to 1. Fails with the mistakes of the configuration.
 tl::expected<std::vector<RehearsedReturn>, std::vector<Error>> rehearse_returns(
-    const ReturnsOptions& options, const std::function<void(int done)>& on_progress = {});
+    const ReturnsOptions& options, const std::function<void(double done)>& on_progress = {});
 
 /// One of them.
 tl::expected<RehearsedReturn, std::vector<Error>> rehearse_return(const ReturnsOptions& options, int number);
