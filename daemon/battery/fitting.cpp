@@ -3,8 +3,8 @@
 
 #include <algorithm>
 #include <array>
-#include <charconv>
 
+#include "daemon/battery/age.h"
 #include "daemon/battery/faults.h"
 #include "daemon/battery/new_battery.h"
 #include "daemon/battery/ocv.h"
@@ -60,21 +60,6 @@ FitOutcome enough(const std::optional<Rating<T>>& battery, const std::optional<R
 FitOutcome enough_c20(const Nameplate& battery, const Nameplate& vehicle) {
   if (!battery.c20 || !vehicle.c20) return FitOutcome::not_checked;
   return battery.c20->value >= vehicle.c20->value ? FitOutcome::fits : FitOutcome::less;
-}
-
-/// Calendar months from "2024-03" or "2024-03-15" to a day.
-std::optional<int> months_since(const std::string& made, Utc today) {
-  const auto count_of = [](std::string_view text) -> std::optional<int> {
-    int year = 0;
-    int month = 0;
-    if (text.size() < 7) return std::nullopt;
-    const bool has_year = std::from_chars(text.data(), text.data() + 4, year).ptr == text.data() + 4;
-    const bool has_month = std::from_chars(text.data() + 5, text.data() + 7, month).ptr == text.data() + 7;
-    return has_year && has_month ? std::optional(12 * year + month) : std::nullopt;
-  };
-  const auto from = count_of(made);
-  const auto to = count_of(today.rfc3339());
-  return from && to && *to >= *from ? std::optional(*to - *from) : std::nullopt;
 }
 
 std::optional<Finding> soc_of(const MeterReading& reading, const Nameplate& nameplate) {
@@ -157,6 +142,7 @@ FittingAnswer fitting_answer(const FittingQuestion& question, const FittingRules
   answer.fit = fit_rows(question.battery, question.vehicle);
   answer.made = nameplate.manufactured_on;
   answer.months = months_since(nameplate.manufactured_on, today);
+  if (answer.months && *answer.months < 0) answer.months.reset();
   answer.is_old = answer.months && *answer.months > rules.oldest_months;
   answer.soc = question.soc;
   if (!answer.soc && question.reading) answer.soc = soc_of(*question.reading, nameplate);

@@ -69,7 +69,7 @@ struct FittingQuestion {
 struct FittingAnswer {
   std::vector<FitRow> fit;
   std::string made;           ///< "2024-03" or "2024-03-15"; empty if the label has no date
-  std::optional<int> months;  ///< of age; missing if the label has no date
+  std::optional<int> months;  ///< of age; missing if the label has no date, or one in the future
   bool is_old = false;
   std::optional<Finding> soc;      ///< missing where nothing rested was read
   std::optional<Finding> needed;   ///< Ah to full; missing without a rated capacity

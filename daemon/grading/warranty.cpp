@@ -1,32 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/grading/warranty.h"
 
-#include <chrono>
-
+#include "daemon/battery/age.h"
 #include "daemon/battery/uncertainty.h"
 
 namespace leadwright {
 namespace {
-
-using std::chrono::sys_days;
-using std::chrono::year_month_day;
-
-constexpr double seconds_of_a_day = 86400.0;
-
-sys_days day_of(Utc at) {
-  return std::chrono::floor<std::chrono::days>(
-      std::chrono::sys_time<std::chrono::nanoseconds>(std::chrono::nanoseconds(at.ns())));
-}
-
-std::optional<Utc> made_on(const Evidence& evidence) {
-  return date_of(evidence.nameplate.manufactured_on);
-}
-
-/// Whole months in service; a date without a day that lies in this very month counts as none.
-int months_of_service(std::string_view text, Utc from, Utc to) {
-  const bool open_day = text.size() == 7 && from > to && from - to < Second(31.0 * seconds_of_a_day);
-  return open_day ? 0 : months_between(from, to);
-}
 
 struct Service {
   int months = 0;
@@ -35,14 +14,11 @@ struct Service {
 
 std::optional<Service> service_of(const Evidence& evidence) {
   if (!evidence.judged_at) return std::nullopt;
-  if (const auto sold = date_of(evidence.story.sold_on)) {
-    return Service{months_of_service(evidence.story.sold_on, *sold, *evidence.judged_at),
-                   "sold " + evidence.story.sold_on};
-  }
-  if (const auto made = made_on(evidence)) {
-    return Service{months_of_service(evidence.nameplate.manufactured_on, *made, *evidence.judged_at),
-                   "no date of sale, so counted from its date code " + evidence.nameplate.manufactured_on};
-  }
+  const std::string& sold = evidence.story.sold_on;
+  if (const auto months = months_since(sold, *evidence.judged_at)) return Service{*months, "sold " + sold};
+  const std::string& made = evidence.nameplate.manufactured_on;
+  if (const auto months = months_since(made, *evidence.judged_at))
+    return Service{*months, "no date of sale, so counted from its date code " + made};
   return std::nullopt;
 }
 
@@ -67,33 +43,14 @@ std::string credit_text(const WarrantyTerms& terms, int months) {
 
 }  // namespace
 
-std::optional<Utc> date_of(std::string_view text) {
-  if (text.size() == 10) return Utc::parse(text);
-  if (text.size() != 7) return std::nullopt;
-  const auto first = Utc::parse_from_month(text);
-  if (!first) return std::nullopt;
-  const year_month_day day(day_of(*first));
-  const sys_days last(day.year() / day.month() / std::chrono::last);
-  return *first + Second(seconds_of_a_day * static_cast<double>((last - day_of(*first)).count()));
-}
-
-int months_between(Utc from, Utc to) {
-  const year_month_day first(day_of(from));
-  const year_month_day second(day_of(to));
-  const auto months = (second.year() / second.month() - first.year() / first.month()).count();
-  return static_cast<int>(months) - (second.day() < first.day() ? 1 : 0);
-}
-
 std::optional<int> age_days(const Evidence& evidence) {
-  const auto made = made_on(evidence);
-  if (!made || !evidence.judged_at) return std::nullopt;
-  return static_cast<int>((day_of(*evidence.judged_at) - day_of(*made)).count());
+  if (!evidence.judged_at) return std::nullopt;
+  return days_since(evidence.nameplate.manufactured_on, *evidence.judged_at);
 }
 
 std::optional<int> age_months(const Evidence& evidence) {
-  const auto made = made_on(evidence);
-  if (!made || !evidence.judged_at) return std::nullopt;
-  return months_between(*made, *evidence.judged_at);
+  if (!evidence.judged_at) return std::nullopt;
+  return months_since(evidence.nameplate.manufactured_on, *evidence.judged_at);
 }
 
 bool is_sold_before_made(const Evidence& evidence) {

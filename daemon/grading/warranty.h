@@ -5,19 +5,11 @@
 
 #include <optional>
 #include <string>
-#include <string_view>
 
 #include "daemon/grading/evidence.h"
 #include "daemon/grading/policy.h"
 
 namespace leadwright {
-
-/// "2024-03-15" is itself; "2024-03" its last day, which counts in the owner's favour (common practice, no
-/// source). Missing for anything else.
-std::optional<Utc> date_of(std::string_view text);
-
-/// Whole calendar months from one to the other; negative if `to` comes first.
-int months_between(Utc from, Utc to);
 
 /// Days since it was made, months since: missing without a date or a moment of judgement.
 std::optional<int> age_days(const Evidence& evidence);

@@ -90,7 +90,7 @@ TEST(FitRows, let_a_stop_start_battery_be_replaced_upwards_only) {
 TEST(Fitting, of_a_rested_full_battery_may_begin) {
   const FittingAnswer answer = answer_to(question());
   EXPECT_EQ(answer.verdict, FittingVerdict::may_be_fitted);
-  EXPECT_EQ(answer.months, 4);
+  EXPECT_EQ(answer.months, 3);
   EXPECT_EQ(answer.made, "2025-09");
   EXPECT_FALSE(answer.is_old);
   ASSERT_TRUE(answer.soc);
@@ -147,7 +147,7 @@ TEST(Fitting, asks_for_a_test_where_a_cell_may_be_missing_or_it_may_not_be_lead)
 
 TEST(Fitting, tells_an_old_battery_and_one_of_unknown_age) {
   FittingQuestion asked = question();
-  asked.battery.nameplate.manufactured_on = "2025-06-30";
+  asked.battery.nameplate.manufactured_on = "2025-06-20";
   EXPECT_EQ(answer_to(asked).months, 7);
   EXPECT_TRUE(answer_to(asked).is_old);
   asked.battery.nameplate.manufactured_on = "";
