@@ -120,6 +120,15 @@ Evidence evidence_so_far(const TicketFile& file) {
   return evidence_of(file, newest == file.findings.end() ? Utc() : newest->at);
 }
 
+/// The draw that collapsed comes again before anything moves the battery: what was reseated must be what is
+/// tried. What flowed until the collapse is nothing that a rest would be needed for.
+bool is_to_be_loaded_again(const TicketFile& file) {
+  if (!file.has_collapsed || file.clamps_reseated_by.empty()) return false;
+  const auto last = std::find_if(file.runs.rbegin(), file.runs.rend(),
+                                 [](const Run& run) { return !only_looks(run.procedure); });
+  return last != file.runs.rend() && last->procedure == procedure_name::half_cca_load;
+}
+
 /// Next of the chain of tests.
 std::optional<Work> next_of_chain(const TicketFile& file, const Policy& policy) {
   if (!file.ticket.asked_procedures.empty()) {
@@ -135,6 +144,7 @@ std::optional<Work> next_of_chain(const TicketFile& file, const Policy& policy) 
   const bool may_be_emptied = policy.complete_discharge == CompleteDischarge::yes;
   const bool wants_load =
       policy.high_rate_draw_required && file.battery.nameplate.cca.has_value() && !now.loaded;
+  if (wants_load && is_to_be_loaded_again(file)) return work(procedure_name::half_cca_load);
   const bool wants_minutes = may_be_emptied && !wants_load;
   if (wants_minutes && now.loaded && stands_by_load(evidence_so_far(file), policy)) return std::nullopt;
   const bool is_charged =

@@ -37,6 +37,20 @@ TEST(Planner, makes_the_load_test_first_and_without_a_charge_where_three_quarter
   EXPECT_EQ(planned(), procedure_name::charge) << "a label without CCA has no half of it";
 }
 
+TEST(Planner, repeats_a_load_test_that_collapsed_at_once_where_the_clamps_were_reseated) {
+  TicketFile file = ready_for_capacity();
+  file.battery.nameplate.cca = Rating<Ampere>{Ampere(640.0), RatingStandard::en};
+  add_run(file, procedure_name::half_cca_load, RunOutcome::stopped);
+  file.has_collapsed = true;
+  EXPECT_EQ(next_work(file, asks_for_load())->procedure, procedure_name::rest);
+  file.clamps_reseated_by = "rosa";
+  EXPECT_EQ(next_work(file, asks_for_load())->procedure, procedure_name::half_cca_load);
+  EXPECT_EQ(next_work(file, asks_for_load())->place_kind, PlaceKind::bay);
+  add_run(file, procedure_name::charge);
+  EXPECT_EQ(next_work(file, asks_for_load())->procedure, procedure_name::rest)
+      << "something else came between";
+}
+
 TEST(Planner, charges_between_a_load_test_and_a_capacity_test_at_a_charging_place) {
   TicketFile file = ready_for_capacity();
   file.battery.nameplate.cca = Rating<Ampere>{Ampere(640.0), RatingStandard::en};
