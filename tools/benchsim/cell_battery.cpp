@@ -26,10 +26,10 @@ CellBattery::CellBattery(CellBatteryMake make)
       temperature_(make_.ambient) {
   const int faulty = std::clamp(make_.faulty_cells, 0, make_.cells);
   const int sound = make_.cells - faulty;
-  const CellMake plain{make_.c20, 1.0, make_.wear, CellFault::none};
-  if (faulty > 0) add({make_.c20, 1.0, make_.wear, make_.fault}, faulty, make_.charged);
+  const CellMake plain{make_.c20, 1.0, make_.wear, CellFault::none, 1.0};
+  if (faulty > 0) add({make_.c20, 1.0, make_.wear, make_.fault, make_.severity}, faulty, make_.charged);
   if (sound > 1) add(plain, sound - 1, make_.charged);
-  if (sound > 0) add({make_.c20, weakest_size, make_.wear, CellFault::none}, 1, make_.charged);
+  if (sound > 0) add({make_.c20, weakest_size, make_.wear, CellFault::none, 1.0}, 1, make_.charged);
 }
 
 void CellBattery::add(CellMake make, int count, double charged) {
@@ -83,7 +83,7 @@ Volt CellBattery::rested() const {
 
 double CellBattery::emptied_at(const CellBatteryMake& make) {
   const CellFault poorest = make.faulty_cells > 0 ? make.fault : CellFault::none;
-  return 1.0 - SimCell({make.c20, 1.0, make.wear, poorest}, 1.0).usable();
+  return 1.0 - SimCell({make.c20, 1.0, make.wear, poorest, make.severity}, 1.0).usable();
 }
 
 double CellBattery::charged() const {

@@ -19,6 +19,7 @@ struct CellBatteryMake {
   double wear = 1.0;     ///< active material left in all cells, 0..1
   CellFault fault = CellFault::none;
   int faulty_cells = 0;          ///< that many cells have the fault
+  double severity = 1.0;         ///< of it, see CellMake
   bool stands_reversed = false;  ///< charged backwards as a whole: positive post is negative
   Celsius ambient = Celsius(25.0);
 };

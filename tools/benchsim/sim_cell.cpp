@@ -81,28 +81,29 @@ SimCell::SimCell(const CellMake& make, double charged) : fault_(make.fault), cha
   acceptance_ = acceptance_60ah * scale;
   loss_ = 1.0;
   emf_shift_ = 0.0;
+  const auto times = [&make](double factor) { return 1.0 + (factor - 1.0) * make.severity; };
   switch (fault_) {
     case CellFault::sulphated:
-      material_c_ *= 0.5;
-      ohmic_ *= 2.5;
-      acceptance_ *= 12.0;
+      material_c_ *= times(0.5);
+      ohmic_ *= times(2.5);
+      acceptance_ *= times(12.0);
       break;
     case CellFault::low_capacity:
-      material_c_ *= 0.45;
+      material_c_ *= times(0.45);
       break;
     case CellFault::dried_out:
-      acid_c_ *= 0.6;
-      ohmic_ *= 1.9;
-      emf_shift_ = 0.03;
+      acid_c_ *= times(0.6);
+      ohmic_ *= times(1.9);
+      emf_shift_ = 0.03 * make.severity;
       break;
     case CellFault::open:
-      ohmic_ += open_ohm;
+      ohmic_ += open_ohm * make.severity;
       break;
     case CellFault::high_resistance:
-      ohmic_ += corroded_ohm;
+      ohmic_ += corroded_ohm * make.severity;
       break;
     case CellFault::self_discharge:
-      loss_ = leaky_loss;
+      loss_ = times(leaky_loss);
       break;
     default:
       break;

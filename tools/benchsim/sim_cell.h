@@ -26,6 +26,7 @@ struct CellMake {
   double size = 1.0;  ///< capacity over that of a nominal cell
   double wear = 1.0;  ///< active material left, 0..1
   CellFault fault = CellFault::none;
+  double severity = 1.0;  ///< of the fault, 0 sound to 1 as described above; no half-shorted or reversed cell
 };
 
 class SimCell {

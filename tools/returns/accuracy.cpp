@@ -3,6 +3,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <array>
 #include <cmath>
 #include <set>
 
@@ -36,6 +38,14 @@ struct Ratios {
   }
 };
 
+/// Kinds with a severity in three parts, each a row.
+std::string told_kind(const ReturnCase& one) {
+  if (!one.severity) return one.kind;
+  constexpr std::array parts{"mild", "middling", "severe"};
+  const auto part = static_cast<std::size_t>(*one.severity * static_cast<double>(parts.size()));
+  return one.kind + ", " + parts[std::min(part, parts.size() - 1)];
+}
+
 }  // namespace
 
 std::vector<MinutesAccuracy> minutes_accuracy(const std::vector<RehearsedReturn>& all) {
@@ -62,8 +72,9 @@ std::vector<ToldRow> told_by_kind(const std::vector<RehearsedReturn>& all) {
   std::map<std::string, ToldRow> kinds;
   for (const RehearsedReturn& each : all) {
     if (each.visit.refused) continue;
-    ToldRow& row = kinds[each.one.kind];
-    row.kind = each.one.kind;
+    const std::string kind = told_kind(each.one);
+    ToldRow& row = kinds[kind];
+    row.kind = kind;
     ++row.batteries;
     const std::set<std::string> told(each.visit.told.begin(), each.visit.told.end());
     for (const std::string& what : told) ++row.told[what];

@@ -23,7 +23,8 @@ struct MinutesAccuracy {
 /// Of each kind that was measured, then of all.
 std::vector<MinutesAccuracy> minutes_accuracy(const std::vector<RehearsedReturn>& all);
 
-/// How often something was told of batteries of one kind; under "nothing" where neither fault nor sign was.
+/// How often something was told of batteries of one kind, those with a severity in thirds of its span; under
+/// "nothing" where neither fault nor sign was.
 struct ToldRow {
   std::string kind;
   int batteries = 0;

@@ -8,6 +8,7 @@
 #include "daemon/grading/signs.h"
 #include "daemon/store/json.h"
 #include "tools/benchsim/battery_spec.h"
+#include "tools/benchsim/loose_clamp.h"
 
 namespace leadwright {
 
@@ -83,7 +84,8 @@ void CounterHand::take_down(const TicketFile& file) {
 }
 
 void CounterHand::drop_off() {
-  (void)world_.sim().shelve(battery_name, std::make_unique<CellBattery>(one_.today()));
+  (void)world_.sim().shelve(
+      battery_name, std::make_unique<LooseClamp>(std::make_unique<CellBattery>(one_.today()), contact_));
   take(people_.ticket);
   ++visit_.acts;
   const Response added = world_.ask("ticket.add", "", drop_off_body(one_, plan_));
@@ -172,6 +174,7 @@ void CounterHand::perform(const Act& act) {
 void CounterHand::answer(const Place& at) {
   const AskOf of = at.ask()->of;
   std::string rest;
+  if (of == AskOf::clamps) *contact_ = Ohm();
   if (of == AskOf::same_battery) rest = R"(,"answer":"yes")";
   if (of == AskOf::question) rest = R"(,"answer":"no")";
   if (of == AskOf::cells) rest = fmt::format(R"(,"cells":{})", one_.make.cells);
@@ -191,6 +194,7 @@ void CounterHand::unclamp() {
 void CounterHand::move(const std::string& to) {
   unclamp();
   take(people_.carry);
+  *contact_ = one_.clamp;
   (void)world_.sim().move(battery_name, to);
   const Response moved = world_.ask("ticket.move", ticket_, fmt::format(R"({{"place":"{}"}})", to));
   if (moved.status != 200) return give_up(moved.body);

@@ -6,6 +6,7 @@
 #pragma once
 
 #include <deque>
+#include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -102,6 +103,7 @@ class CounterHand {
   bool is_done_ = false;
   std::optional<Instant> cautions_until_;
   bool is_clamped_ = false;
+  std::shared_ptr<Ohm> contact_ = std::make_shared<Ohm>();
   char letter_ = ' ';  ///< of the newest grade
 };
 

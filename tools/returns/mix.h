@@ -3,6 +3,7 @@
 // Any thread. Never: decides anything. Read next: return_case.h, which draws one battery of it.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -24,7 +25,9 @@ struct BatteryKind {
   MixSpan charged;     ///< 0..1
   CellFault fault = CellFault::none;
   int faulty_cells = 0;
-  bool cracked = false;  ///< the eye sees it
+  std::optional<MixSpan> severity;    ///< of the fault; missing: 1
+  std::optional<MixSpan> clamp_mohm;  ///< each time it is clamped on, until that is reseated; missing: none
+  bool cracked = false;               ///< the eye sees it
 };
 
 struct BatterySize {

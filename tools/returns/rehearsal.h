@@ -37,8 +37,8 @@ struct RehearsedReturn {
   std::optional<ReturnVisit> full;  ///< charge, rest, complete discharge, recharge, all on one bay
 };
 
-/// In the order of their numbers. `on_progress` is called on the caller's thread, now and then, with the share
-/// that is done, 0 to 1. Fails with the mistakes of the configuration.
+/// In the order of their numbers. `on_progress` is called on the caller's thread, now and then, with the
+/// share that is done, 0 to 1. Fails with the mistakes of the configuration.
 tl::expected<std::vector<RehearsedReturn>, std::vector<Error>> rehearse_returns(
     const ReturnsOptions& options, const std::function<void(double done)>& on_progress = {});
 

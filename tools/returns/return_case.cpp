@@ -85,6 +85,17 @@ ReturnCase draw_case(const ReturnsMix& mix, std::uint64_t seed, int number) {
   one.arrives = mix.people.opens + (mix.people.closes - mix.people.opens) * dice.share();
   one.owner_agrees = dice.share() < mix.people.owner_agrees;
   one.of_its_mean = 1.0 + mix.repeatability * dice.normal();
+  // Drawn last, so that a mix without them stays what it was.
+  if (kind.severity) {
+    one.severity = dice.share();
+    one.make.severity = std::lerp(kind.severity->least, kind.severity->most, *one.severity);
+  }
+  if (kind.clamp_mohm) {
+    // From hardly anything to no contact at all: as often in each decade.
+    one.severity = dice.share();
+    const double decades = std::log(kind.clamp_mohm->most / kind.clamp_mohm->least);
+    one.clamp = Ohm(0.001 * kind.clamp_mohm->least * std::exp(decades * *one.severity));
+  }
   return one;
 }
 
@@ -130,7 +141,9 @@ Truth truth_of(const ReturnCase& one) {
   truth.minutes_if_filled = battery.truth_at_25a();
   truth.share_if_filled = truth.minutes_if_filled / one.rated;
   truth.load_margin = load_margin_of(battery, one.cca / 2.0);
-  truth.holds_charge = one.make.fault != CellFault::self_discharge;
+  // P: a block that falls by more than half way from 10 to 20 mV a day is not sound; at 1 it falls by 24 mV.
+  constexpr double leaks_from = 15.0 / 24.0;
+  truth.holds_charge = one.make.fault != CellFault::self_discharge || one.make.severity < leaks_from;
   truth.is_whole = !one.cracked;
   return truth;
 }

@@ -5,6 +5,7 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <string>
 
 #include "tools/returns/mix.h"
@@ -17,8 +18,10 @@ struct ReturnCase {
   std::string kind;        ///< what is truly wrong, in the words of the mix
   CellBatteryMake make;    ///< as it comes in
   bool cracked = false;
-  Ampere cca;    ///< as on the label where that states it
-  Second rated;  ///< minutes, likewise
+  std::optional<double> severity;  ///< where the mix gives a span of it: 0 the mildest end, 1 the worst
+  Ohm clamp;                       ///< contact resistance of each clamping until it is reseated
+  Ampere cca;                      ///< as on the label where that states it
+  Second rated;                    ///< minutes, likewise
   bool states_cca = true;
   bool states_reserve_capacity = true;
   Second arrives;            ///< since midnight
