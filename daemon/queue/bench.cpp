@@ -7,6 +7,7 @@
 
 #include "daemon/grading/grade.h"
 #include "daemon/place/label_values.h"
+#include "daemon/queue/overrule.h"
 #include "daemon/queue/problem.h"
 #include "daemon/settings/log.h"
 
@@ -223,7 +224,7 @@ void Bench::take_results(TicketFile& file, const RunResult& result, Batch& batch
 void Bench::take_up_again(TicketFile& file, const std::string& reason) {
   file.ticket.held_until.reset();
   if (file.grade) {
-    set_state(file, TicketState::graded, file.grade->reason);
+    set_state(file, TicketState::graded, reason_that_stands(file));
   } else {
     set_state(file, TicketState::waiting, reason);
   }
@@ -243,8 +244,8 @@ void Bench::settle_ticket(TicketFile& file, Batch& batch) {
                {"grade", std::string(1, grade.letter)},
                {"reason", grade.reason}});
     batch.emplace_back(grade);
-    set_state(file, TicketState::graded, grade.reason);
     file.grade = std::move(grade);
+    set_state(file, TicketState::graded, reason_that_stands(file));
   } else if (next) {
     const std::string exhausted = attempts_exhausted(file, next->procedure);
     set_state(file, exhausted.empty() ? TicketState::waiting : TicketState::held,

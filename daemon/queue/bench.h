@@ -114,6 +114,10 @@ class Bench final : public Service, public PlaceEvents {
   void ticket_close(const Request& request, Answer answer);
   void ticket_hold(const Request& request, Answer answer);
   void ticket_recheck(const Request& request, Answer answer);
+  void ticket_override(const Request& request, Answer answer);
+  void ticket_override_confirm(const Request& request, Answer answer);
+  void ticket_override_withdraw(const Request& request, Answer answer);
+  void settle_override(GradeOverride& given, OverrideState state, const std::string& actor) const;
   void place_list(const Answer& answer);
   void place_start(const Request& request, const Answer& answer);
   void place_stop(const Request& request, Answer answer);

@@ -24,9 +24,10 @@ bool looks_unsafe(const Inspection& seen) {
 
 /// What changes something and can wait. Whatever ends energy or answers a place never waits for a disk.
 bool begins_something(const std::string& verb) {
-  constexpr std::array all{"ticket.add",           "ticket.move",     "ticket.close", "ticket.hold",
-                           "ticket.recheck",       "place.start",     "place.pause",  "place.resume",
-                           "place.out_of_service", "place.in_service"};
+  constexpr std::array all{
+      "ticket.add",           "ticket.move",     "ticket.close", "ticket.hold",  "ticket.recheck",
+      "ticket.override",      "place.start",     "place.pause",  "place.resume", "ticket.override.confirm",
+      "place.out_of_service", "place.in_service"};
   return std::ranges::find(all, verb) != all.end();
 }
 
@@ -61,6 +62,9 @@ void Bench::handle(Request request, std::function<void(Response)> answer) {
   if (verb == "ticket.close") return ticket_close(request, std::move(answer));
   if (verb == "ticket.hold") return ticket_hold(request, std::move(answer));
   if (verb == "ticket.recheck") return ticket_recheck(request, std::move(answer));
+  if (verb == "ticket.override") return ticket_override(request, std::move(answer));
+  if (verb == "ticket.override.confirm") return ticket_override_confirm(request, std::move(answer));
+  if (verb == "ticket.override.withdraw") return ticket_override_withdraw(request, std::move(answer));
   if (verb == "place.list") return place_list(answer);
   if (verb == "place.start") return place_start(request, answer);
   if (verb == "place.stop") return place_stop(request, std::move(answer));

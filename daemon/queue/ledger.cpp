@@ -47,6 +47,9 @@ void Ledger::load(StoredBench stored) {
   for (Grade& grade : stored.grades) {
     if (TicketFile* file = find(grade.ticket)) file->grade = std::move(grade);
   }
+  for (GradeOverride& given : stored.overrides) {
+    if (TicketFile* file = find(given.ticket)) file->overrides.push_back(std::move(given));
+  }
 }
 
 TicketFile* Ledger::find(TicketId id) {

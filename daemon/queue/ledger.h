@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "daemon/battery/grade_override.h"
 #include "daemon/battery/ticket.h"
 #include "daemon/grading/evidence.h"
 #include "daemon/store/store.h"
@@ -21,7 +22,8 @@ struct TicketFile {
   std::vector<Run> runs;  ///< in order of start
   std::vector<Finding> findings;
   std::vector<Fault> faults;
-  std::optional<Grade> grade;
+  std::optional<Grade> grade;            ///< the bench's own
+  std::vector<GradeOverride> overrides;  ///< by number from 1, without a gap
   /// Last resting volts that a meter showed, with what was done before: for "is this the same battery?".
   std::optional<Volt> last_volts;
   Coulomb drawn{0.0};                   ///< since the last finished charge; starts anew with the daemon

@@ -2,6 +2,7 @@
 // What Prometheus scrapes. One family after another, each with all its instruments, as the format wants it.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 
 #include "daemon/queue/bench.h"
@@ -104,6 +105,16 @@ void add_links(Exposition& out, const Watches& watches) {
   }
 }
 
+std::uint64_t overrides_of(const Ledger& ledger) {
+  std::uint64_t count = 0;
+  for (const auto& [id, file] : ledger.files()) {
+    const auto confirmed =
+        std::ranges::count(file.overrides, OverrideState::confirmed, &GradeOverride::state);
+    count += static_cast<std::uint64_t>(confirmed);
+  }
+  return count;
+}
+
 }  // namespace
 
 void Bench::metrics(const Answer& answer) {
@@ -120,6 +131,9 @@ void Bench::metrics(const Answer& answer) {
   std::map<std::string, std::uint64_t> by_state;
   for (const auto& [id, file] : ledger_.files()) ++by_state[word(file.ticket.state)];
   for (const auto& [state, count] : by_state) out.sample({{"state", state}}, count);
+  out.family("leadwright_grade_overrides_total", "counter",
+             "Letters that a second person confirmed in place of the bench's own, of all tickets.");
+  out.sample({}, overrides_of(ledger_));
   answer({200, out.text()});
 }
 

@@ -7,6 +7,7 @@
 
 #include "daemon/grading/full_charge.h"
 #include "daemon/grading/grade.h"
+#include "daemon/queue/overrule.h"
 
 namespace leadwright {
 
@@ -182,7 +183,7 @@ std::optional<Work> next_work(const TicketFile& file, const Policy& policy) {
   if (!is_open(file.ticket)) return std::nullopt;
   if (auto test = next_test(file, policy)) return test;
   // What is to be scrapped is charged only if a person starts it.
-  const bool worth_charging = file.faults.empty() && !(file.grade && file.grade->letter == 'D');
+  const bool worth_charging = file.faults.empty() && letter_that_stands(file) != 'D';
   if (file.ticket.needs_recharge && worth_charging) return work(procedure_name::recharge);
   return std::nullopt;
 }

@@ -9,6 +9,7 @@
 #include "daemon/queue/bench.h"
 #include "daemon/queue/cautions.h"
 #include "daemon/queue/consent.h"
+#include "daemon/queue/overrule.h"
 #include "daemon/queue/problem.h"
 #include "daemon/queue/supervision.h"
 #include "daemon/store/json.h"
@@ -155,6 +156,10 @@ std::string place_json(Place& place, const TicketFile* file, const std::string& 
       notices_json(place, precautions, clocks));
 }
 
+std::string letter_json(std::optional<char> letter) {
+  return letter ? json_string(std::string(1, *letter)) : "null";
+}
+
 std::string reserve_capacity_json(const TicketFile& file) {
   const Finding* finding = file.newest(Measurand::reserve_capacity_ref);
   if (finding == nullptr) finding = file.newest(Measurand::reserve_capacity);
@@ -195,14 +200,18 @@ void Bench::add_to(SnapshotParts& parts, const TicketFile& file) {
   const auto next = next_work(file, settings_.policy);
   const Procedure* due = next ? procedure(next->procedure) : nullptr;
   const std::optional<Needs> needs = next ? needs_of(file, *next) : std::nullopt;
+  const GradeOverride* proposed = proposed_override(file);
   if (!parts.queue.empty()) parts.queue += ',';
   parts.queue += fmt::format(
       R"({{"ticket":"{}","battery":"{}","label":{},"state":"{}","since":"{}",)"
       R"("received_at":"{}","place":{},)"
-      R"("grade":{},"reason":{},{},"rated_min":{},"next":{},"needs":{},"needs_of":{}}})",
+      R"("grade":{},"own_grade":{},"proposed_grade":{},"reason":{},{},"rated_min":{},"next":{},"needs":{},)"
+      R"("needs_of":{}}})",
       shown(file.ticket.id), shown(file.ticket.battery), json_string(label_of(file)), word(file.ticket.state),
       file.ticket.state_since.rfc3339(), file.ticket.received_at.rfc3339(), text_or_null(file.ticket.place),
-      file.grade ? json_string(std::string(1, file.grade->letter)) : "null",
+      letter_json(letter_that_stands(file)),
+      letter_json(standing_override(file) != nullptr ? std::optional(file.grade->letter) : std::nullopt),
+      letter_json(proposed != nullptr ? std::optional(proposed->letter) : std::nullopt),
       text_or_null(file.ticket.state_reason), reserve_capacity_json(file), rated_minutes(file),
       next ? fmt::format(R"({{"procedure":{},"place_kind":"{}","not_before":{},"consent":{}}})",
                          json_string(next->procedure), word(next->place_kind),

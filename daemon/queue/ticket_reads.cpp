@@ -5,6 +5,7 @@
 #include "daemon/battery/content_hash.h"
 #include "daemon/queue/bench.h"
 #include "daemon/queue/outlook.h"
+#include "daemon/queue/overrule.h"
 #include "daemon/queue/problem.h"
 #include "daemon/store/json.h"
 
@@ -75,6 +76,7 @@ void Bench::ticket_list(const Request& request, const Answer& answer) {
 std::string Bench::page_of(const TicketFile& file) const {
   const auto takes = [&](const Work& work) { return expected_time(file, work); };
   return ticket_json({file.battery, file.ticket, file.runs, file.findings, file.faults, file.grade,
+                      file.overrides, letter_that_stands(file),
                       outlook_json(outlook_of(file, settings_.policy, takes))});
 }
 

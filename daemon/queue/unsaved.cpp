@@ -33,6 +33,10 @@ void Unsaved::bring_up_to_date() {
       if (file == nullptr) continue;
       const auto known = std::ranges::find(file->runs, run->id, &Run::id);
       if (known != file->runs.end()) *run = *known;
+    } else if (auto* given = std::get_if<GradeOverride>(&record)) {
+      const TicketFile* file = ledger_.find(given->ticket);
+      const auto at = static_cast<std::size_t>(given->number) - 1;
+      if (file != nullptr && at < file->overrides.size()) *given = file->overrides[at];
     }
   }
 }

@@ -170,6 +170,23 @@ std::string to_json(const Grade& grade) {
       .take();
 }
 
+std::string to_json(const GradeOverride& given) {
+  return ObjectText()
+      .add("ticket", shown_or_none(given.ticket))
+      .add("number", given.number)
+      .add("letter", std::string_view(&given.letter, 1))
+      .add("own_letter", std::string_view(&given.own_letter, 1))
+      .add("own_reason", given.own_reason)
+      .add("why", given.why)
+      .add("disposition", given.disposition)
+      .add("state", word(given.state))
+      .add("proposed_by", given.proposed_by)
+      .add("proposed_at", given.proposed_at)
+      .add("settled_by", given.settled_by)
+      .add("settled_at", given.settled_at)
+      .take();
+}
+
 std::string to_json(const AuditEntry& entry) {
   return ObjectText()
       .add("at", entry.at)
@@ -188,6 +205,8 @@ std::string ticket_json(const TicketPage& page) {
       .raw("findings", objects(page.findings))
       .raw("faults", objects(page.faults))
       .raw("grade", page.grade ? to_json(*page.grade) : "null")
+      .raw("overrides", objects(page.overrides))
+      .add("letter", page.letter ? std::optional(std::string(1, *page.letter)) : std::nullopt)
       .raw("ahead", page.ahead)
       .take();
 }

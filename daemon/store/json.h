@@ -10,6 +10,7 @@
 #include <string_view>
 #include <vector>
 
+#include "daemon/battery/grade_override.h"
 #include "daemon/battery/sample.h"
 #include "daemon/battery/ticket.h"
 
@@ -54,6 +55,9 @@ std::string to_json(const Fault& fault);
 /// "rules":[{"rule","text","unit","limit","value","u","guard_band","probability","outcome"}],
 /// "next_procedure","next_why","flags":[],"warranty","second_life","at"}
 std::string to_json(const Grade& grade);
+/// {"ticket","number","letter","own_letter","own_reason","why","disposition","state","proposed_by",
+/// "proposed_at","settled_by","settled_at"}
+std::string to_json(const GradeOverride& given);
 /// {"at","actor","what","subject","why"}
 std::string to_json(const AuditEntry& entry);
 
@@ -64,11 +68,14 @@ struct TicketPage {
   std::vector<Run> runs;
   std::vector<Finding> findings;
   std::vector<Fault> faults;
-  std::optional<Grade> grade;
-  std::string ahead = "[]";  ///< JSON, of queue/outlook.h
+  std::optional<Grade> grade;  ///< the bench's own
+  std::vector<GradeOverride> overrides;
+  std::optional<char> letter;  ///< that stands
+  std::string ahead = "[]";    ///< JSON, of queue/outlook.h
 };
 
-/// {"ticket":{},"battery":{},"runs":[],"findings":[],"faults":[],"grade":{} or null,"ahead":[]}
+/// {"ticket":{},"battery":{},"runs":[],"findings":[],"faults":[],"grade":{} or null,"overrides":[],
+/// "letter":"B" or null,"ahead":[]}
 std::string ticket_json(const TicketPage& page);
 
 /// {"run":"R-..","every":n,"samples":[{"t_s","step","volts_v","amps_a","case_degc"}]}: the first sample and

@@ -38,6 +38,9 @@ struct MemoryStore::Keeper {
   void operator()(Finding& finding) const { kept.findings.push_back(std::move(finding)); }
   void operator()(Fault& fault) const { kept.faults.push_back(std::move(fault)); }
   void operator()(Grade& grade) const { kept.grades.push_back(std::move(grade)); }
+  void operator()(GradeOverride& given) const {
+    kept.overrides[{given.ticket, given.number}] = std::move(given);
+  }
   void operator()(PlaceRecord& place) const { kept.places[place.name] = std::move(place); }
   void operator()(TraceBlock& block) const {
     kept.traces[block.run][block.sequence] = std::move(block.samples);
@@ -78,6 +81,7 @@ class References {
   bool operator()(const Finding& finding) const { return has(finding.ticket) && has_or_none(finding.run); }
   bool operator()(const Fault& fault) const { return has(fault.ticket) && has_or_none(fault.run); }
   bool operator()(const Grade& grade) const { return has(grade.ticket); }
+  bool operator()(const GradeOverride& given) const { return has(given.ticket); }
   bool operator()(const PlaceRecord&) const { return true; }
   bool operator()(const TraceBlock& block) const { return has(block.run); }
   bool operator()(const AuditEntry&) const { return true; }
@@ -112,6 +116,7 @@ Result<StoredBench> MemoryStore::load() {
   bench.findings = kept_.findings;
   bench.faults = kept_.faults;
   bench.grades = kept_.grades;
+  bench.overrides = values(kept_.overrides);
   bench.places = values(kept_.places);
   for (const auto& [id, journal] : kept_.journals) {
     // By its text, as it comes out of a real store.
@@ -212,6 +217,7 @@ Result<StoredBench> MemoryStore::visit(TicketId id) {
   std::ranges::copy_if(kept_.findings, std::back_inserter(visit.findings), is_of_it);
   std::ranges::copy_if(kept_.faults, std::back_inserter(visit.faults), is_of_it);
   std::ranges::copy_if(kept_.grades, std::back_inserter(visit.grades), is_of_it);
+  std::ranges::copy_if(values(kept_.overrides), std::back_inserter(visit.overrides), is_of_it);
   return visit;
 }
 

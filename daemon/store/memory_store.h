@@ -66,6 +66,7 @@ class MemoryStore final : public Store, public History {
     std::vector<Finding> findings;
     std::vector<Fault> faults;
     std::vector<Grade> grades;
+    std::map<std::pair<TicketId, int>, GradeOverride> overrides;
     std::map<std::string, PlaceRecord> places;
     std::map<RunId, std::map<int, std::vector<Sample>>> traces;
     std::vector<AuditEntry> audit;

@@ -2,75 +2,11 @@
 #include "daemon/store/journal_codec.h"
 #include "daemon/store/json.h"
 #include "daemon/store/records.h"
+#include "daemon/store/row_reader.h"
 
 namespace leadwright {
 
 namespace {
-
-/// One row under reading: collects the first thing that can't be understood.
-class Row {
- public:
-  Row(const Statement& from, const char* table) : from_(from), table_(table) {}
-
-  std::int64_t integer(int column) const { return from_.integer(column); }
-  double real(int column) const { return from_.real(column); }
-  std::string text(int column) const { return from_.text(column); }
-  bool flag(int column) const { return from_.flag(column); }
-  bool is_null(int column) const { return from_.is_null(column); }
-  Utc at(int column) const { return Utc(from_.integer(column)); }
-  std::optional<Utc> maybe_at(int column) const {
-    return is_null(column) ? std::nullopt : std::optional(at(column));
-  }
-  RunId run(int column) const { return RunId{from_.integer(column)}; }
-
-  /// The value of a stored word by its parser.
-  template <class Parse>
-  auto known(int column, Parse parse) {
-    const std::string stored = text(column);
-    const auto value = parse(stored);
-    if (!value) note("unknown word '" + stored + "'");
-    return value.value_or(typename decltype(parse(stored))::value_type{});
-  }
-  template <class T>
-  T list(const Result<T>& read) {
-    if (read) return *read;
-    note(read.error().what);
-    return {};
-  }
-  template <class T, class FromUnit>
-  std::optional<Rating<T>> rating(int column, FromUnit from_unit) {
-    if (is_null(column)) return std::nullopt;
-    return Rating<T>{from_unit(real(column)), known(column + 1, rating_standard_of)};
-  }
-
-  Result<void> verdict() const {
-    if (wrong_.empty()) return {};
-    return fail(Errc::garbled, "row " + std::to_string(integer(0)) + " can't be read: " + wrong_, table_,
-                "was the database changed by another program, or written by a newer version?");
-  }
-
- private:
-  void note(std::string what) {
-    if (wrong_.empty()) wrong_ = std::move(what);
-  }
-  const Statement& from_;
-  const char* table_;
-  std::string wrong_;
-};
-
-template <class T, class ToValue>
-Result<std::vector<T>> values(Statement& statement, const char* table, ToValue to_value) {
-  std::vector<T> all;
-  for (;;) {
-    const auto more = statement.next();
-    if (!more) return tl::unexpected<Error>(more.error());
-    if (!*more) return all;
-    Row row(statement, table);
-    all.push_back(to_value(row));
-    const auto verdict = row.verdict();
-    if (!verdict) return tl::unexpected<Error>(verdict.error());
-  }
-}
 
 Battery battery_of(Row& row) {
   Battery battery{BatteryId{row.integer(0)}, row.text(1), {}};
@@ -197,40 +133,33 @@ constexpr std::string_view grade_sql =
     "SELECT id, ticket, letter, reason, policy, policy_hash, software, disposition, rules, at, "
     "next_procedure, next_why, flags, warranty, second_life FROM grade ";
 
+GradeOverride override_of(Row& row) {
+  GradeOverride given;
+  given.ticket = TicketId{row.integer(0)};
+  given.number = static_cast<int>(row.integer(1));
+  given.letter = row.text(2).front();
+  given.own_letter = row.text(3).front();
+  given.own_reason = row.text(4);
+  given.why = row.text(5);
+  given.disposition = row.text(6);
+  given.state = row.known(7, override_state_of);
+  given.proposed_by = row.text(8);
+  given.proposed_at = row.at(9);
+  given.settled_by = row.text(10);
+  given.settled_at = row.maybe_at(11);
+  return given;
+}
+
+constexpr std::string_view override_sql =
+    "SELECT ticket, number, letter, own_letter, own_reason, why, disposition, state, proposed_by, "
+    "proposed_at, settled_by, settled_at FROM grade_override ";
+constexpr std::string_view by_number = "ORDER BY ticket, number";
+
 PlaceRecord place_of(Row& row) {
   return {row.text(0), row.flag(1), row.text(2)};
 }
 
 constexpr std::string_view place_sql = "SELECT name, out_of_service, latched_trip FROM place ORDER BY name";
-
-/// Reads all values of a kind into `into`; keeps the first error of several calls.
-class Loader {
- public:
-  explicit Loader(Database& database) : database_(database) {}
-
-  template <class T, class ToValue>
-  void read(std::vector<T>& into, const char* table, std::string_view sql, ToValue to_value) {
-    if (failed_) return;
-    auto statement = Statement::prepare(database_, sql);
-    if (!statement) return note(statement.error());
-    auto all = values<T>(*statement, table, to_value);
-    if (!all) return note(all.error());
-    into = std::move(*all);
-  }
-  std::int64_t integer(std::string_view sql) {
-    const auto value = database_.integer(sql);
-    if (!value) note(value.error());
-    return value.value_or(0);
-  }
-  const std::optional<Error>& failed() const { return failed_; }
-
- private:
-  void note(Error error) {
-    if (!failed_) failed_ = std::move(error);
-  }
-  Database& database_;
-  std::optional<Error> failed_;
-};
 
 /// A run whose journal or samples can't be read has none: it is void, as it was before there were journals.
 std::vector<StoredJournal> journals_of(Database& database, const std::vector<std::string>& texts) {
@@ -260,6 +189,7 @@ Result<StoredBench> load_bench(Database& database, RunsOf runs) {
   from.read(bench.findings, "finding", sql(finding_sql), finding_of);
   from.read(bench.faults, "fault", sql(fault_sql), fault_of);
   from.read(bench.grades, "grade", sql(grade_sql), grade_of);
+  from.read(bench.overrides, "grade_override", sql(override_sql, by_number), override_of);
   from.read(bench.places, "place", place_sql, place_of);
   std::vector<std::string> journals;
   from.read(journals, "run_journal", journal_sql, [](Row& row) { return row.text(0); });
@@ -285,6 +215,8 @@ Result<StoredBench> load_visit(Database& database, TicketId id) {
   from.read(visit.findings, "finding", sql(finding_sql, of), finding_of);
   from.read(visit.faults, "fault", sql(fault_sql, of), fault_of);
   from.read(visit.grades, "grade", sql(grade_sql, of), grade_of);
+  from.read(visit.overrides, "grade_override",
+            sql(override_sql, "WHERE ticket = " + number + " ORDER BY number"), override_of);
   visit.simulated = from.integer("SELECT simulated FROM meta") != 0;
   if (from.failed()) return tl::unexpected<Error>(*from.failed());
   return visit;

@@ -117,6 +117,13 @@ struct RecordWriter::Visitor {
                         grade.warranty, grade.second_life);
   }
 
+  Result<void> operator()(const GradeOverride& given) {
+    return to.grade_override.run(number(given.ticket), given.number, std::string_view(&given.letter, 1),
+                                 std::string_view(&given.own_letter, 1), given.own_reason, given.why,
+                                 given.disposition, word(given.state), given.proposed_by,
+                                 given.proposed_at.ns(), given.settled_by, ns_or_null(given.settled_at));
+  }
+
   Result<void> operator()(const PlaceRecord& place) {
     return to.place.run(place.name, place.out_of_service, place.latched_trip);
   }
@@ -198,6 +205,9 @@ Result<RecordWriter> RecordWriter::prepare(Database& database) {
       prepared("DELETE FROM run_journal WHERE run = ?"),
       prepared(upsert_sql("kept_answer", "key", {"key", "asked", "status", "body", "at"})),
       prepared("DELETE FROM kept_answer WHERE at < ?"),
+      prepared(upsert_sql("grade_override", "ticket, number",
+                          {"ticket", "number", "letter", "own_letter", "own_reason", "why", "disposition",
+                           "state", "proposed_by", "proposed_at", "settled_by", "settled_at"})),
   };
   if (failed) return tl::unexpected<Error>(*failed);
   return RecordWriter(std::move(statements));

@@ -9,6 +9,7 @@
 #include <variant>
 #include <vector>
 
+#include "daemon/battery/grade_override.h"
 #include "daemon/battery/journal.h"
 #include "daemon/battery/sample.h"
 #include "daemon/battery/ticket.h"
@@ -46,10 +47,10 @@ struct KeptAnswer {
   Utc at;
 };
 
-/// New facts are inserted; battery, ticket, run, place, journal and answer replace their earlier version. A
-/// run that has ended loses its journal.
+/// New facts are inserted; battery, ticket, run, override, place, journal and answer replace their earlier
+/// version. A run that has ended loses its journal.
 using Record = std::variant<Battery, Ticket, Run, Finding, Fault, Grade, PlaceRecord, TraceBlock, AuditEntry,
-                            RunJournal, NoResume, KeptAnswer>;
+                            RunJournal, NoResume, KeptAnswer, GradeOverride>;
 using Batch = std::vector<Record>;
 
 /// Everything that control needs after a start.
@@ -60,6 +61,7 @@ struct StoredBench {
   std::vector<Finding> findings;
   std::vector<Fault> faults;
   std::vector<Grade> grades;
+  std::vector<GradeOverride> overrides;  ///< of each ticket by number
   std::vector<PlaceRecord> places;
   std::vector<StoredJournal> journals;  ///< of runs still "running"; one that can't be read is left out
   std::vector<KeptAnswer> answers;      ///< oldest first

@@ -5,6 +5,7 @@
 
 #include "daemon/web/page_paths.h"
 #include "daemon/web/routes.h"
+#include "daemon/web/ticket_routes.h"
 
 namespace leadwright {
 namespace {
@@ -13,7 +14,7 @@ constexpr Route file_of_page(std::string_view path) {
   return {.method = "GET", .pattern = path, .verb = "page", .kind = RouteKind::asset, .needs = Rank::anybody};
 }
 
-constexpr std::array operations{
+constexpr std::array of_bench{
     Route{.method = "GET",
           .pattern = "/healthz",
           .verb = "health",
@@ -66,71 +67,9 @@ constexpr std::array operations{
           .kind = RouteKind::events,
           .refusals = {429},
           .summary = "The same as a stream of server-sent events, each time it changes."},
-    Route{.method = "GET",
-          .pattern = "/api/v1/tickets",
-          .verb = "ticket.list",
-          .query = "state limit cursor",
-          .gives = "Tickets",
-          .summary = "Tickets, the oldest first, in pages."},
-    Route{.method = "POST",
-          .pattern = "/api/v1/tickets",
-          .verb = "ticket.add",
-          .needs = Rank::operator_,
-          .takes = "DropOff",
-          .gives = "AddedTicket",
-          .status = 201,
-          .refusals = {422},
-          .summary = "Takes in a battery over the counter and opens its ticket."},
-    Route{.method = "GET",
-          .pattern = "/api/v1/tickets/{ticket}",
-          .verb = "ticket.show",
-          .gives = "TicketPage",
-          .summary =
-              "All that is known of one visit of a battery: runs, findings, faults, grade, what lies ahead."},
-    Route{.method = "GET",
-          .pattern = "/api/v1/tickets/{ticket}/certificate.pdf",
-          .verb = "certificate.pdf",
-          .kind = RouteKind::paper,
-          .refusals = {409},
-          .summary = "The signed certificate of a graded ticket, as PDF."},
-    Route{.method = "GET",
-          .pattern = "/api/v1/tickets/{ticket}/certificate.svg",
-          .verb = "certificate.svg",
-          .kind = RouteKind::paper,
-          .refusals = {409},
-          .summary = "The signed certificate of a graded ticket, as SVG."},
-    Route{.method = "POST",
-          .pattern = "/api/v1/tickets/{ticket}/move",
-          .verb = "ticket.move",
-          .needs = Rank::operator_,
-          .takes = "Move",
-          .gives = "Ticket",
-          .refusals = {409},
-          .summary = "The battery was carried to a place."},
-    Route{.method = "POST",
-          .pattern = "/api/v1/tickets/{ticket}/close",
-          .verb = "ticket.close",
-          .needs = Rank::operator_,
-          .takes = "Close",
-          .gives = "Ticket",
-          .refusals = {409},
-          .summary = "The battery leaves."},
-    Route{.method = "POST",
-          .pattern = "/api/v1/tickets/{ticket}/hold",
-          .verb = "ticket.hold",
-          .needs = Rank::operator_,
-          .takes = "Hold",
-          .gives = "Ticket",
-          .refusals = {409},
-          .summary = "Puts the ticket by until a day."},
-    Route{.method = "POST",
-          .pattern = "/api/v1/tickets/{ticket}/recheck",
-          .verb = "ticket.recheck",
-          .needs = Rank::operator_,
-          .takes = "Nothing",
-          .gives = "Ticket",
-          .refusals = {409},
-          .summary = "Takes a held ticket up again."},
+};
+
+constexpr std::array of_places{
     Route{.method = "GET",
           .pattern = "/api/v1/places",
           .verb = "place.list",
@@ -264,9 +203,11 @@ constexpr std::array operations{
 };
 
 constexpr auto table = [] {
-  std::array<Route, page_paths.size() + operations.size()> all{};
-  const auto rest = std::ranges::transform(page_paths, all.begin(), file_of_page).out;
-  std::ranges::copy(operations, rest);
+  std::array<Route, page_paths.size() + of_bench.size() + ticket_routes.size() + of_places.size()> all{};
+  auto rest = std::ranges::transform(page_paths, all.begin(), file_of_page).out;
+  rest = std::ranges::copy(of_bench, rest).out;
+  rest = std::ranges::copy(ticket_routes, rest).out;
+  std::ranges::copy(of_places, rest);
   return all;
 }();
 

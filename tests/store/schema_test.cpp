@@ -111,6 +111,32 @@ TEST_F(SchemaTest, a_database_of_before_consents_takes_them_and_keeps_its_runs) 
   EXPECT_TRUE(bench->runs[1].consent);
 }
 
+TEST_F(SchemaTest, a_database_of_before_overrides_takes_them_beside_the_grades_that_it_has) {
+  const TempFolder old;
+  {
+    auto database = Database::open(database_path(old.path()), Database::Access::read_write);
+    ASSERT_TRUE(migrate(*database, schema_steps().first(6), backups()));
+    ASSERT_TRUE(database->execute(
+        "INSERT INTO meta (id, simulated) VALUES (1, 1);"
+        "INSERT INTO battery VALUES (1, 'SN-1', 'efb', 6, NULL, NULL, NULL, NULL, NULL, NULL, '', '');"
+        "INSERT INTO ticket VALUES (1, 1, NULL, '', '', '', 0, 0, 0, 0, 0, '', 'graded', '', '', 0, 0, "
+        "NULL, NULL, '[]', 0, '');"
+        "INSERT INTO grade (ticket, letter, reason, policy, policy_hash, software, disposition, rules, at) "
+        "VALUES (1, 'D', 'Gives 60 of 110 minutes.', 'bench 1', 'ab', '0.1.0', 'scrap', '[]', 1);"));
+  }
+  QueueLoop loop;
+  const auto store = open_store(old.path(), loop);
+  const auto before = store->load();
+  ASSERT_TRUE(before) << before.error().line();
+  EXPECT_TRUE(before->overrides.empty());
+  ASSERT_TRUE(write_now(*store, loop, {example_override()}));
+  const auto bench = store->load();
+  ASSERT_TRUE(bench) << bench.error().line();
+  ASSERT_EQ(bench->overrides.size(), 1U);
+  ASSERT_EQ(bench->grades.size(), 1U);
+  EXPECT_EQ(bench->grades[0].letter, 'D');
+}
+
 TEST_F(SchemaTest, a_database_of_another_version_is_not_read_beside_the_daemon) {
   const std::string path = database_path(folder_.path());
   ASSERT_TRUE(open_history(path));

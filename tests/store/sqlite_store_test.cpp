@@ -119,6 +119,25 @@ TEST_F(SqliteStoreTest, replaces_tickets_runs_and_places_and_adds_findings) {
   EXPECT_EQ(bench.places[0].latched_trip, "");
 }
 
+TEST_F(SqliteStoreTest, keeps_every_override_of_a_ticket_in_order_and_replaces_one_that_was_settled) {
+  ASSERT_TRUE(write(example_visit()));
+  ASSERT_TRUE(write({example_override(2), example_override(1)}));
+  GradeOverride settled = example_override(1);
+  settled.state = OverrideState::confirmed;
+  settled.settled_by = "bob";
+  settled.settled_at = Utc(1'700'000'000'000'000'002);
+  ASSERT_TRUE(write({settled}));
+  const StoredBench bench = reopened();
+  ASSERT_THAT(bench.overrides, SizeIs(2));
+  EXPECT_EQ(to_json(bench.overrides[0]), to_json(settled));
+  EXPECT_EQ(to_json(bench.overrides[1]), to_json(example_override(2)));
+  EXPECT_FALSE(write({[] {
+    GradeOverride of_nothing = example_override();
+    of_nothing.ticket = TicketId{99};
+    return of_nothing;
+  }()}));
+}
+
 TEST_F(SqliteStoreTest, loads_runs_of_open_tickets_and_every_run_that_still_runs) {
   ASSERT_TRUE(write(example_visit()));
   Ticket closed = example_ticket();

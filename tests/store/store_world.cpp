@@ -154,6 +154,20 @@ Grade example_grade() {
   return grade;
 }
 
+GradeOverride example_override(int number) {
+  GradeOverride given;
+  given.ticket = TicketId{1};
+  given.number = number;
+  given.letter = 'C';
+  given.own_letter = 'D';
+  given.own_reason = "Gives 60 of 110 minutes.";
+  given.why = "its owner knows, and wants it for a pump";
+  given.disposition = "return to owner";
+  given.proposed_by = "ana";
+  given.proposed_at = Utc(1'700'000'000'000'000'001);
+  return given;
+}
+
 AuditEntry example_audit(int number) {
   return {Utc(some_day.ns() + number), "pat", "ticket.move", "T-000001-9",
           "reason " + std::to_string(number)};

@@ -54,6 +54,7 @@ Run example_run(int number = 1);
 Finding example_finding();
 Fault example_fault();
 Grade example_grade();
+GradeOverride example_override(int number = 1);
 AuditEntry example_audit(int number = 1);
 /// As a bench makes them: multiples of a nanosecond, a millivolt, a milliampere, a tenth of a degree.
 std::vector<Sample> example_samples(int count = 100);

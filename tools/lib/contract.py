@@ -153,6 +153,37 @@ def going_on(caller: Caller, ticket: str) -> str:
     return f"R-{len(runs) + 1:06d}"
 
 
+def overrides(caller: Caller, bench: Bench) -> None:
+    """After a look alone its letter is U; two persons set another one."""
+    clamp_on(bench, "cell:sound")
+    battery = {"serial": "LOOK-1", "chemistry": "flooded", "cells": 6}
+    ticket = caller.good("ticket.add", body={"battery": battery, "procedures": ["intake check"]})["ticket"]
+    caller.refused("ticket.override", 409, ticket)
+    caller.good("ticket.move", ticket, {"place": BAY})
+    caller.good("place.start", BAY)
+    bench.wait(lambda: bench.ask(f"/api/v1/tickets/{ticket}")["ticket"]["state"] == "graded", "a grade")
+    caller.refused("ticket.override.confirm", 409, ticket)
+    caller.refused("ticket.override", 400, ticket, {"letter": "F", "why": "no person finds a fault"})
+    caller.good("ticket.override", ticket)
+    caller.good("bench")
+    caller.good("ticket.override.withdraw", ticket)
+    caller.refused("ticket.override.withdraw", 409, ticket)
+    caller.good("ticket.override", ticket)
+    caller.refused("ticket.override.confirm", 409, ticket)
+    caller.actor = "a second person"
+    caller.refused("ticket.override.confirm", 409, ticket, {"letter": "B"})
+    confirmed = caller.good("ticket.override.confirm", ticket)
+    caller.actor = "contract"
+    page = caller.good("ticket.show", ticket)
+    caller.expect((page["letter"], page["grade"]["letter"]) == (confirmed["letter"], "U"),
+                  f"another letter stands: {page['letter']}")
+    restart(caller, bench)
+    caller.expect(caller.good("ticket.show", ticket) == page, "a restart changed an override")
+    bench.wait(lambda: bench.place().get("activity") == "ready", "a ready place")
+    caller.good("place.acknowledge", BAY)
+    caller.good("ticket.move", ticket, {"place": SHELF})
+
+
 def certificate(caller: Caller, bench: Bench) -> None:
     """A battery that collapses under a light draw is graded at once, once the clamps were reseated."""
     clamp_on(bench, "cell:open")
@@ -165,6 +196,7 @@ def certificate(caller: Caller, bench: Bench) -> None:
     caller.good("place.start", BAY)
     bench.wait(lambda: bench.ask(f"/api/v1/tickets/{ticket}")["grade"], "a grade")
     caller.good("ticket.show", ticket)
+    caller.refused("ticket.override", 409, ticket)
     # It is drawn out of the store, which may learn of the grade a moment later than the bench shows it.
     bench.wait(lambda: caller.ask("certificate.pdf", ticket).status == 200, "a certificate")
     caller.good("certificate.pdf", ticket)
@@ -226,6 +258,7 @@ def check(bench: Bench) -> Caller:
     draw(caller, bench, ticket)
     charge(caller, bench)
     pages(caller)
+    overrides(caller, bench)
     certificate(caller, bench)
     keys(caller, bench)
     tokens(caller, bench)

@@ -29,6 +29,7 @@ class Caller:
     def __init__(self, url: str, token: str = ""):
         self.reach(url)
         self.token = token
+        self.actor = "contract"
         self.document = None
         self.differences: list[str] = []
         self.asked = {"good": set(), "bad": set(), "unauthorised": set()}
@@ -66,7 +67,7 @@ class Caller:
     def headers(self, operation, without: str = "") -> dict:
         headers = {}
         if operation.is_change():
-            headers = {"Leadwright-Actor": "contract", "Content-Type": "application/json"}
+            headers = {"Leadwright-Actor": self.actor, "Content-Type": "application/json"}
         if self.token:
             headers["Authorization"] = f"Bearer {self.token}"
         headers.pop(without, None)
