@@ -54,13 +54,23 @@ struct CertifiedPlot {
 
 inline constexpr std::size_t plot_points_max = 240;
 
+/// The bench's own letter, where two persons let another one stand. They are not named: a signed page can't
+/// be erased, and the bench keeps who they were.
+struct OwnLetter {
+  char letter = 'U';
+  std::string meaning;
+  std::string why;  ///< the persons' reason for theirs
+  Utc set_at;
+};
+
 /// Every text is one line of UTF-8 without control characters. What is empty is not stated.
 struct Certificate {
   std::string ticket;
   bool simulated = false;
-  char letter = 'U';
+  char letter = 'U';    ///< that stands
   std::string meaning;  ///< of the letter: "sound"
-  std::string reason;
+  std::optional<OwnLetter> own_letter;
+  std::string reason;   ///< the bench's, for its own letter
   std::string minutes;  ///< "96.4 +- 3.1 min", "at least 96 min, stopped there", "not measured"
   std::string disposition;
   std::string warranty;

@@ -5,6 +5,7 @@
 
 #include "daemon/certificate/contents_parts.h"
 #include "daemon/queue/cautions.h"
+#include "daemon/queue/overrule.h"
 
 namespace leadwright {
 namespace {
@@ -81,6 +82,17 @@ std::vector<CertifiedInstrument> instruments_of(const std::vector<Run>& runs, Ut
   return all;
 }
 
+/// The arithmetic of the warranty goes by what was found.
+void set_by_persons(Certificate& made, const GradeOverride& given) {
+  made.own_letter = OwnLetter{made.letter, made.meaning, given.why, given.settled_at.value_or(Utc())};
+  made.letter = given.letter;
+  made.meaning = meaning_of(given.letter);
+  made.disposition = given.disposition;
+  if (made.warranty.empty()) return;
+  std::string by("By the bench's own letter ");
+  made.warranty = by.append(1, given.own_letter).append(": ").append(made.warranty);
+}
+
 }  // namespace
 
 const char* word(FindingKind kind) {
@@ -115,6 +127,7 @@ Result<Certificate> certificate_of(const CertificateSource& source) {
   made.minutes = minutes_words(judged);
   made.disposition = grade.disposition;
   made.warranty = grade.warranty;
+  if (const GradeOverride* given = standing_override(file)) set_by_persons(made, *given);
   made.second_life = grade.second_life;
   made.flags = grade.flags;
   made.graded_at = grade.at;

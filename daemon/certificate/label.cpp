@@ -27,6 +27,7 @@ class Label {
     y += head(y) + 0.5 * margin_;
     y += bars(y) + 0.3 * margin_;
     if (certificate_.simulated) y += line(y, "SIMULATED: no real battery", 0.05, true);
+    if (certificate_.own_letter) y += line(y, set_by_persons(), 0.036, true);
     y += line(y,
               "Graded " + certificate_.graded_at.rfc3339().substr(0, 10) + ", policy " + certificate_.policy,
               0.033, false);
@@ -53,6 +54,12 @@ class Label {
     words.y += sheet_.text(words, "RC " + certificate_.minutes, {0.058 * width_, true, false, Ink::dark, 2});
     words.y += sheet_.text(words, rated(), {0.038 * width_, false, false, Ink::quiet, 1});
     return std::max(side, words.y - y);
+  }
+
+  std::string set_by_persons() const {
+    std::string words("Set by two persons; the bench's own letter: ");
+    words.append(1, certificate_.own_letter->letter);
+    return words.append(". ").append(certificate_.own_letter->why);
   }
 
   std::string rated() const {

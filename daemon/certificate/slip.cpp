@@ -22,6 +22,8 @@ std::string slip(const Certificate& certificate, const SigningKey& key) {
   text.append(certificate.ticket).append(": ");
   if (certificate.simulated) text.append("SIMULATED, ");
   text.append("grade ").append(1, certificate.letter);
+  if (const auto& own = certificate.own_letter)
+    text.append(" set by two persons (the bench's own: ").append(1, own->letter).append(")");
   text.append(", reserve capacity ").append(certificate.minutes);
   text.append(", graded ").append(certificate.graded_at.rfc3339());
   text.append(", statement ").append(statement_id(statement(certificate)));

@@ -62,6 +62,11 @@ std::string statement(const Certificate& certificate) {
   lines.add("ticket", certificate.ticket);
   lines.add("simulated", certificate.simulated ? "yes, no real battery was measured" : "no");
   lines.add("grade", std::string(1, certificate.letter) + ", " + certificate.meaning);
+  if (const auto& own = certificate.own_letter) {
+    lines.add("grade set by", "two persons, " + own->set_at.rfc3339());
+    lines.add("their reason", own->why);
+    lines.add("bench's own grade", std::string(1, own->letter) + ", " + own->meaning);
+  }
   lines.add("reason", certificate.reason);
   lines.add("reserve capacity", certificate.minutes);
   lines.add("what to do", certificate.disposition);

@@ -6,6 +6,7 @@
 
 #include <algorithm>
 
+#include "daemon/certificate/slip.h"
 #include "daemon/certificate/statement.h"
 #include "tests/certificate/example_certificate.h"
 
@@ -196,6 +197,40 @@ TEST(Certificate, names_nobody_but_who_inspected_the_battery) {
   EXPECT_THAT(text, HasSubstr("The owner's consent to a complete discharge was written down"));
   EXPECT_THAT(text, Not(HasSubstr("Olga")));
   EXPECT_THAT(text, Not(HasSubstr("carl")));
+}
+
+TEST(Certificate, of_a_letter_that_two_persons_set_says_so_with_their_reason_beside_the_benchs_own) {
+  TicketFile file = sound_visit();
+  file.grade->warranty = "16 months in service of 48.";
+  GradeOverride given;
+  given.letter = 'D';
+  given.own_letter = 'B';
+  given.own_reason = file.grade->reason;
+  given.why = "its posts are loose";
+  given.disposition = "Scrap it.";
+  given.proposed_by = "Paula";
+  given.settled_by = "Sam";
+  given.settled_at = file.grade->at;
+  given.state = OverrideState::proposed;
+  file.overrides = {given};
+  EXPECT_THAT(statement(of(file)), HasSubstr("grade: B, sound\nreason: ")) << "a proposal changes nothing";
+  file.overrides[0].state = OverrideState::confirmed;
+  const Certificate made = of(file);
+  EXPECT_EQ(made.letter, 'D');
+  EXPECT_EQ(made.meaning, "worn");
+  EXPECT_EQ(made.minutes, "96.4 +- 3.0 min");
+  EXPECT_EQ(made.warranty, "By the bench's own letter B: 16 months in service of 48.");
+  const std::string text = statement(made);
+  EXPECT_THAT(text,
+              HasSubstr("grade: D, worn\ngrade set by: two persons, 2026-03-19T07:00:00Z\n"
+                        "their reason: its posts are loose\nbench's own grade: B, sound\n"
+                        "reason: Gives 96 min of reserve capacity against the rated 100 min: sound.\n"));
+  EXPECT_THAT(text, HasSubstr("what to do: Scrap it."));
+  EXPECT_THAT(text, HasSubstr("rule: 96.4 min conform to the 80 min of B."));
+  EXPECT_THAT(text, Not(HasSubstr("Paula")));
+  EXPECT_THAT(text, Not(HasSubstr("Sam")));
+  EXPECT_THAT(slip(made, example_key()),
+              HasSubstr("grade D set by two persons (the bench's own: B), reserve"));
 }
 
 TEST(Certificate, plots_the_discharge_that_it_rests_on_with_its_cut_off_and_keeps_each_dip) {

@@ -4,6 +4,7 @@
 
 #include <gmock/gmock.h>
 
+#include "daemon/battery/grade_override.h"
 #include "daemon/certificate/barcode.h"
 #include "daemon/certificate/label.h"
 #include "tests/certificate/example_certificate.h"
@@ -55,6 +56,7 @@ Certificate longest_certificate() {
   Certificate made = example_certificate();
   const std::string typed(2000, 'w');
   made.reason = made.disposition = made.warranty = made.second_life = typed;
+  made.own_letter = OwnLetter{'D', "worn", std::string(GradeOverride::why_length_max, 'w'), Utc()};
   for (CertificateFact& fact : made.nameplate) fact.value = typed;
   for (CertificateFact& fact : made.visit) fact.value = typed;
   made.findings.resize(

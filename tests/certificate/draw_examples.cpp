@@ -51,6 +51,24 @@ Certificate crowded_certificate() {
   return made;
 }
 
+/// A letter that two persons set, with the longest reason that they can give.
+Certificate overridden_certificate() {
+  TicketFile file = sound_visit();
+  GradeOverride given;
+  given.letter = 'C';
+  given.own_letter = file.grade->letter;
+  given.own_reason = file.grade->reason;
+  given.why = "Its posts are worn down by clamps, so that it is not sold as a good one; ";
+  given.why += std::string(GradeOverride::why_length_max - given.why.size(), 'w');
+  given.disposition = "Sell it as used, with its posts shown.";
+  given.state = OverrideState::confirmed;
+  given.settled_at = file.grade->at;
+  file.overrides = {given};
+  CertificateSource source{file, true, {}, {}};
+  source.discharge = example_discharge();
+  return *certificate_of(source);
+}
+
 bool write(const std::string& file, const Result<std::string>& bytes) {
   if (!bytes) {
     std::cerr << file << ": " << bytes.error().line() << '\n';
@@ -75,6 +93,9 @@ bool draw_all(const std::string& folder) {
                certificate_document(sound, example_key(2), Drawing::pdf, Paper::a4)) &&
          write(folder + "/label.pdf", label_document(sound, Drawing::pdf, {60})) &&
          write(folder + "/label-narrow.pdf", label_document(sound, Drawing::pdf, label_width_least)) &&
+         write(folder + "/overridden.pdf", page(overridden_certificate(), Drawing::pdf, Paper::letter)) &&
+         write(folder + "/label-overridden.pdf",
+               label_document(overridden_certificate(), Drawing::pdf, label_width_least)) &&
          write(folder + "/bench.key", text_of(public_key_of(key)) + "\n");
 }
 

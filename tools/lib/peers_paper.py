@@ -60,6 +60,12 @@ class PopplerReads(Paper):
                       "calibrated until 2027-03-01", "Never charge a frozen"):
             self.assertIn(words, text)
 
+    def test_that_two_persons_set_the_letter_with_their_reason_and_the_benchs_own(self):
+        for name in ("overridden.pdf", "label-overridden.pdf"):
+            text = " ".join(output("pdftotext", "-layout", self.file(name), "-").split())
+            for words in ("et by two persons", "Its posts are worn down", "bench's own letter: B"):
+                self.assertIn(words, text, name)
+
     def test_that_a_stopped_discharge_was_stopped_and_that_more_is_in_the_statement(self):
         text = output("pdftotext", "-layout", self.file("crowded.pdf"), "-")
         self.assertIn("at least 96 min, stopped there", text)
@@ -68,23 +74,23 @@ class PopplerReads(Paper):
 
 class ZbarScans(Paper):
     def test_the_ticket_off_labels_of_the_usual_and_of_the_least_width(self):
-        for name in ("label.pdf", "label-narrow.pdf"):
+        for name in ("label.pdf", "label-narrow.pdf", "label-overridden.pdf"):
             self.assertEqual(TICKET, self.scanned(name, LABEL_DPI))
 
     def test_a_line_off_the_page_that_the_client_finds_good(self):
-        for name in ("sound.pdf", "sound-letter.pdf", "crowded.pdf"):
+        for name in ("sound.pdf", "sound-letter.pdf", "crowded.pdf", "overridden.pdf"):
             line = self.scanned(name, PAGE_DPI)
             slip = self.file(name).with_suffix(".slip")
             slip.write_text(line + "\n", encoding="utf-8")
             found = self.verify(slip)
             self.assertEqual(0, found.returncode, found.stdout)
-            slip.write_text(line.replace("grade B", "grade A") + "\n", encoding="utf-8")
+            slip.write_text(line.replace("grade ", "grade A, not ") + "\n", encoding="utf-8")
             self.assertEqual(1, self.verify(slip).returncode)
 
 
 class ClientVerifies(Paper):
     def test_a_good_document(self):
-        for name in ("sound.pdf", "sound.svg", "crowded.pdf"):
+        for name in ("sound.pdf", "sound.svg", "crowded.pdf", "overridden.pdf"):
             found = self.verify(self.file(name))
             self.assertEqual(0, found.returncode, found.stdout)
             self.assertIn("good.", found.stdout)
