@@ -29,6 +29,7 @@ inline constexpr std::array page_paths{
     "/instruments.js",
     "/intake_en.js",
     "/intake_es.js",
+    "/override.js",
     "/place_dialogs.js",
     "/places.js",
     "/queue.js",

@@ -9,6 +9,7 @@ import {look_at_batch} from "./batch.mjs";
 import {look_at_fitting} from "./fitting.mjs";
 import {look_at_intake} from "./intake.mjs";
 import {look_at_languages} from "./languages.mjs";
+import {look_at_override} from "./override.mjs";
 import {look_at_sign_in} from "./sign_in.mjs";
 
 const looks = [
@@ -280,6 +281,7 @@ async function main(words) {
       await look_at_fitting(browser, base_url, pictures);
       await look_at_intake(browser, base_url, pictures);
       await look_at_batch(browser, base_url, pictures);
+      await look_at_override(browser, base_url, pictures);
       await look_at_languages(browser, base_url, pictures);
       await look_at_sign_in(browser, base_url, pictures);
       child.stdin.write("quiet\n");

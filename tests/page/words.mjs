@@ -80,6 +80,7 @@ function codes_of_the_bench() {
     needs: returned("daemon/queue/needs.cpp", "NeedsOf of)"),
     notice: names_in(part("daemon/queue/snapshot.cpp", "std::string notices_json(", "\n}")).filter(
         (one) => /^[a-z_]+$/u.test(one)),
+    override_state: words_at("daemon/battery/grade_override.cpp", "OverrideState state)"),
     outcome: returned("daemon/grading/decision.cpp", "Conformance conformance)"),
     procedure: procedures,
     role: names_in(part("drivers/profile.cpp", "word(Role role)", "\n}")),

@@ -138,6 +138,9 @@ export const words = {
   "notice.attended_only":
       "attended only: stay while it is energised, and say so every half hour when it asks",
   "notice.scaled": "bench time runs {scale} times as fast",
+  "override_state.proposed": "proposed",
+  "override_state.confirmed": "confirmed",
+  "override_state.withdrawn": "dropped",
   "outcome.conforms": "met",
   "outcome.does not conform": "not met",
   "outcome.undecided": "undecided",

@@ -144,6 +144,9 @@ export const words = {
       "solo con alguien delante: quédese mientras haya corriente y dígalo cada media hora cuando lo " +
       "pregunte",
   "notice.scaled": "el tiempo del banco corre {scale} veces más rápido",
+  "override_state.proposed": "propuesta",
+  "override_state.confirmed": "confirmada",
+  "override_state.withdrawn": "retirada",
   "outcome.conforms": "se cumple",
   "outcome.does not conform": "no se cumple",
   "outcome.undecided": "sin decidir",

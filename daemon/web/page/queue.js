@@ -49,8 +49,15 @@ function needs_words(row) {
   });
 }
 
+// The letter that stands, and the bench's own where it is another one.
+function grade_words(row) {
+  if (!row.own_grade) return row.grade ?? no_grade;
+  return t("grade_of_two", {letter: row.grade, own: row.own_grade});
+}
+
 function show_needs(view, row) {
-  const ours = needs_words(row);
+  const waits = row.proposed_grade ? t("override_waits", {letter: row.proposed_grade}) : null;
+  const ours = [waits, needs_words(row)].filter(Boolean).join(" ");
   if (ours)
     set_text(view.needs, `${t("needs_you")} ${ours}`);
   else
@@ -90,7 +97,7 @@ function make_row(ticket, take_ticket) {
 function fill(view, row) {
   const texts = [
     label_words(row.label ?? row.battery), word_of("state", row.state), row.place ?? "",
-    reserve_capacity(row), row.grade ?? no_grade
+    reserve_capacity(row), grade_words(row)
   ];
   texts.forEach((text, i) => set_text(view.cells[i + 1], text));
   const says_more = bench_language === null || !told_by_state.includes(row.state);

@@ -7,6 +7,7 @@ import {make_chart} from "/chart.js";
 import {open_dialog} from "/dialog.js";
 import {element, facts, said, section, set_error, set_text} from "/dom.js";
 import {finding_item, run_and_moment} from "/findings.js";
+import {override_part, standing_override} from "/override.js";
 import {bench_language, t, word_of} from "/words.js";
 
 const chart_points_max = 400;
@@ -44,15 +45,23 @@ function grade_part(page) {
     return section(t("grade"), element("p", {}, t("not_graded_yet")), sentence(ticket.state_reason, "quiet"));
   }
   const next = [word_of("procedure", grade.next_procedure), grade.next_why].filter(Boolean);
-  const means = bench_language ? paragraph(word_of("grade", grade.letter)) : null;
+  const letter = page.letter ?? grade.letter;
+  const given = standing_override(page);
+  const means = bench_language ? paragraph(word_of("grade", letter)) : null;
+  const of_two = given ?
+      [
+        element("p", {}, t("set_by_two"), " ", said(given.why)),
+        paragraph(t("own_letter_is", {own: grade.letter}))
+      ] :
+      [];
   const href = `/api/v1/tickets/${encodeURIComponent(ticket.ticket)}/certificate.pdf`;
   return section(
       t("grade"),
       element(
-          "div", {class: "verdict"}, element("span", {class: "letter"}, grade.letter),
-          element("div", {}, means, sentence(grade.reason))),
+          "div", {class: "verdict"}, element("span", {class: "letter"}, letter),
+          element("div", {}, means, ...of_two, sentence(grade.reason))),
       facts([
-        [t("what_to_do"), said((grade.disposition ?? "").replaceAll("_", " "))],
+        [t("what_to_do"), said(((given ?? grade).disposition ?? "").replaceAll("_", " "))],
         [t("next"), said(next.join(". "))],
         [t("second_life"), said(grade.second_life)],
         [t("warranty"), said(grade.warranty)],
@@ -188,7 +197,8 @@ export async function open_ticket(ticket) {
     return say_error(error, ticket);
   }
   const content = element(
-      "div", {class: "ticket_page"}, grade_part(page), ahead_part(page.ahead), ticket_part(page),
+      "div", {class: "ticket_page"}, grade_part(page), override_part(page, () => open_ticket(ticket)),
+      ahead_part(page.ahead), ticket_part(page),
       items(t("faults"), page.faults, fault_item, t("none_found")),
       items(t("findings"), page.findings, finding_item, t("nothing_measured")),
       items(t("runs"), page.runs, run_item, t("no_run_yet")));
