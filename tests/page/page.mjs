@@ -6,6 +6,7 @@ import {mkdirSync} from "node:fs";
 import {chromium} from "playwright-core";
 import {can_answers, check, count, find_axe_violations, open, serve} from "./browser.mjs";
 import {look_at_batch} from "./batch.mjs";
+import {look_at_chart} from "./chart.mjs";
 import {look_at_fitting} from "./fitting.mjs";
 import {look_at_intake} from "./intake.mjs";
 import {look_at_languages} from "./languages.mjs";
@@ -278,6 +279,7 @@ async function main(words) {
       await ticket_says_all(page);
       await instruments_say_how_they_do(page);
       await filter_works(page);
+      await look_at_chart(browser, base_url, pictures);
       await look_at_fitting(browser, base_url, pictures);
       await look_at_intake(browser, base_url, pictures);
       await look_at_batch(browser, base_url, pictures);

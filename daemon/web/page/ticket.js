@@ -10,7 +10,6 @@ import {finding_item, run_and_moment} from "/findings.js";
 import {override_part, standing_override} from "/override.js";
 import {bench_language, t, word_of} from "/words.js";
 
-const chart_points_max = 400;
 let chart = null;
 
 const paragraph = (content, name = null) => content ? element("p", {class: name}, content) : null;
@@ -108,10 +107,7 @@ function ticket_part(page) {
           t("fitting_button")));
 }
 
-function points_of(samples) {
-  const every = Math.ceil(samples.length / chart_points_max);
-  return samples.filter((_, i) => i % every === 0).map((one) => [one.t_s, one.volts_v, one.amps_a]);
-}
+const points_of = (samples) => samples.map((one) => [one.t_s, one.volts_v, one.amps_a]);
 
 async function show_trace(run, status, parent) {
   try {

@@ -1,0 +1,17 @@
+// SPDX-License-Identifier: Apache-2.0
+// English: charts.
+export const words = {
+  chart_at: "At {time}: {volts} V, {amps} A",
+  chart_drag: "Or drag across the chart; a double click shows the whole run again.",
+  chart_forecast:
+      "Its end is expected after {likely}, between {from} and {to} in {share} of 100 runs; a forecast, " +
+      "not measured.",
+  forecast_end: "end expected",
+  zoom_earlier: "Earlier",
+  zoom_in: "Closer",
+  zoom_later: "Later",
+  zoom_of: "Part of the chart of {name}",
+  zoom_out: "Wider",
+  zoom_whole: "Whole run",
+  zoomed: "From {from} to {to}",
+};
