@@ -36,6 +36,8 @@ inline constexpr std::array page_paths{
     "/place_dialogs.js",
     "/places.js",
     "/queue.js",
+    "/queue_controls.js",
+    "/queue_order.js",
     "/settings.js",
     "/sign_in.js",
     "/ticket.js",

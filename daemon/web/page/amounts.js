@@ -44,6 +44,13 @@ export function duration(seconds) {
   return t("hours", {h: Math.floor(minutes / 60), min: String(minutes % 60).padStart(2, "0")});
 }
 
+// How long ago a moment was, at another: whole days from two on.
+export function age(from, to) {
+  const seconds = (new Date(to) - new Date(from)) / 1000;
+  if (!(seconds >= 2 * 86400)) return duration(seconds);
+  return t("days", {d: Math.floor(seconds / 86400), h: Math.floor(seconds % 86400 / 3600)});
+}
+
 const instants = new Intl.DateTimeFormat(locale, {
   year: "numeric",
   month: "short",

@@ -8,7 +8,7 @@ import {cautions_of} from "/cautions.js";
 import {element, fill_words, set_hidden, set_items, set_said, set_text} from "/dom.js";
 import {open_instruments} from "/instruments.js";
 import {shared_notices, show_places} from "/places.js";
-import {make_heads, set_filter, show_queue} from "/queue.js";
+import {make_queue, show_queue} from "/queue.js";
 import {language, t} from "/words.js";
 
 const silence_max_ms = 25000;
@@ -154,7 +154,9 @@ async function stop_all() {
 
 document.documentElement.lang = language;
 fill_words(document);
-make_heads();
+make_queue(() => {
+  if (bench) show_queue(bench, take_ticket);
+});
 set_items(by_id("cautions"), cautions_of(null));
 by_id("scan_form").addEventListener("submit", scanned);
 // A scan anywhere goes to the scan field.
@@ -172,10 +174,6 @@ by_id("batch").addEventListener(
 by_id("fitting").addEventListener("click", () => with_view("/fitting.js", (view) => view.open_fitting()));
 by_id("settings").addEventListener("click", () => with_view("/settings.js", (view) => view.open_settings()));
 by_id("drop_off").addEventListener("click", () => begin_drop_off());
-by_id("filter").addEventListener("input", (event) => {
-  set_filter(event.target.value);
-  if (bench) show_queue(bench, take_ticket);
-});
 setInterval(() => {
   if (performance.now() - last_heard > silence_max_ms) show_live(false);
 }, 1000);

@@ -1,23 +1,27 @@
 // SPDX-License-Identifier: Apache-2.0
 // The queue as a table; rows are kept and rewritten, so that focus stays where it is.
-import {moment, number} from "/amounts.js";
+import {age, moment, number} from "/amounts.js";
 import {with_view} from "/api.js";
 import {element, set_both, set_hidden, set_said, set_text} from "/dom.js";
+import {closed_rows, make_controls, make_head} from "/queue_controls.js";
+import {wanted_of} from "/queue_order.js";
 import {bench_language, count_of, has_word, label_words, t, word_of} from "/words.js";
 
-const columns = [
-  t("ticket"), t("battery"), t("state"), t("place"), t("reserve_capacity"), t("grade"), t("why_and_next"),
-  t("move")
-];
+const columns = {
+  ticket: t("ticket"),
+  battery: t("battery"),
+  state: t("state"),
+  place: t("place"),
+  reserve_capacity: t("reserve_capacity"),
+  grade: t("grade"),
+  why: t("why_and_next"),
+  age: t("age"),
+  move: t("move"),
+};
 // Why it is in one of these, state and place say.
 const told_by_state = ["received", "charging", "resting", "testing", "recharging"];
 const rows = new Map();
 const no_grade = "–";
-let filter = "";
-
-export function set_filter(text) {
-  filter = text.trim().toLowerCase();
-}
 
 function reserve_capacity(row) {
   const rated = typeof row.rated_min === "number" ? number(row.rated_min, 0) : null;
@@ -64,77 +68,83 @@ function show_needs(view, row) {
     set_said(view.needs, row.needs ? t("needs_you") : "", row.needs ?? "");
 }
 
-export function make_heads() {
-  const heads = columns.map((name, i) => i === 4 ? t("reserve_capacity_k2") : name);
+// `show_again` draws the queue of the last snapshot anew.
+export function make_queue(show_again) {
+  const title = (key) => key === "reserve_capacity" ? t("reserve_capacity_k2") : columns[key];
   document.getElementById("queue_heads")
-      .append(...heads.map((text) => element("th", {role: "columnheader", scope: "col"}, text)));
+      .append(...Object.keys(columns).map((key) => make_head(key, title(key))));
+  make_controls(document.getElementById("queue_controls"), show_again);
 }
 
 const show_ticket = (ticket) => with_view("/ticket.js", (view) => view.open_ticket(ticket));
 
 function make_row(ticket, take_ticket) {
   const line = element("tr", {role: "row"});
-  const cells = columns.map((name, i) => {
-    const cell = element(
-        i === 0 ? "th" : "td",
-        {role: i === 0 ? "rowheader" : "cell", "data-label": name, scope: i === 0 ? "row" : null});
-    line.append(cell);
-    return cell;
-  });
-  cells[0].append(element(
+  const cells = {};
+  for (const [key, name] of Object.entries(columns)) {
+    const of_head = {role: "rowheader", scope: "row", "data-label": name};
+    cells[key] = key === "ticket" ? element("th", of_head) :
+                                    element("td", {class: key, role: "cell", "data-label": name});
+    line.append(cells[key]);
+  }
+  cells.ticket.append(element(
       "button",
       {type: "button", class: "link", "aria-haspopup": "dialog", onclick: () => show_ticket(ticket)},
       ticket));
-  cells[5].className = "grade";
   const texts = ["reason", "next", "needs"].map((name) => element("p", {class: name}));
-  cells[6].append(...texts);
-  cells[7].append(element(
+  cells.why.append(...texts);
+  const move = element(
       "button", {type: "button", "aria-label": t("move_one", {ticket}), onclick: () => take_ticket(ticket)},
-      t("move")));
-  return {line, cells, reason: texts[0], next: texts[1], needs: texts[2]};
+      t("move"));
+  cells.move.append(move);
+  return {line, cells, move, reason: texts[0], next: texts[1], needs: texts[2]};
 }
 
-function fill(view, row) {
-  const texts = [
-    label_words(row.label ?? row.battery), word_of("state", row.state), row.place ?? "",
-    reserve_capacity(row), grade_words(row)
-  ];
-  texts.forEach((text, i) => set_text(view.cells[i + 1], text));
+function fill(view, row, now) {
+  const {cells} = view;
+  set_text(cells.battery, label_words(row.label ?? row.battery));
+  set_text(cells.state, word_of("state", row.state));
+  set_text(cells.place, row.place ?? "");
+  set_text(cells.reserve_capacity, reserve_capacity(row));
+  set_text(cells.grade, grade_words(row));
+  set_text(cells.age, row.is_closed ? moment(row.received_at) : age(row.received_at, now));
+  cells.age.title = moment(row.received_at);
   const says_more = bench_language === null || !told_by_state.includes(row.state);
   set_both(view.reason, row.grade ? word_of("grade", row.grade) : "", says_more ? row.reason ?? "" : "");
   set_text(view.next, next_step(row));
   show_needs(view, row);
+  set_hidden(view.move, Boolean(row.is_closed));
   for (const node of [view.reason, view.next, view.needs]) set_hidden(node, node.textContent === "");
-  for (const cell of view.cells) {
+  for (const cell of Object.values(cells)) {
     cell.toggleAttribute("data-empty", cell.textContent === "" || cell.textContent === no_grade);
   }
 }
 
-function is_wanted(row) {
-  if (!filter) return true;
-  const all = [
-    row.ticket, row.battery, label_words(row.label), word_of("state", row.state), row.place, row.grade,
-    row.reason, next_step(row), needs_words(row) ?? row.needs
-  ];
-  return all.filter(Boolean).join(" ").toLowerCase().includes(filter);
+// A row that is put elsewhere loses the focus in it.
+function put_in_order(body, lines) {
+  const focused = body.contains(document.activeElement) ? document.activeElement : null;
+  lines.forEach((line, i) => {
+    if (body.children[i] !== line) body.insertBefore(line, body.children[i] ?? null);
+  });
+  if (focused && focused !== document.activeElement) focused.focus({preventScroll: true});
 }
 
 export function show_queue(bench, take_ticket) {
   const body = document.getElementById("queue");
-  const wanted = bench.queue.filter(is_wanted);
+  const queue = [...bench.queue, ...closed_rows()];
+  const wanted = wanted_of(queue, (row) => [next_step(row), needs_words(row) ?? row.needs]);
   const names = new Set(wanted.map((row) => row.ticket));
   for (const [ticket, view] of rows) {
     if (names.has(ticket)) continue;
     view.line.remove();
     rows.delete(ticket);
   }
-  wanted.forEach((row, i) => {
+  for (const row of wanted) {
     if (!rows.has(row.ticket)) rows.set(row.ticket, make_row(row.ticket, take_ticket));
-    const view = rows.get(row.ticket);
-    fill(view, row);
-    if (body.children[i] !== view.line) body.insertBefore(view.line, body.children[i] ?? null);
-  });
-  const all = bench.queue.length;
+    fill(rows.get(row.ticket), row, bench.at);
+  }
+  put_in_order(body, wanted.map((row) => rows.get(row.ticket).line));
+  const all = queue.length;
   set_text(
       document.getElementById("queue_count"),
       wanted.length === all ? count_of("tickets", all, {all}) :

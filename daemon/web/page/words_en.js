@@ -60,7 +60,7 @@ export const words = {
   enter: "Enter",
   fahrenheit: "Fahrenheit, °F",
   faults: "Faults",
-  filter: "Filter",
+  filter: "Search",
   findings: "Findings",
   from_the_label: "From the label",
   from_the_person: "From the person",

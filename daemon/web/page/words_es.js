@@ -60,7 +60,7 @@ export const words = {
   enter: "Aceptar",
   fahrenheit: "Fahrenheit, °F",
   faults: "Defectos",
-  filter: "Filtro",
+  filter: "Buscar",
   findings: "Resultados",
   from_the_label: "De la etiqueta",
   from_the_person: "De la persona",
