@@ -6,6 +6,7 @@
 
 #include "daemon/place/plan.h"
 #include "daemon/queue/bench.h"
+#include "daemon/queue/consent.h"
 #include "daemon/queue/problem.h"
 #include "daemon/store/drop_off.h"
 #include "daemon/store/json.h"
@@ -58,7 +59,9 @@ std::string obstacle_json(const Error& error) {
                      json_string(error.where), json_string(error.mend));
 }
 
-std::string plan_json(const std::string& procedure, const std::string& place, const RunPlan& plan) {
+/// `waits`: why a person may not begin it now, empty if nothing is against it.
+std::string plan_json(const std::string& procedure, const std::string& place, const RunPlan& plan,
+                      const std::string& waits) {
   std::string steps = "[";
   for (const PlannedStep& step : plan.steps) {
     if (steps.size() > 1) steps += ',';
@@ -72,11 +75,12 @@ std::string plan_json(const std::string& procedure, const std::string& place, co
   return fmt::format(
       R"({{"procedure":{},"place":{},"expected_s":{:.0f},"longest_s":{:.0f},"drawn_max_ah":{:.2f},)"
       R"("given_max_ah":{:.2f},"drawn_max_wh":{:.1f},"given_max_wh":{:.1f},"attended":{},"consent":{},)"
-      R"("steps":{}],"obstacles":{}]}})",
+      R"("out_of_turn":{},"steps":{}],"obstacles":{}]}})",
       json_string(procedure), json_string(place), plan.expected.si(), plan.longest.si(),
       as_ampere_hours(plan.drawn_max), as_ampere_hours(plan.given_max), plan.drawn_energy_max.si() / 3600.0,
       plan.given_energy_max.si() / 3600.0, plan.attended,
-      plan.consent.empty() ? "null" : json_string(plan.consent), steps, obstacles);
+      plan.consent.empty() ? "null" : json_string(plan.consent), waits.empty() ? "null" : json_string(waits),
+      steps, obstacles);
 }
 
 PlaceProfiles profiles_of(Place& place) {
@@ -153,8 +157,9 @@ void Bench::procedure_plan(const Request& request, const Answer& answer) {
   PlanRequest plan;
   plan.procedure = wanted;
   plan.place = profiles_of(*at);
+  const TicketFile* file = nullptr;
   if (const auto ticket = arguments->text("ticket")) {
-    const TicketFile* file = ledger_.find_shown(*ticket);
+    file = ledger_.find_shown(*ticket);
     if (file == nullptr) {
       return answer(problem({Errc::not_found, "there is no ticket \"" + *ticket + "\"", "ticket", ""}));
     }
@@ -171,7 +176,13 @@ void Bench::procedure_plan(const Request& request, const Answer& answer) {
   auto chosen = chosen_parameters(*wanted, *arguments);
   if (!chosen) return answer(problem(chosen.error()));
   plan.parameters = std::move(*chosen);
-  answer({200, plan_json(wanted->name, at->name(), plan_of(plan))});
+  RunPlan planned = plan_of(plan);
+  std::string waits;
+  if (file != nullptr) {
+    planned.consent = consent_needed(*file, *wanted, settings_.policy);
+    waits = out_of_turn(*file, settings_.policy, wanted->name);
+  }
+  answer({200, plan_json(wanted->name, at->name(), planned, waits)});
 }
 
 }  // namespace leadwright

@@ -40,6 +40,8 @@ inline constexpr std::array page_paths{
     "/queue_order.js",
     "/settings.js",
     "/sign_in.js",
+    "/start.js",
+    "/start_plan.js",
     "/ticket.js",
     "/words.js",
     "/words_en.js",

@@ -13,6 +13,7 @@ import {look_at_languages} from "./languages.mjs";
 import {look_at_override} from "./override.mjs";
 import {look_at_queue} from "./queue.mjs";
 import {look_at_sign_in} from "./sign_in.mjs";
+import {look_at_start} from "./start.mjs";
 
 const looks = [
   {name: "wide", width: 1600, height: 1000, scheme: "light"},
@@ -279,6 +280,7 @@ async function main(words) {
       await look_at_override(browser, base_url, pictures);
       await look_at_languages(browser, base_url, pictures);
       await look_at_queue(browser, base_url, pictures);
+      await look_at_start(browser, base_url, pictures);
       await look_at_sign_in(browser, base_url, pictures);
       child.stdin.write("quiet\n");
       await page.waitForSelector("body.not_live", {timeout: 5000});

@@ -467,6 +467,7 @@ TEST_F(LanguageRun, a_plan_says_what_a_procedure_would_do_with_a_battery_at_a_pl
   EXPECT_NEAR(plan.at("drawn_max_ah").to_number<double>(), 300.0, 1.0);
   EXPECT_THAT(std::string(plan.at("steps").as_array()[1].as_object().at("does").as_string()),
               HasSubstr("draws 25 A; the load itself cuts off at 10.3 V"));
+  EXPECT_EQ(plan.at("out_of_turn"), "the intake check comes before a test");
   const Response nowhere = world->ask("procedure.plan", "reserve capacity",
                                       R"({"place":"charge-1","ticket":")" + ticket + R"("})");
   EXPECT_THAT(nowhere.body, HasSubstr("this place has no load"));
@@ -474,6 +475,7 @@ TEST_F(LanguageRun, a_plan_says_what_a_procedure_would_do_with_a_battery_at_a_pl
       world->ask("procedure.plan", "standard charge",
                  R"({"place":"charge-1","battery":{"serial":"x","chemistry":"lithium","cells":6}})");
   EXPECT_THAT(lithium.body, HasSubstr("is never energised"));
+  EXPECT_THAT(lithium.body, HasSubstr(R"("out_of_turn":null)"));
 }
 
 }  // namespace

@@ -128,6 +128,9 @@ std::string show_plan(const std::string& body) {
   if (const std::string consent = words(member(*plan, "consent")); !consent.empty()) {
     text += "Needs the owner's consent: " + consent + ".\n";
   }
+  if (const std::string waits = words(member(*plan, "out_of_turn")); !waits.empty()) {
+    text += "Not yet: " + waits + ".\n";
+  }
   int count = 0;
   for (const auto& step : items(member(*plan, "steps"))) {
     text +=

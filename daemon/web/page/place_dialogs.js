@@ -1,41 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
-// What a place asks of a person, and what a person asks of a place: start, stop, answers.
+// What a place asks of a person, and how a person stops it. How one starts it: start.js.
 import {change, place_path, say} from "/api.js";
 import {open_dialog} from "/dialog.js";
 import {element, field, options, said} from "/dom.js";
-import {bench_language, has_word, label_words, t, word_of} from "/words.js";
+import {bench_language, has_word, t, word_of} from "/words.js";
 
 async function send(place, verb, body, done) {
   await change(place_path(place, verb), body);
   say(done);
-}
-
-export function open_start(place, cautions, next) {
-  const consent = next?.consent;
-  const battery = [place.ticket ?? t("this_battery"), label_words(place.battery)].filter(Boolean).join(", ");
-  const name =
-      element("input", {name: "consented_by", required: true, maxlength: "200", autocomplete: "off"});
-  open_dialog({
-    title: t("before_energy", {place: place.name}),
-    content: [
-      element("p", {}, t("is_it_clamped", {battery})),
-      element("ul", {class: "cautions"}, ...cautions),
-      ...(consent ?
-              [
-                element(
-                    "p", {}, t("needs_consent", {procedure: word_of("procedure", next.procedure)}), " ",
-                    said(`${consent}.`)),
-                field(t("who_agreed"), name, t("who_agreed_hint"))
-              ] :
-              []),
-    ],
-    buttons: [{label: t("understood_start"), value: "start", strong: true}],
-    act: async () => {
-      await change(place_path(place.name, "acknowledge"), {of: "cautions"});
-      const body = consent ? {procedure: next.procedure, consented_by: name.value.trim()} : {};
-      await send(place.name, "start", body, t("starts", {place: place.name}));
-    },
-  });
 }
 
 export function open_stop(place) {

@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 // One card a place. Cards are made once and rewritten, so that focus and open parts stay as they are.
 import {amount, degrees, duration, number} from "/amounts.js";
-import {with_name} from "/api.js";
+import {with_name, with_view} from "/api.js";
 import {cautions_of} from "/cautions.js";
 import {make_chart} from "/chart.js";
 import {element, set_both, set_hidden, set_list, set_said, set_text} from "/dom.js";
 import {open_instruments, troubled} from "/instruments.js";
-import {open_question, open_start, open_stop} from "/place_dialogs.js";
+import {open_question, open_stop} from "/place_dialogs.js";
 import {bench_language, has_word, label_words, t, word_of} from "/words.js";
 
 // Less than this at an empty place is the meter's own noise.
@@ -21,6 +21,9 @@ function make_reading(name) {
   };
 }
 
+const start = (card) =>
+    with_view("/start.js", (view) => view.open_start(card.place, card.cautions, card.next));
+
 function make_card(place) {
   const id = `place_${place.name}`;
   const card = {place, cautions: [], next: null};
@@ -33,7 +36,7 @@ function make_card(place) {
       "button", {
         type: "button",
         class: "strong",
-        onclick: () => with_name(() => open_start(card.place, card.cautions, card.next))
+        onclick: () => with_name(() => start(card))
       },
       t("start"));
   card.stop =

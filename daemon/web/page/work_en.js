@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
-// English: charts, the queue.
+// English: charts, the queue, the start of a run.
 export const words = {
   age: "Here for",
+  ah_and_wh: "{ah} Ah, {wh} Wh",
+  attendance: "Attendance",
   chart_at: "At {time}: {volts} V, {amps} A",
   chart_drag: "Or drag across the chart; a double click shows the whole run again.",
   chart_forecast:
@@ -9,11 +11,26 @@ export const words = {
       "not measured.",
   days: "{d} d {h} h",
   every_open_state: "every open one",
+  expected_time: "Expected",
   forecast_end: "end expected",
+  in_the_way: "In the way:",
+  instead_of_next: "Start this instead of the next one, the {procedure}",
+  is_next: "{procedure} (next)",
+  its_steps: "Its steps",
+  longest_time: "At most",
+  not_yet: "Not yet:",
+  nothing: "nothing",
+  parameter_limits: "Without an entry {initial}; from {min} to {max}.",
+  parameters: "Parameters",
+  procedure: "Procedure",
+  puts_in: "Puts in at most",
   search_hint: "ticket, size, date",
+  somebody_must_be_there: "somebody must be there while it energises",
   sort_by: "Sort by",
   sort_by_one: "Sort by: {column}",
   sort_other_way: "{column}: sort the other way",
+  takes_out: "Takes out at most",
+  up_to_times: "; up to {times} times",
   zoom_earlier: "Earlier",
   zoom_in: "Closer",
   zoom_later: "Later",

@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
-// Spanish: charts, the queue.
+// Spanish: charts, the queue, the start of a run.
 export const words = {
   age: "Aquí desde hace",
+  ah_and_wh: "{ah} Ah, {wh} Wh",
+  attendance: "Presencia",
   chart_at: "A los {time}: {volts} V, {amps} A",
   chart_drag: "O arrastre sobre el gráfico; un doble clic muestra otra vez todo el ensayo.",
   chart_forecast:
@@ -9,11 +11,26 @@ export const words = {
       "no una medida.",
   days: "{d} d {h} h",
   every_open_state: "todas las abiertas",
+  expected_time: "Se espera",
   forecast_end: "final esperado",
+  in_the_way: "Lo impide:",
+  instead_of_next: "Iniciar este en lugar del siguiente: {procedure}",
+  is_next: "{procedure} (el siguiente)",
+  its_steps: "Sus pasos",
+  longest_time: "Como máximo",
+  not_yet: "Todavía no:",
+  nothing: "nada",
+  parameter_limits: "Sin nada escrito {initial}; de {min} a {max}.",
+  parameters: "Parámetros",
+  procedure: "Procedimiento",
+  puts_in: "Carga como máximo",
   search_hint: "ficha, tamaño, fecha",
+  somebody_must_be_there: "alguien debe estar presente mientras haya energía",
   sort_by: "Ordenar por",
   sort_by_one: "Ordenar por: {column}",
   sort_other_way: "{column}: ordenar al revés",
+  takes_out: "Extrae como máximo",
+  up_to_times: "; hasta {times} veces",
   zoom_earlier: "Antes",
   zoom_in: "Más cerca",
   zoom_later: "Después",
