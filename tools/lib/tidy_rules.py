@@ -87,6 +87,7 @@ MAY_INCLUDE = {
     "tools/client": None,
     "tools/benchmarks": None,
     "tools/forecast_trial": None,
+    "tools/minutes_trial": None,
     "tools/returns": None,
     "tests": None,
 }
