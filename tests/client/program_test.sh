@@ -51,6 +51,53 @@ expect 64 '--until' ticket hold T-000001-3
 expect 0 '"body":"{\"until\":\"2026-01-31\",\"why\":\"no room\"}"' "${state[@]}" --json \
   ticket hold T-000001-3 --until 2026-01-31 --why 'no room'
 expect 0 '"verb":"ticket.recheck"' "${state[@]}" --json ticket recheck T-000001-3
+expect 0 '"verb":"ticket.override"' "${state[@]}" --json \
+  ticket override T-000001-9 --letter C --why 'for a pump'
+expect 0 '"body":"{\"letter\":\"C\",\"why\":\"for a pump\"}"' "${state[@]}" --json \
+  ticket override T-000001-9 --letter C --why 'for a pump'
+expect 64 'F not in' ticket override T-000001-9 --letter F --why 'looks bad'
+expect 64 'why' ticket override T-000001-9 --letter C
+expect 0 '"verb":"ticket.override.confirm"' "${state[@]}" --json \
+  ticket override-confirm T-000001-9 --letter C
+expect 64 'letter' ticket override-confirm T-000001-9
+expect 0 '"verb":"ticket.override.withdraw"' "${state[@]}" --json \
+  ticket override-withdraw T-000001-9 --why 'ask again'
+expect 0 '77 refused for safety' ticket override --help
+expect 0 '"subject":"EX-60-FL"' "${state[@]}" --json part show EX-60-FL
+expect 65 'not a part' "${state[@]}" ticket add --serial EX-1 --part EX-60-FL
+expect 1 '"verb":"fitting.check"' "${state[@]}" --json fitting check --chemistry agm --cells 6
+expect 65 '--drain' "${state[@]}" fitting check --chemistry agm --cells 6 --drain '0.3 A'
+expect 0 'may be fitted; 1 not yet' fitting check --help
+expect 0 'T-000006-4' "${state[@]}" bench show --search T-000006
+expect 0 '"queue"' "${state[@]}" --json bench show
+expect 0 '"tokens":false' "${state[@]}" --json session show
+printf 'serial,volts,seen\nC-1,12.4,\nC-2,12.4,leaking\nC-3,6.1,\n' >"$work/cores.csv"
+expect 0 'too_low' "${state[@]}" ticket batch --file "$work/cores.csv" --chemistry agm --cells 6 --only-look
+expect 0 'T-000008-0' "${state[@]}" ticket batch --file "$work/cores.csv" --chemistry agm --cells 6
+expect 65 'line 1' "${state[@]}" ticket batch --file "$bench" --chemistry agm
+expect 66 'no-such.csv' "${state[@]}" ticket batch --file no-such.csv
+expect 64 'not in' export "$work/out" --format xlsx
+expect 0 'config/export.md' export --help
+
+# completes WORDS WORD...: what bash offers behind these words.
+completes() {
+  local wanted=$1 offered
+  shift
+  "$leadwright" completion bash >"$work/completion"
+  # shellcheck disable=SC2016 # expanded by the shell that is asked
+  offered=$(bash -c 'source "$1"; shift
+    COMP_WORDS=(leadwright "$@") COMP_CWORD=$#; _leadwright; echo "${COMPREPLY[*]}"' \
+    _ "$work/completion" "$@")
+  [[ $offered != *"$wanted"* ]] || return 0
+  echo "failed: completion of leadwright $*: no \"$wanted\" in: $offered"
+  failures=$((failures + 1))
+}
+completes 'override override-confirm override-withdraw' ticket ov
+completes '--letter' ticket override T-000001-9 --le
+completes 'A B C D U' ticket override T-000001-9 --letter ''
+completes 'handed_back' ticket close --as ha
+completes '--json' ticket --js
+completes 'probe' instrument pr
 expect 64 'required' run trace
 expect 0 '"subject":"R-000001"' "${state[@]}" --json run trace R-000001
 expect 65 'not a trace' "${state[@]}" run trace R-000001 --csv -

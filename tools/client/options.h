@@ -16,10 +16,9 @@ struct ClientOptions {
   bool json = false;
 };
 
-/// The amounts are as typed, "640 A", "110 min", "60 Ah"; a bare number has the unit of its option.
-struct TicketAddOptions {
-  std::string file;  ///< JSON as POST /api/v1/tickets takes it, "-" for standard input; else the rest
-  std::string serial;
+/// What a battery's label says. The amounts are as typed, "640 A", "110 min", "60 Ah"; a bare number has the
+/// unit of its option.
+struct LabelOptions {
   std::string chemistry;
   std::optional<int> cells;
   std::string cca;
@@ -31,6 +30,12 @@ struct TicketAddOptions {
   std::string size_code;
   std::string manufactured_on;
   std::string date_code;
+};
+
+struct TicketAddOptions : LabelOptions {
+  std::string file;  ///< JSON as POST /api/v1/tickets takes it, "-" for standard input; else the rest
+  std::string part;  ///< of the bench's list of parts: fills what the label's options leave out
+  std::string serial;
   std::string complaint;
   std::string sold_on;
   std::string monitor_report;
@@ -38,6 +43,44 @@ struct TicketAddOptions {
   std::string remarks;
   std::vector<std::string> signs;  ///< "cracked", "leaking", "swollen", "frozen", "terminals_damaged"
   std::vector<std::string> procedures;
+};
+
+/// Many cores at once.
+struct TicketBatchOptions : LabelOptions {
+  std::string file;   ///< CSV with serial, volts, seen; "-" for standard input
+  std::string part;   ///< of all of them
+  std::string least;  ///< "10.5 V"; empty: 1.75 V a cell
+  bool only_look = false;
+};
+
+/// What the vehicle asks for, or how the battery's posts lie.
+struct PostOptions {
+  std::string plus_at;
+  std::string post;
+};
+
+struct FittingOptions : LabelOptions, PostOptions {
+  std::string file;  ///< JSON as POST /api/v1/fitting takes it, "-" for standard input; else the rest
+  std::string ticket;
+  std::string part;
+  struct Vehicle : LabelOptions, PostOptions {
+  } vehicle;
+  std::string ocv;             ///< "12.42 V"
+  std::string temperature;     ///< "10 degC"
+  std::string stood;           ///< "30 h"
+  std::string charger;         ///< "10 A"
+  std::string monitor_age;     ///< "900 d"
+  std::string monitor_charge;  ///< "82 %"
+  std::string running;         ///< "14.2 V"
+  std::string drain;           ///< "25 mA"
+};
+
+struct PartOptions {
+  std::string part;
+};
+
+struct BenchShowOptions {
+  std::string search;  ///< only tickets whose row has this text; empty for all
 };
 
 struct TicketListOptions {
@@ -48,6 +91,13 @@ struct TicketListOptions {
 struct TicketOptions {
   std::string ticket;
   std::string target;
+  std::string why;
+};
+
+/// Another letter than the bench's own.
+struct OverrideOptions {
+  std::string ticket;
+  std::string letter;
   std::string why;
 };
 

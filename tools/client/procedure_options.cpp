@@ -25,7 +25,7 @@ void add_procedure(Cli& cli) {
   plan->add_option("procedure", planned->procedure, "its name")->required();
   plan->add_option("--place", planned->place, "bay-1")->required();
   plan->add_option("--ticket", planned->ticket, "whose battery; else the battery that follows");
-  plan->add_option("--chemistry", planned->chemistry, "flooded, efb, agm, gel")->capture_default_str();
+  plan->add_option("--chemistry", planned->chemistry, "flooded, efb, agm, gel, lead")->capture_default_str();
   plan->add_option("--cells", planned->cells, "6 for 12 V, 3 for 6 V")->capture_default_str();
   plan->add_option("--cca", planned->cca, "cold cranking amperes, '640 A'");
   plan->add_option("--rc", planned->reserve_capacity, "reserve capacity, '110 min'");

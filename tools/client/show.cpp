@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "tools/client/json_view.h"
+#include "tools/client/show_override.h"
 #include "tools/client/table.h"
 
 namespace leadwright {
@@ -177,7 +178,7 @@ std::string show_ticket(const std::string& body) {
                   {"CONDITIONS", "conditions"}}) +
          section("FAULTS", member(*page, "faults"),
                  {{"FAULT", "kind"}, {"RUN", "run"}, {"EVIDENCE", "evidence"}}) +
-         budgets(member(*page, "findings")) + grade_section(member(*page, "grade"));
+         budgets(member(*page, "findings")) + grade_section(member(*page, "grade")) + overrides_section(body);
 }
 
 std::string show_added_ticket(const std::string& body) {

@@ -4,9 +4,11 @@
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
 #include <boost/json/serialize.hpp>
+#include <utility>
 
-#include "tools/client/amount.h"
 #include "tools/client/call.h"
+#include "tools/client/json_view.h"
+#include "tools/client/label_json.h"
 #include "tools/client/show.h"
 
 namespace leadwright {
@@ -14,29 +16,15 @@ namespace {
 
 namespace json = boost::json;
 
-void set_text(json::object& object, std::string_view key, const std::string& value) {
-  if (!value.empty()) object[json::string_view(key.data(), key.size())] = value;
-}
-
 constexpr const char* name_a_ticket = "give a JSON file, or - for standard input";
 
-Result<json::object> battery_of(const TicketAddOptions& options) {
+/// The serial first, then what the label says.
+Result<json::object> battery_of(const TicketAddOptions& options, json::object part) {
+  auto label = label_json(options, std::move(part));
+  if (!label) return label;
   json::object battery;
   set_text(battery, "serial", options.serial);
-  set_text(battery, "chemistry", options.chemistry);
-  if (options.cells) battery["cells"] = *options.cells;
-  for (const RatingOption& amount : ratings_of(options.cca, options.reserve_capacity, options.c20)) {
-    if (amount.text.empty()) continue;
-    const auto value = amount_of(amount.text, amount.option);
-    if (!value) return tl::unexpected<Error>(value.error());
-    battery[amount.key] = *value;
-  }
-  set_text(battery, "cca_standard", options.cca_standard);
-  set_text(battery, "reserve_capacity_standard", options.reserve_capacity_standard);
-  set_text(battery, "c20_standard", options.c20_standard);
-  set_text(battery, "size_code", options.size_code);
-  set_text(battery, "manufactured_on", options.manufactured_on);
-  set_text(battery, "date_code", options.date_code);
+  for (const auto& [key, value] : *label) battery[key] = value;
   return battery;
 }
 
@@ -59,8 +47,9 @@ std::string change_body(const char* key, const TicketOptions& options) {
 
 }  // namespace
 
-Result<std::string> drop_off_body(const TicketAddOptions& options) {
-  auto battery = battery_of(options);
+Result<std::string> drop_off_body(const TicketAddOptions& options, const std::string& part) {
+  const auto known = parse_json(part);
+  auto battery = battery_of(options, known && known->is_object() ? known->get_object() : json::object());
   if (!battery) return pass(battery);
   if (!options.file.empty()) {
     if (battery->empty()) return read_input(options.file, name_a_ticket);
@@ -81,7 +70,9 @@ Result<std::string> drop_off_body(const TicketAddOptions& options) {
 }
 
 ExitCode ticket_add(const ClientOptions& client, const TicketAddOptions& options) {
-  auto body = drop_off_body(options);
+  const auto part = part_label(client, options.part);
+  if (!part) return report(client, part.error());
+  auto body = drop_off_body(options, json::serialize(*part));
   if (!body) return report(client, body.error());
   return run_ask(client, {"POST", "/api/v1/tickets", std::move(*body)}, show_added_ticket);
 }

@@ -1,0 +1,134 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "tools/client/counter_commands.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cctype>
+#include <iostream>
+#include <vector>
+
+#include "tools/client/call.h"
+#include "tools/client/json_view.h"
+#include "tools/client/table.h"
+
+namespace leadwright {
+namespace {
+
+namespace json = boost::json;
+using Rows = std::vector<std::vector<std::string>>;
+
+std::string said(const json::value& of, std::string_view key) {
+  return words(member(of, key));
+}
+
+std::string amount(const json::value& of, std::string_view key, int digits) {
+  const auto value = number(member(of, key));
+  return value ? decimal(*value, digits) : "";
+}
+
+std::string folded(std::string text) {
+  std::ranges::transform(text, text.begin(), [](unsigned char c) { return std::tolower(c); });
+  return text;
+}
+
+std::string show_scalars(const json::value& object, Rows rows = {}) {
+  if (object.is_object()) {
+    for (const auto& [key, value] : object.get_object()) rows.push_back({std::string(key), words(value)});
+  }
+  return table(rows);
+}
+
+std::string show_part(const std::string& body) {
+  const auto part = parse_json(body);
+  if (!part || !member(*part, "battery").is_object()) return body + "\n";
+  return show_scalars(member(*part, "battery"), {{"part", said(*part, "part")}});
+}
+
+std::string show_session(const std::string& body) {
+  const auto session = parse_json(body);
+  return session && session->is_object() ? show_scalars(*session) : body + "\n";
+}
+
+std::vector<std::string> place_row(const json::value& place) {
+  const auto left = number(member(place, "left_s"));
+  return {said(place, "name"),
+          said(place, "kind"),
+          said(place, "ticket"),
+          said(place, "doing"),
+          left ? short_duration(*left) : "",
+          amount(place, "volts_v", 3),
+          amount(place, "amps_a", 2),
+          amount(place, "case_degc", 1),
+          said(place, "needs")};
+}
+
+std::string letter_of(const json::value& row) {
+  const std::string own = said(row, "own_grade");
+  return said(row, "grade") + (own.empty() ? "" : " (bench: " + own + ")");
+}
+
+std::string minutes_of(const json::value& row) {
+  std::string text = amount(row, "reserve_capacity_min", 1);
+  if (const auto u = number(member(row, "reserve_capacity_u_min"))) text += " +- " + decimal(2.0 * *u, 1);
+  if (const auto rated = number(member(row, "rated_min")))
+    text += (text.empty() ? "rated " : " of ") + decimal(*rated, 0);
+  return text;
+}
+
+std::vector<std::string> queue_row(const json::value& row) {
+  std::string why = said(row, "reason");
+  if (const auto waits = said(row, "proposed_grade"); !waits.empty())
+    why += " Needs you: the letter " + waits + " waits for a second person.";
+  if (const auto needs = said(row, "needs"); !needs.empty()) why += " Needs you: " + needs;
+  return {said(row, "ticket"),
+          said(row, "label"),
+          said(row, "state"),
+          said(row, "place"),
+          letter_of(row),
+          minutes_of(row),
+          why};
+}
+
+}  // namespace
+
+std::string show_bench(const std::string& body, const std::string& search) {
+  const auto bench = parse_json(body);
+  if (!bench || !member(*bench, "places").is_array()) return body + "\n";
+  std::string text = said(*bench, "bench") + ", " + said(*bench, "at");
+  if (said(*bench, "simulated") == "true") text += ", SIMULATED, time x " + amount(*bench, "scale", 0);
+  text += "\n";
+  for (const auto& alarm : items(member(*bench, "alarms"))) {
+    const std::string place = said(alarm, "place");
+    text.append("ALARM: ").append(place).append(place.empty() ? "" : ": ").append(said(alarm, "text"));
+    text += "\n";
+  }
+  Rows places{{"PLACE", "KIND", "TICKET", "DOES", "LEFT", "V", "A", "DEGC", "NEEDS"}};
+  for (const auto& place : items(member(*bench, "places"))) places.push_back(place_row(place));
+  Rows queue{{"TICKET", "BATTERY", "STATE", "PLACE", "GRADE", "MIN, k = 2", "WHY"}};
+  for (const auto& one : items(member(*bench, "queue"))) {
+    const auto row = queue_row(one);
+    const bool is_wanted = std::ranges::any_of(
+        row, [&](const std::string& cell) { return folded(cell).find(folded(search)) != std::string::npos; });
+    if (is_wanted) queue.push_back(row);
+  }
+  text.append("\n").append(table(places)).append("\n");
+  return text.append(queue.size() > 1 ? table(queue) : "no ticket\n");
+}
+
+ExitCode part_show(const ClientOptions& client, const PartOptions& options) {
+  return run_ask(client, {"GET", "/api/v1/parts/" + path_segment(options.part), ""}, show_part);
+}
+
+ExitCode session_show(const ClientOptions& client) {
+  return run_ask(client, {"GET", "/api/v1/session", ""}, show_session);
+}
+
+ExitCode bench_show(const ClientOptions& client, const BenchShowOptions& options) {
+  const auto body = ask(client, {"GET", "/api/v1/bench", ""});
+  if (!body) return report(client, body.error());
+  std::cout << (client.json ? *body + "\n" : show_bench(*body, options.search));
+  return std::cout.flush() ? ExitCode::ok : ExitCode::io;
+}
+
+}  // namespace leadwright
