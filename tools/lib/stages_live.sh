@@ -1,6 +1,6 @@
 # SPDX-License-Identifier: Apache-2.0
-# shellcheck shell=bash disable=SC2154 # root, logs, long and the functions of stages.sh
-# The stages of tools/check that run the daemon as it is: killed, asked, shown. Read after stages.sh.
+# shellcheck shell=bash disable=SC2154 # root, logs, long and stage_name are set by tools/check
+# The stages of tools/check that run the real daemon on a simulated bench; stages.sh says how a stage runs.
 
 stage_kill() {
   local kills=200
@@ -15,6 +15,12 @@ stage_kill() {
 stage_api() {
   compile release leadwrightd leadwright benchsim
   python3 -B tools/lib/contract.py "$root"
+}
+
+# The day of the manual, on the simulated bench: each line of it must go as it says.
+stage_day() {
+  compile release leadwrightd leadwright benchsim
+  tools/lib/counter_day.sh build/release/bin
 }
 
 # The demo runs once for two stages: its page is looked at while it is up, the verdict kept for stage_page.
