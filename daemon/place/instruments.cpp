@@ -139,6 +139,17 @@ Task<void> PlaceInstruments::look_around() {
   }
 }
 
+Task<void> PlaceInstruments::look_at_those_there() {
+  still_flows_ = false;
+  for (const auto& watch : watches_) {
+    Instrument& each = watch->instrument();
+    if (each.state() != LinkState::ready) continue;
+    const Result<Reading> reading = co_await each.sample();
+    watch->asked(reading ? nullptr : &reading.error());
+    if (reading) look_for_current(each, *reading);
+  }
+}
+
 InstrumentReach PlaceInstruments::reach() const {
   InstrumentReach reach;
   if (load_ != nullptr) reach.load_amps_max = load_->profile().amps_max;

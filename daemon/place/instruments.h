@@ -73,6 +73,8 @@ class PlaceInstruments {
   /// The last make_safe() succeeded, or none was needed yet. What is not proved may flow unseen: a meter in
   /// overload shows no current.
   bool is_proved_off() const { return is_proved_off_; }
+  /// Current may flow although nothing runs.
+  bool may_flow() const { return still_flows_ || !is_proved_off_; }
   /// What a daemon before this one left on is not known: nothing counts as proved before a make_safe().
   void doubt_off() { is_proved_off_ = false; }
   /// Bench time until which current may have flowed with no run to end it: now, as long as off is not proved
@@ -90,6 +92,8 @@ class PlaceInstruments {
 
   /// Looks at what gives no sample while nothing runs: its loss is seen then and not at the next start.
   Task<void> look_around();
+  /// The same while the place waits for some of its instruments.
+  Task<void> look_at_those_there();
   /// In that look an instrument showed more current than its profile takes for off.
   bool still_flows() const { return still_flows_; }
 

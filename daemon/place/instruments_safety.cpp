@@ -148,7 +148,10 @@ Task<Result<void>> PlaceInstruments::make_safe() {
       safe = co_await instrument->make_safe(2);
     }
     watch(*instrument).asked(safe ? nullptr : &safe.error());
-    if (!safe && outcome) outcome = std::move(safe);
+    if (safe) continue;
+    // One that is there and on is worse than one that is away.
+    const bool is_on = safe.error().code == Errc::not_verified;
+    if (outcome || (is_on && outcome.error().code != Errc::not_verified)) outcome = std::move(safe);
   }
   if (!outcome && own_.isolator) {
     const Result<void> opened = co_await own_.isolator->open();
@@ -161,7 +164,7 @@ Task<Result<void>> PlaceInstruments::make_safe() {
 }
 
 std::optional<Instant> PlaceInstruments::unproved_until() const {
-  return !is_proved_off_ || still_flows_ ? std::optional(clocks_.bench.now()) : unproved_until_;
+  return may_flow() ? std::optional(clocks_.bench.now()) : unproved_until_;
 }
 
 }  // namespace leadwright

@@ -188,11 +188,12 @@ Task<void> Place::connect_all() {
   }
   BackOff pause;
   while (!is_equipped()) {
+    // The others may have gone as well meanwhile, or not be off.
+    co_await instruments_->look_at_those_there();
+    if (instruments_->may_flow()) co_await end_stray_current();
     std::string problem;
     for (const auto& watch : instruments_->watches()) {
       const Instrument& instrument = watch->instrument();
-      // The others may have gone as well meanwhile.
-      if (instrument.state() == LinkState::ready) co_await look_at(*watch);
       if (instrument.state() == LinkState::ready) continue;
       const Result<void> connected = co_await leadwright::connect(*watch, {clocks_, simulated_});
       if (connected || !problem.empty()) continue;
@@ -205,8 +206,11 @@ Task<void> Place::connect_all() {
       problem_ = problem;
       events_.place_changed(*this);
     }
-    co_await wake_.wait_until(clocks_.machine.now() + pause.next());
+    const Second next = pause.next();
+    co_await wake_.wait_until(clocks_.machine.now() +
+                              (instruments_->may_flow() ? std::min(next, look_period_) : next));
   }
+  if (instruments_->may_flow()) co_await end_stray_current();
   problem_.clear();
   ready_ = true;
   events_.place_changed(*this);
@@ -223,7 +227,7 @@ Task<void> Place::look() {
   // What stands on open leads is not the battery's voltage.
   if (!instruments_->is_connected()) live_.volts.reset();
   co_await instruments_->look_around();
-  if (instruments_->still_flows() || !instruments_->is_proved_off()) co_await end_stray_current();
+  if (instruments_->may_flow()) co_await end_stray_current();
 }
 
 Task<void> Place::end_stray_current() {
@@ -232,6 +236,8 @@ Task<void> Place::end_stray_current() {
   const Result<void> off = co_await instruments_->make_safe();
   // A run that was ordered meanwhile begins with the same question.
   if (off || execution_ || !trip_.empty()) co_return;
+  // What is away is asked when it is back, before the place is ready.
+  if (!ready_ && off.error().code != Errc::not_verified) co_return;
   trip_ = first + off.error().line();
   instruments_->alarm(fmt::format("{} tripped: {}", name(), trip_));
   Batch batch;

@@ -45,6 +45,37 @@ TEST_F(Hazard, a_battery_too_hot_to_charge_is_not_charged_even_for_one_sample) {
   EXPECT_EQ(world->bench().place(charging)->activity(), Activity::tripped);
 }
 
+TEST_F(Hazard, a_charger_that_stays_on_is_shouted_again_while_the_thermometer_is_away) {
+  begin_run("cell:discharged", "standard charge", charging);
+  world->clock().run_for(minutes(5.0));
+  ASSERT_FALSE(is_off(charging));
+  SimInstrument& charger = *world->sim().instrument("charge-1.charger");
+  SimInstrument& thermometer = *world->sim().instrument("charge-1.thermometer");
+  charger.set_fault(SimInstrument::Fault::ignores_off, true);
+  thermometer.set_fault(SimInstrument::Fault::no_answer, true);
+  world->clock().run_for(minutes(1.0));
+  const Place& place = *world->bench().place(charging);
+  const auto acknowledge = [this] {
+    const Response answer =
+        world->ask("place.acknowledge", charging, R"({"of":"trip","why":"looked at it"})");
+    EXPECT_EQ(answer.status, 200) << answer.body;
+  };
+  ASSERT_EQ(place.activity(), Activity::tripped);
+  acknowledge();
+  world->clock().run_for(Second(10.0));
+  EXPECT_EQ(place.activity(), Activity::tripped);
+  EXPECT_THAT(place.trip(), HasSubstr("charge-1.charger"));
+  thermometer.set_fault(SimInstrument::Fault::no_answer, false);
+  world->clock().run_for(minutes(1.0));
+  EXPECT_EQ(place.activity(), Activity::tripped);
+  charger.set_fault(SimInstrument::Fault::ignores_off, false);
+  world->clock().run_for(Second(10.0));
+  EXPECT_TRUE(is_off(charging));
+  acknowledge();
+  world->clock().run_for(Second(10.0));
+  EXPECT_EQ(place.activity(), Activity::ready);
+}
+
 TEST_F(Hazard, no_charge_begins_without_a_temperature) {
   world->sim().instrument("charge-1.thermometer")->set_fault(SimInstrument::Fault::no_answer, true);
   world->clock().run_for(minutes(1.0));
