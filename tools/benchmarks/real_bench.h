@@ -66,7 +66,7 @@ class RealBench {
   std::vector<Second> lateness_for(Second time);
   /// Everything off.
   void end();
-  const std::string& url() const { return web_->url(); }
+  std::string url() const { return web_->url(); }
   std::uint16_t web_port() const { return web_->port(); }
 
  private:
