@@ -62,14 +62,11 @@ double page_verdict(Sheet& sheet, SheetFrame at, const Certificate& certificate,
   const double from = at.y;
   const int lines = density.paragraph_lines_max;
   if (const auto& own = certificate.own_letter) {
+    // The reason last: it is what may be cut where it is long.
     std::string words("Letter set by two persons on ");
-    words.append(own->set_at.rfc3339().substr(0, 10)).append(": ").append(own->why);
-    words.append(own->why.ends_with('.') ? "" : ".")
-        .append(" The bench's own letter: ")
-        .append(1, own->letter)
-        .append(", ")
-        .append(own->meaning);
-    at.y += sheet.text(at, words + ".", {density.size + 1.2, true, false, Ink::dark, lines}) + 2.0;
+    words.append(own->set_at.rfc3339().substr(0, 10)).append("; the bench's own letter: ");
+    words.append(1, own->letter).append(", ").append(own->meaning).append(". Their reason: ");
+    at.y += sheet.text(at, words + own->why, {density.size + 1.2, true, false, Ink::dark, lines}) + 2.0;
   }
   at.y += sheet.text(at, certificate.reason, {density.size + 2.2, true, false, Ink::dark, lines}) + 2.0;
   const auto add = [&](const char* name, const std::string& words) {
