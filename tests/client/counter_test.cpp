@@ -99,7 +99,7 @@ TEST(Fitting, is_told_in_sentences_with_what_was_not_checked) {
   EXPECT_EQ(show_fitting("no json"), "no json\n");
 }
 
-constexpr const char* bench =
+constexpr const char* whole_bench =
     R"({"bench":"back room","at":"2026-03-02T09:15:00Z","simulated":true,"scale":240,)"
     R"("alarms":[{"place":"bay-1","text":"over-temperature"}],)"
     R"("places":[{"name":"bay-1","kind":"bay","ticket":"T-000001-9","doing":"tripped","needs":"a person",)"
@@ -112,7 +112,7 @@ constexpr const char* bench =
     R"("reserve_capacity_u_min":null,"rated_min":null,"needs":"carry it to a bay"}]})";
 
 TEST(BenchShown, has_alarms_places_and_the_queue_with_the_letter_that_stands_and_the_benchs_own) {
-  const std::string text = show_bench(bench, "");
+  const std::string text = show_bench(whole_bench, "");
   for (const char* part :
        {"ALARM: bay-1: over-temperature", "SIMULATED, time x 240", "1 h 24 min", "12.600", "B (bench: U)",
         "96.4 +- 3.0 of 100", "the letter C waits for a second person", "Needs you: carry it to a bay"}) {
@@ -121,8 +121,8 @@ TEST(BenchShown, has_alarms_places_and_the_queue_with_the_letter_that_stands_and
 }
 
 TEST(BenchShown, has_only_the_tickets_that_are_searched_for) {
-  EXPECT_THAT(show_bench(bench, "EFB"), AllOf(HasSubstr("T-000002-7"), Not(HasSubstr("96.4"))));
-  EXPECT_THAT(show_bench(bench, "gel"), HasSubstr("no ticket"));
+  EXPECT_THAT(show_bench(whole_bench, "EFB"), AllOf(HasSubstr("T-000002-7"), Not(HasSubstr("96.4"))));
+  EXPECT_THAT(show_bench(whole_bench, "gel"), HasSubstr("no ticket"));
 }
 
 TEST(OverrideShown, says_what_stands_who_said_so_and_what_still_has_to_be_done) {

@@ -67,13 +67,13 @@ Result<BatchRules> rules_of(const TicketBatchOptions& options, const json::objec
   return rules;
 }
 
-struct Batch {
+struct CoreBatch {
   std::vector<Core> cores;
   json::object label;
   BatchRules rules;
 };
 
-Result<Batch> batch_of(const ClientOptions& client, const TicketBatchOptions& options) {
+Result<CoreBatch> batch_of(const ClientOptions& client, const TicketBatchOptions& options) {
   const auto text = read_input(options.file, "give a CSV file, or - for standard input");
   if (!text) return tl::unexpected<Error>(text.error());
   auto cores = cores_of(*text);
@@ -84,7 +84,7 @@ Result<Batch> batch_of(const ClientOptions& client, const TicketBatchOptions& op
   if (!label) return pass(label);
   const auto rules = rules_of(options, *label);
   if (!rules) return tl::unexpected<Error>(rules.error());
-  return Batch{std::move(*cores), std::move(*label), *rules};
+  return CoreBatch{std::move(*cores), std::move(*label), *rules};
 }
 
 }  // namespace

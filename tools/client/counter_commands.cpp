@@ -18,7 +18,7 @@ namespace {
 namespace json = boost::json;
 using Rows = std::vector<std::vector<std::string>>;
 
-std::string said(const json::value& of, std::string_view key) {
+std::string shown_at(const json::value& of, std::string_view key) {
   return words(member(of, key));
 }
 
@@ -42,7 +42,7 @@ std::string show_scalars(const json::value& object, Rows rows = {}) {
 std::string show_part(const std::string& body) {
   const auto part = parse_json(body);
   if (!part || !member(*part, "battery").is_object()) return body + "\n";
-  return show_scalars(member(*part, "battery"), {{"part", said(*part, "part")}});
+  return show_scalars(member(*part, "battery"), {{"part", shown_at(*part, "part")}});
 }
 
 std::string show_session(const std::string& body) {
@@ -52,23 +52,17 @@ std::string show_session(const std::string& body) {
 
 std::vector<std::string> place_row(const json::value& place) {
   const auto left = number(member(place, "left_s"));
-  return {said(place, "name"),
-          said(place, "kind"),
-          said(place, "ticket"),
-          said(place, "doing"),
-          left ? short_duration(*left) : "",
-          amount(place, "volts_v", 3),
-          amount(place, "amps_a", 2),
-          amount(place, "case_degc", 1),
-          said(place, "needs")};
+  return {shown_at(place, "name"),    shown_at(place, "kind"),           shown_at(place, "ticket"),
+          shown_at(place, "doing"),   left ? short_duration(*left) : "", amount(place, "volts_v", 3),
+          amount(place, "amps_a", 2), amount(place, "case_degc", 1),     shown_at(place, "needs")};
 }
 
 std::string letter_of(const json::value& row) {
-  const std::string own = said(row, "own_grade");
-  return said(row, "grade") + (own.empty() ? "" : " (bench: " + own + ")");
+  const std::string own = shown_at(row, "own_grade");
+  return shown_at(row, "grade") + (own.empty() ? "" : " (bench: " + own + ")");
 }
 
-std::string minutes_of(const json::value& row) {
+std::string minutes_words(const json::value& row) {
   std::string text = amount(row, "reserve_capacity_min", 1);
   if (const auto u = number(member(row, "reserve_capacity_u_min"))) text += " +- " + decimal(2.0 * *u, 1);
   if (const auto rated = number(member(row, "rated_min")))
@@ -77,16 +71,16 @@ std::string minutes_of(const json::value& row) {
 }
 
 std::vector<std::string> queue_row(const json::value& row) {
-  std::string why = said(row, "reason");
-  if (const auto waits = said(row, "proposed_grade"); !waits.empty())
+  std::string why = shown_at(row, "reason");
+  if (const auto waits = shown_at(row, "proposed_grade"); !waits.empty())
     why += " Needs you: the letter " + waits + " waits for a second person.";
-  if (const auto needs = said(row, "needs"); !needs.empty()) why += " Needs you: " + needs;
-  return {said(row, "ticket"),
-          said(row, "label"),
-          said(row, "state"),
-          said(row, "place"),
+  if (const auto needs = shown_at(row, "needs"); !needs.empty()) why += " Needs you: " + needs;
+  return {shown_at(row, "ticket"),
+          shown_at(row, "label"),
+          shown_at(row, "state"),
+          shown_at(row, "place"),
           letter_of(row),
-          minutes_of(row),
+          minutes_words(row),
           why};
 }
 
@@ -95,12 +89,12 @@ std::vector<std::string> queue_row(const json::value& row) {
 std::string show_bench(const std::string& body, const std::string& search) {
   const auto bench = parse_json(body);
   if (!bench || !member(*bench, "places").is_array()) return body + "\n";
-  std::string text = said(*bench, "bench") + ", " + said(*bench, "at");
-  if (said(*bench, "simulated") == "true") text += ", SIMULATED, time x " + amount(*bench, "scale", 0);
+  std::string text = shown_at(*bench, "bench") + ", " + shown_at(*bench, "at");
+  if (shown_at(*bench, "simulated") == "true") text += ", SIMULATED, time x " + amount(*bench, "scale", 0);
   text += "\n";
   for (const auto& alarm : items(member(*bench, "alarms"))) {
-    const std::string place = said(alarm, "place");
-    text.append("ALARM: ").append(place).append(place.empty() ? "" : ": ").append(said(alarm, "text"));
+    const std::string place = shown_at(alarm, "place");
+    text.append("ALARM: ").append(place).append(place.empty() ? "" : ": ").append(shown_at(alarm, "text"));
     text += "\n";
   }
   Rows places{{"PLACE", "KIND", "TICKET", "DOES", "LEFT", "V", "A", "DEGC", "NEEDS"}};

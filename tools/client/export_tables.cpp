@@ -87,7 +87,7 @@ const json::value& found(const json::value& row, std::string_view column) {
 }
 
 /// Plain decimals, which every spreadsheet reads.
-std::string cell(const json::value& value) {
+std::string plain_text(const json::value& value) {
   if (!value.is_double()) return words(value);
   std::string text = decimal(value.get_double(), 9);
   text.erase(text.find_last_not_of('0') + 1);
@@ -132,7 +132,7 @@ std::string export_row(const ExportTable& table, ExportFormat format, const std:
   std::string line;
   for (const std::string_view column : table.columns) {
     if (column != table.columns.front()) line += ',';
-    line += csv_cell(cell(found(*row, column)));
+    line += csv_cell(plain_text(found(*row, column)));
   }
   return line + "\n";
 }

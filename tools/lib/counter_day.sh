@@ -146,22 +146,25 @@ expect 0 'at shelf' "${bob[@]}" ticket move "$core" shelf --why 'it waits for an
 
 # ------------------------------------------------------------------------------------------ the afternoon
 say 'The queue says what comes next: it is carried there, started, and followed to its end'
+# On a machine that has too much to do a reading may come late, which trips the place as it must: looked at,
+# acknowledged, begun again.
 at=bay-1
-until [[ $("${ana[@]}" ticket list --state graded) == *"$sound"* ]]; do
-  to=
+carry_to() {
+  benchsim ask --state sim "move $at $1" >/dev/null
+  at=$1
+  expect 0 "at $at" "${bob[@]}" ticket move "$sound" "$at"
+}
+for ((turn = 0; turn < 200; turn++)); do
+  [[ $("${ana[@]}" ticket list --state graded) != *"$sound"* ]] || break
   case $("${bob[@]}" bench show --search "$sound") in
-    *"Needs you: move to a charging place"*) to=charge-1 ;;
-    *"Needs you: move to a bay"*) to=bay-1 ;;
+    *"ALARM: $at"*) expect 0 'done' "${bob[@]}" place acknowledge "$at" --of trip --why 'looked at' ;;
+    *"Needs you: move to a charging place"*) carry_to charge-1 ;;
+    *"Needs you: move to a bay"*) carry_to bay-1 ;;
+    *"Needs you: start"*) "${bob[@]}" place start "$at" || true ;;
+    *) "${bob[@]}" run watch "$at" || true ;;
   esac
-  if [[ -n $to ]]; then
-    benchsim ask --state sim "move $at $to" >/dev/null
-    at=$to
-    expect 0 "at $at" "${bob[@]}" ticket move "$sound" "$at"
-    expect 0 'starts' "${bob[@]}" place start "$at"
-  fi
   # The bench is shown at most half a second late.
   sleep 0.6
-  "${bob[@]}" run watch "$at" || true
 done
 expect 0 'GRADE' "${ana[@]}" ticket show "$sound"
 
