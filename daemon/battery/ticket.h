@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "daemon/battery/nameplate.h"
+#include "daemon/battery/vehicle_monitor.h"
 #include "daemon/clock/instant.h"
 
 namespace leadwright {
@@ -34,8 +35,9 @@ struct Battery {
 struct Story {
   std::string complaint;
   std::string sold_on;
-  std::string monitor_report;  ///< what the vehicle's battery monitor said; a story, not evidence
-  std::string receipt = {};    ///< number of the receipt; empty if none was shown
+  std::string monitor_report;   ///< what the vehicle's battery monitor said; a story, not evidence
+  std::string receipt = {};     ///< number of the receipt; empty if none was shown
+  VehicleMonitor monitor = {};  ///< the same monitor in numbers
 };
 
 struct Inspection {

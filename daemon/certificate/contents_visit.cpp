@@ -91,7 +91,10 @@ std::vector<CertificateFact> visit_facts(const Ticket& ticket, const std::vector
   if (!ticket.story.receipt.empty())
     sold.append(sold.empty() ? "" : ", ").append("receipt ").append(ticket.story.receipt);
   add_fact(facts, "sold", sold);
-  add_fact(facts, "vehicle's monitor", ticket.story.monitor_report);
+  std::string monitor = words(ticket.story.monitor);
+  if (!ticket.story.monitor_report.empty())
+    monitor.append(monitor.empty() ? "" : "; ").append(ticket.story.monitor_report);
+  add_fact(facts, "vehicle's monitor", monitor);
   add_fact(facts, "inspection", seen_words(ticket.inspection));
   const auto taken_in = std::ranges::find(audit, "ticket.add", &AuditEntry::what);
   if (taken_in != audit.end()) add_fact(facts, "inspected by", taken_in->actor + " (name as typed)");

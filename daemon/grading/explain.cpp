@@ -48,6 +48,8 @@ std::string story_words(const Story& story) {
   if (!story.receipt.empty()) text.append(", receipt ").append(story.receipt);
   if (!story.monitor_report.empty())
     text.append("; the vehicle's monitor said: ").append(story.monitor_report);
+  if (const std::string monitor = words(story.monitor); !monitor.empty())
+    text.append("; its numbers: ").append(monitor);
   return text.append(".");
 }
 

@@ -9,6 +9,7 @@
 #include "daemon/battery/peukert.h"
 #include "daemon/battery/shelf.h"
 #include "daemon/battery/uncertainty.h"
+#include "daemon/grading/monitor_flags.h"
 #include "daemon/grading/signs.h"
 #include "daemon/grading/warranty.h"
 
@@ -136,6 +137,7 @@ std::vector<std::string> flags_of(const Evidence& evidence, const Policy& policy
   flag_age(evidence, policy, flags);
   flag_shelf(evidence, policy, flags);
   flag_frost(evidence, policy, flags);
+  for (std::string& flag : monitor_flags(evidence)) flags.push_back(std::move(flag));
   for (Sign& sign : signs_of(evidence, policy)) flags.push_back(std::move(sign.evidence));
   return flags;
 }

@@ -21,12 +21,25 @@ void read_label(JsonObject label, DropOff& drop, std::vector<Error>& errors) {
   label.finish();
 }
 
+VehicleMonitor read_monitor(JsonObject monitor) {
+  VehicleMonitor read;
+  read.soc = monitor.number_within("soc_1", 0.0, 1.0);
+  if (const auto days = monitor.number_within("age_days", 0.0, 10000.0)) read.age = hours(24.0 * *days);
+  if (const auto degc = monitor.number_within("battery_degc", -40.0, 110.0)) read.battery = Celsius(*degc);
+  read.reset_on = monitor.text("reset_on");
+  if (!read.reset_on.empty() && (read.reset_on.size() != 10 || !Utc::parse(read.reset_on)))
+    monitor.error("reset_on", "\"" + read.reset_on + "\" is no day", "write 2024-03-15, or leave it out");
+  monitor.finish();
+  return read;
+}
+
 Story read_story(JsonObject story) {
   Story told;
   told.complaint = story.text("complaint");
   told.sold_on = story.text("sold_on");
   told.monitor_report = story.text("monitor_report");
   told.receipt = story.text("receipt");
+  if (auto monitor = story.object("monitor")) told.monitor = read_monitor(*monitor);
   if (!told.sold_on.empty() && !Utc::parse_from_month(told.sold_on)) {
     story.error("sold_on", "\"" + told.sold_on + "\" is not a date",
                 "write 2024-03 or 2024-03-15, or leave it out");

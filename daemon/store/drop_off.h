@@ -4,7 +4,8 @@
 //
 // {"battery":{"serial","chemistry","cells","cca_a","cca_standard","reserve_capacity_min",
 //   "reserve_capacity_standard","c20_ah","c20_standard","size_code","manufactured_on" or "date_code"},
-//  "story":{"complaint","sold_on","monitor_report","receipt"},
+//  "story":{"complaint","sold_on","monitor_report","receipt",
+//    "monitor":{"soc_1","age_days","battery_degc","reset_on"}},
 //  "inspection":{"cracked","leaking","swollen","frozen","terminals_damaged","remarks"},
 //  "procedures":["reserve capacity"]}
 // Needed: battery with serial, chemistry, cells, and the standard of a stated CCA or reserve capacity

@@ -15,21 +15,6 @@ namespace {
 const std::vector<std::string> plus_words{"left", "right"};
 const std::vector<std::string> post_words{"taper_large", "taper_small", "side", "stud"};
 
-/// What a person may have typed; outside it is a slip of the finger.
-struct Bounds {
-  double least;
-  double most;
-};
-
-std::optional<double> bounded(JsonObject& object, std::string_view key, Bounds bounds) {
-  const auto value = object.number(key);
-  if (!value || (*value >= bounds.least && *value <= bounds.most)) return value;
-  object.error(key, json_text(*value) + " can't be right",
-               "between " + json_text(bounds.least) + " and " + json_text(bounds.most) +
-                   " is possible: look at the number and its unit again");
-  return std::nullopt;
-}
-
 void read_battery(JsonObject label, FitSide& side, Utc today, std::vector<Error>& errors) {
   DropOff drop;
   read_nameplate(label, LabelOf::battery, "battery.", drop.nameplate, drop.date_code, errors);
@@ -51,9 +36,9 @@ void read_vehicle(JsonObject vehicle, FitSide& side, std::vector<Error>& errors)
 }
 
 std::optional<MeterReading> read_reading(JsonObject reading) {
-  const auto volts = bounded(reading, "ocv_v", {0.0, 30.0});
-  const auto degc = bounded(reading, "battery_degc", {-40.0, 80.0});
-  const auto stood = bounded(reading, "stood_h", {0.0, 100000.0});
+  const auto volts = reading.number_within("ocv_v", 0.0, 30.0);
+  const auto degc = reading.number_within("battery_degc", -40.0, 80.0);
+  const auto stood = reading.number_within("stood_h", 0.0, 100000.0);
   if (!reading.has("ocv_v")) reading.error("ocv_v", "missing", "read the volts at the posts");
   reading.finish();
   if (!volts) return std::nullopt;
@@ -65,11 +50,11 @@ std::optional<MeterReading> read_reading(JsonObject reading) {
 
 AfterFitting read_after(JsonObject after) {
   AfterFitting read;
-  if (const auto days = bounded(after, "monitor_age_days", {0.0, 10000.0}))
+  if (const auto days = after.number_within("monitor_age_days", 0.0, 10000.0))
     read.monitor_age = hours(24.0 * *days);
-  read.monitor_soc = bounded(after, "monitor_soc_1", {0.0, 1.0});
-  if (const auto volts = bounded(after, "running_v", {0.0, 30.0})) read.running = Volt(*volts);
-  if (const auto amps = bounded(after, "drain_a", {0.0, 100.0})) read.drain = Ampere(*amps);
+  read.monitor_soc = after.number_within("monitor_soc_1", 0.0, 1.0);
+  if (const auto volts = after.number_within("running_v", 0.0, 30.0)) read.running = Volt(*volts);
+  if (const auto amps = after.number_within("drain_a", 0.0, 100.0)) read.drain = Ampere(*amps);
   after.finish();
   return read;
 }
@@ -128,7 +113,7 @@ Result<FittingRequest> parse_fitting(std::string_view json, Utc today) {
   read_posts(root, question.battery);
   if (auto vehicle = root.object("vehicle")) read_vehicle(*vehicle, question.vehicle, errors);
   if (auto reading = root.object("reading")) question.reading = read_reading(*reading);
-  if (const auto amps = bounded(root, "charger_a", {0.1, 200.0})) question.charger = Ampere(*amps);
+  if (const auto amps = root.number_within("charger_a", 0.1, 200.0)) question.charger = Ampere(*amps);
   if (auto after = root.object("after")) request.after = read_after(*after);
   root.finish();
   if (errors.empty()) return request;

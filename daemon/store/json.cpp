@@ -68,12 +68,25 @@ std::string to_json(const Battery& battery) {
   return out.take();
 }
 
+std::string monitor_json(const VehicleMonitor& monitor) {
+  const auto days = monitor.age ? std::optional(*monitor.age / hours(24.0)) : std::nullopt;
+  const auto degc = monitor.battery ? std::optional(monitor.battery->degc()) : std::nullopt;
+  const auto reset_on = monitor.reset_on.empty() ? std::nullopt : std::optional(monitor.reset_on);
+  return ObjectText()
+      .add("soc_1", monitor.soc)
+      .add("age_days", days)
+      .add("battery_degc", degc)
+      .add("reset_on", reset_on)
+      .take();
+}
+
 std::string to_json(const Ticket& ticket) {
   const std::string story = ObjectText()
                                 .add("complaint", ticket.story.complaint)
                                 .add("sold_on", ticket.story.sold_on)
                                 .add("monitor_report", ticket.story.monitor_report)
                                 .add("receipt", ticket.story.receipt)
+                                .raw("monitor", monitor_json(ticket.story.monitor))
                                 .take();
   const std::string inspection = ObjectText()
                                      .add("cracked", ticket.inspection.cracked)

@@ -87,6 +87,15 @@ std::optional<double> JsonObject::number(std::string_view key) {
   return found;
 }
 
+std::optional<double> JsonObject::number_within(std::string_view key, double least, double most) {
+  const auto value = number(key);
+  if (!value || (*value >= least && *value <= most)) return value;
+  error(key, json_text(*value) + " can't be right",
+        "between " + json_text(least) + " and " + json_text(most) +
+            " is possible: look at the number and its unit again");
+  return std::nullopt;
+}
+
 bool JsonObject::flag(std::string_view key) {
   const boost::json::value* value = find(key);
   if (value == nullptr) return false;

@@ -37,6 +37,8 @@ class JsonObject {
   std::string text(std::string_view key, std::size_t bytes_max = text_bytes_max);
   std::string need_text(std::string_view key, std::size_t bytes_max, const char* mend);
   std::optional<double> number(std::string_view key);
+  /// Outside these it is a slip of the finger: a mistake, and missing.
+  std::optional<double> number_within(std::string_view key, double least, double most);
   bool flag(std::string_view key);
   std::optional<std::string> choice(std::string_view key, const std::vector<std::string>& words);
   std::vector<std::string> texts(std::string_view key, std::size_t count_max);

@@ -42,6 +42,7 @@ Ticket ticket_of(Row& row) {
   ticket.asked_procedures = row.list(strings_of(row.text(19)));
   ticket.needs_recharge = row.flag(20);
   ticket.story.receipt = row.text(21);
+  ticket.story.monitor = {row.maybe<double>(22), row.maybe<Second>(23), row.maybe<Celsius>(24), row.text(25)};
   return ticket;
 }
 
@@ -49,7 +50,8 @@ constexpr std::string_view ticket_columns =
     "SELECT id, battery, previous, complaint, sold_on, monitor_report, cracked, leaking, swollen, frozen, "
     "terminals_damaged, remarks, state, state_reason, place, received_at, state_since_at, held_until_at, "
     "closing, "
-    "asked_procedures, needs_recharge, receipt FROM ticket ";
+    "asked_procedures, needs_recharge, receipt, monitor_soc, monitor_age_s, monitor_degc, monitor_reset_on "
+    "FROM ticket ";
 
 std::optional<RunOutcome> outcome_of(std::string_view stored) {
   for (const RunOutcome outcome : {RunOutcome::running, RunOutcome::complete, RunOutcome::stopped,

@@ -82,7 +82,10 @@ struct RecordWriter::Visitor {
                          seen.terminals_damaged, seen.remarks, word(ticket.state), ticket.state_reason,
                          ticket.place, ticket.received_at.ns(), ticket.state_since.ns(),
                          ns_or_null(ticket.held_until), closing, strings_json(ticket.asked_procedures),
-                         ticket.needs_recharge, story.receipt);
+                         ticket.needs_recharge, story.receipt, story.monitor.soc,
+                         story.monitor.age ? std::optional(story.monitor.age->si()) : std::nullopt,
+                         story.monitor.battery ? std::optional(story.monitor.battery->degc()) : std::nullopt,
+                         story.monitor.reset_on);
   }
 
   Result<void> operator()(const Run& run) {
@@ -178,14 +181,15 @@ Result<RecordWriter> RecordWriter::prepare(Database& database) {
           "battery", "id",
           {"id", "serial", "chemistry", "cells", "cca_a", "cca_standard", "reserve_capacity_min",
            "reserve_capacity_standard", "c20_ah", "c20_standard", "size_code", "manufactured_on"})),
-      prepared(upsert_sql("ticket", "id", {"id",          "battery",           "previous",
-                                           "complaint",   "sold_on",           "monitor_report",
-                                           "cracked",     "leaking",           "swollen",
-                                           "frozen",      "terminals_damaged", "remarks",
-                                           "state",       "state_reason",      "place",
-                                           "received_at", "state_since_at",    "held_until_at",
-                                           "closing",     "asked_procedures",  "needs_recharge",
-                                           "receipt"})),
+      prepared(upsert_sql("ticket", "id", {"id",           "battery",           "previous",
+                                           "complaint",    "sold_on",           "monitor_report",
+                                           "cracked",      "leaking",           "swollen",
+                                           "frozen",       "terminals_damaged", "remarks",
+                                           "state",        "state_reason",      "place",
+                                           "received_at",  "state_since_at",    "held_until_at",
+                                           "closing",      "asked_procedures",  "needs_recharge",
+                                           "receipt",      "monitor_soc",       "monitor_age_s",
+                                           "monitor_degc", "monitor_reset_on"})),
       prepared(upsert_sql("run", "id",
                           {"id", "ticket", "place", "procedure", "procedure_version", "procedure_hash",
                            "started_at", "ended_at", "outcome", "end_reason", "instruments"})),

@@ -29,6 +29,10 @@ class Row {
   std::optional<Utc> maybe_at(int column) const {
     return is_null(column) ? std::nullopt : std::optional(at(column));
   }
+  template <class T>
+  std::optional<T> maybe(int column) const {
+    return is_null(column) ? std::nullopt : std::optional(T(real(column)));
+  }
   RunId run(int column) const { return RunId{from_.integer(column)}; }
 
   /// The value of a stored word by its parser.

@@ -33,7 +33,8 @@ TEST(DropOff, reads_everything_that_a_counter_may_say) {
     "battery": {"serial": " A1 ", "chemistry": "flooded", "cells": 6, "cca_a": 640, "cca_standard": "en",
       "reserve_capacity_min": 110.5, "reserve_capacity_standard": "sae", "c20_ah": 65, "size_code": "H6",
       "manufactured_on": "2024-03"},
-    "story": {"complaint": "slow", "sold_on": "2025-02-03", "monitor_report": "replace"},
+    "story": {"complaint": "slow", "sold_on": "2025-02-03", "monitor_report": "replace",
+      "monitor": {"soc_1": 0.82, "age_days": 640, "battery_degc": 21.5, "reset_on": "2024-03-20"}},
     "inspection": {"cracked": false, "leaking": true, "remarks": "wet"},
     "procedures": ["reserve capacity"]})",
                                   known);
@@ -49,10 +50,21 @@ TEST(DropOff, reads_everything_that_a_counter_may_say) {
   EXPECT_EQ(read->nameplate.c20->standard, RatingStandard::unknown);
   EXPECT_EQ(read->nameplate.manufactured_on, "2024-03");
   EXPECT_EQ(read->story.sold_on, "2025-02-03");
+  const VehicleMonitor monitor{0.82, hours(24.0 * 640.0), Celsius(21.5), "2024-03-20"};
+  EXPECT_EQ(read->story.monitor, monitor);
   EXPECT_TRUE(read->inspection.leaking);
   EXPECT_FALSE(read->inspection.swollen);
   EXPECT_EQ(read->inspection.remarks, "wet");
   EXPECT_THAT(read->procedures, ElementsAre("reserve capacity"));
+}
+
+TEST(DropOff, names_every_number_of_a_monitor_that_cant_be_right) {
+  const auto lines = mistakes(R"({"battery":{"serial":"x","chemistry":"agm","cells":6},
+    "story":{"monitor":{"soc_1":82,"age_days":-1,"reset_on":"2024-03","volts":12}}})");
+  EXPECT_THAT(lines, ElementsAre(HasSubstr("story.monitor.soc_1: 82 can't be right"),
+                                 HasSubstr("story.monitor.age_days: -1 can't be right"),
+                                 HasSubstr("story.monitor.reset_on: \"2024-03\" is no day"),
+                                 HasSubstr("story.monitor.volts: unknown key")));
 }
 
 TEST(DropOff, makes_the_month_of_a_date_code_that_means_one) {

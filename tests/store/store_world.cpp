@@ -88,6 +88,7 @@ Ticket example_ticket(int number) {
   ticket.id = TicketId{number};
   ticket.battery = BatteryId{1};
   ticket.story = {"won't crank; \"dead\"", "2025-02-03", "replace soon"};
+  ticket.story.monitor = {0.82, hours(24.0 * 640.0), Celsius(21.5), "2024-03-20"};
   ticket.inspection.terminals_damaged = true;
   ticket.inspection.remarks = "schön verkratzt";
   ticket.state = TicketState::waiting;

@@ -39,6 +39,10 @@ struct TicketAddOptions : LabelOptions {
   std::string complaint;
   std::string sold_on;
   std::string monitor_report;
+  std::optional<double> monitor_percent;  ///< of charge
+  std::optional<double> monitor_days;
+  std::optional<double> monitor_degc;
+  std::string monitor_reset_on;
   std::string receipt;
   std::string remarks;
   std::vector<std::string> signs;  ///< "cracked", "leaking", "swollen", "frozen", "terminals_damaged"

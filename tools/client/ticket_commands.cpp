@@ -28,6 +28,16 @@ Result<json::object> battery_of(const TicketAddOptions& options, json::object pa
   return battery;
 }
 
+json::object monitor_of(const TicketAddOptions& options) {
+  constexpr double percent = 100.0;
+  json::object monitor;
+  if (options.monitor_percent) monitor["soc_1"] = *options.monitor_percent / percent;
+  if (options.monitor_days) monitor["age_days"] = *options.monitor_days;
+  if (options.monitor_degc) monitor["battery_degc"] = *options.monitor_degc;
+  set_text(monitor, "reset_on", options.monitor_reset_on);
+  return monitor;
+}
+
 json::object inspection_of(const TicketAddOptions& options) {
   json::object inspection;
   for (const auto& sign : options.signs) inspection[sign] = true;
@@ -61,6 +71,7 @@ Result<std::string> drop_off_body(const TicketAddOptions& options, const std::st
   set_text(story, "sold_on", options.sold_on);
   set_text(story, "monitor_report", options.monitor_report);
   set_text(story, "receipt", options.receipt);
+  if (json::object monitor = monitor_of(options); !monitor.empty()) story["monitor"] = std::move(monitor);
   json::object body{
       {"battery", std::move(*battery)}, {"story", story}, {"inspection", inspection_of(options)}};
   if (!options.procedures.empty()) {

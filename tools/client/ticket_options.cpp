@@ -49,6 +49,10 @@ void add_ticket_add(Cli& cli, CLI::App* ticket) {
   add->add_option("--sold-on", to->sold_on, "2024-05-02");
   add->add_option("--receipt", to->receipt, "number of the receipt");
   add->add_option("--monitor", to->monitor_report, "what the vehicle's battery monitor said");
+  add->add_option("--monitor-charge", to->monitor_percent, "charge that it reports, in percent");
+  add->add_option("--monitor-age", to->monitor_days, "age of the battery that it reports, in days");
+  add->add_option("--monitor-degc", to->monitor_degc, "temperature that it reports, in degC");
+  add->add_option("--monitor-reset", to->monitor_reset_on, "day on which it was told of a battery change");
   add->add_option("--seen", to->signs, "what the eye sees")
       ->check(CLI::IsMember({"cracked", "leaking", "swollen", "frozen", "terminals_damaged"}));
   add->add_option("--remarks", to->remarks, "remarks of the inspection");

@@ -1,7 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 // The drop-off form: what the label says, what the person says, what the eye sees.
+import {degree_unit, in_degc} from "/amounts.js";
 import {change, read, say} from "/api.js";
-import {battery_of, fill_label, input, inspection_of, label_fields, sign_fields} from "/battery_form.js";
+import {
+  amount_input, battery_of, fill_label, input, inspection_of, label_fields, number_of, sign_fields
+} from "/battery_form.js";
 import {cautions_of} from "/cautions.js";
 import {open_dialog} from "/dialog.js";
 import {element, field, group, on_enter, set_error, set_text, text_of} from "/dom.js";
@@ -38,7 +41,11 @@ function form_parts(cautions, scanned) {
   const story = group(
       t("from_the_person"), field(t("what_is_wrong"), complaint),
       field(t("sold_on"), input("sold_on", {type: "date"})),
-      field(t("monitor_said"), input("monitor_report", {maxlength: "200"})));
+      field(t("monitor_said"), input("monitor_report", {maxlength: "200"})),
+      field(t("monitor_charge"), amount_input("monitor_percent")),
+      field(t("monitor_age"), amount_input("monitor_days")),
+      field(t("monitor_degrees", {unit: degree_unit}), amount_input("monitor_degrees")),
+      field(t("monitor_reset"), input("monitor_reset_on", {type: "date"})));
   const look =
       group(t("look_at_it"), sign_fields(), field(t("remarks"), input("remarks", {maxlength: "300"})));
   const care = element(
@@ -49,12 +56,27 @@ function form_parts(cautions, scanned) {
   ];
 }
 
+// What the vehicle's monitor reported; null where nothing was read.
+function monitor_of(form) {
+  const percent = number_of(form, "monitor_percent", t("monitor_charge"));
+  const degrees = number_of(form, "monitor_degrees", t("monitor_degrees", {unit: degree_unit}));
+  const monitor = {
+    soc_1: percent === null ? null : percent / 100,
+    age_days: number_of(form, "monitor_days", t("monitor_age")),
+    battery_degc: degrees === null ? null : in_degc(degrees),
+    reset_on: text_of(form, "monitor_reset_on") || null,
+  };
+  return Object.values(monitor).every((value) => value === null) ? null : monitor;
+}
+
 function request_of(form) {
   const battery = {serial: text_of(form, "serial"), ...battery_of(form)};
   const story = {};
   for (const name of ["complaint", "sold_on", "receipt", "monitor_report"]) {
     if (text_of(form, name)) story[name] = text_of(form, name);
   }
+  const monitor = monitor_of(form);
+  if (monitor) story.monitor = monitor;
   const inspection = inspection_of(form);
   if (text_of(form, "remarks")) inspection.remarks = text_of(form, "remarks");
   return {battery, story, inspection};

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // All that is known of one ticket, in the dialog: as it was when the dialog was opened.
-import {day, moment, number, stated} from "/amounts.js";
+import {day, degrees, moment, number, stated} from "/amounts.js";
 import {read, say_error, with_view} from "/api.js";
 import {signs} from "/battery_form.js";
 import {make_chart} from "/chart.js";
@@ -71,6 +71,18 @@ function grade_part(page) {
       element("p", {}, element("a", {href, target: "_blank", rel: "noopener"}, t("certificate"))));
 }
 
+// What the vehicle's monitor said and reported.
+function monitor_words(story) {
+  const {soc_1 = null, age_days = null, battery_degc = null, reset_on = null} = story?.monitor ?? {};
+  return [
+    story?.monitor_report,
+    soc_1 === null ? null : `${number(100 * soc_1, 0)} %`,
+    age_days === null ? null : t("days_old", {days: number(age_days, 0)}),
+    battery_degc === null ? null : degrees(battery_degc),
+    reset_on === null ? null : t("told_of_change", {day: day(reset_on)}),
+  ].filter(Boolean).join("; ");
+}
+
 function ticket_part(page) {
   const {ticket, battery} = page;
   const seen = signs.filter((sign) => ticket.inspection?.[sign]).map((sign) => word_of("sign", sign));
@@ -88,7 +100,7 @@ function ticket_part(page) {
         [t("complaint"), ticket.story?.complaint],
         [t("sold_on"), day(ticket.story?.sold_on)],
         [t("receipt"), ticket.story?.receipt],
-        [t("monitor"), ticket.story?.monitor_report],
+        [t("monitor"), monitor_words(ticket.story)],
         [t("seen"), seen.join(", ")],
         [t("remarks"), ticket.inspection?.remarks],
         [t("state"), word_of("state", ticket.state)],

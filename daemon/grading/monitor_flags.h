@@ -1,0 +1,17 @@
+// SPDX-License-Identifier: Apache-2.0
+// Where the vehicle's monitor and the bench, or the label and the receipt, tell different stories. Pure; any
+// thread. Thresholds with their marks: monitor_flags.cpp.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "daemon/grading/evidence.h"
+
+namespace leadwright {
+
+/// One sentence each: charge and temperature far from what was measured first, days that belong to another
+/// battery, a change that it was told of and did not take. Never part of a letter.
+std::vector<std::string> monitor_flags(const Evidence& evidence);
+
+}  // namespace leadwright
