@@ -153,6 +153,22 @@ TEST(CellBattery, is_much_below_its_rating_when_worn_or_one_cell_is_weak) {
   EXPECT_LT(as_minutes(make_battery("cell:weak_cell").value()->truth_at_25a()), 85.0);
 }
 
+TEST(CellBattery, is_the_worse_the_more_severe_its_fault_and_sound_without_any) {
+  const auto minutes_of = [](CellFault fault, double severity) {
+    CellBatteryMake make;
+    make.fault = fault;
+    make.faulty_cells = 6;
+    make.severity = severity;
+    return CellBattery(make).truth_at_25a();
+  };
+  const Second sound = CellBattery({}).truth_at_25a();
+  for (const CellFault fault : {CellFault::sulphated, CellFault::low_capacity, CellFault::dried_out}) {
+    EXPECT_NEAR(as_minutes(minutes_of(fault, 0.0)), as_minutes(sound), 0.03 * as_minutes(sound));
+    EXPECT_GT(minutes_of(fault, 0.5), minutes_of(fault, 1.0));
+    EXPECT_LT(minutes_of(fault, 1.0), 0.8 * sound);
+  }
+}
+
 TEST(CellBattery, stands_at_negative_volts_when_charged_backwards) {
   EXPECT_LT(make_battery("cell:reversed").value()->terminal(Ampere(0.0)), Volt(-10.0));
 }

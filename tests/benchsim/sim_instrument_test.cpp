@@ -151,6 +151,28 @@ TEST(SimInstruments, differ_by_seed_and_repeat_with_it) {
   EXPECT_NE(answer(7), answer(8));
 }
 
+TEST(SimInstruments, show_at_a_moment_what_they_show_then_however_often_they_were_asked_before) {
+  SimBenchOptions options;
+  options.noise_by_moment = true;
+  const auto readings = [&options](int asked_before) {
+    VirtualClock clock;
+    SimBench bench(options, clock);
+    bench.plug("bay-1", make_battery("cell:sound").value()).value();
+    std::string answers;
+    for (int i = 0; i < asked_before; ++i) {
+      bench.instrument("bay-1.load")->exchange("MEAS:VOLT?\n", answers);
+      clock.run_for(Second(1.0));
+    }
+    clock.run_for(Second(100.0) - (clock.now() - Instant()));
+    answers.clear();
+    bench.instrument("bay-1.load")->exchange("MEAS:VOLT?;:MEAS:CURR?\n", answers);
+    clock.run_for(Second(1.0));
+    bench.instrument("bay-1.load")->exchange("MEAS:VOLT?;:MEAS:CURR?\n", answers);
+    return answers;
+  };
+  EXPECT_EQ(readings(0), readings(7));
+}
+
 TEST(SimInstruments, settle_after_a_step_of_the_current) {
   Bay bay(false);
   bay.bench.plug("bay-1", make_battery("cell:sound").value()).value();

@@ -30,7 +30,6 @@ struct SimBenchOptions {
   int charging_places = 4;
   bool ideal = false;      ///< instruments without error
   std::uint64_t seed = 1;  ///< of the instruments' errors
-  bool noise_by_moment = false;  ///< see SimInstrumentOptions
   Second answer_after;     ///< over memory links: time on the link's clock until an answer comes
 
   SimSpeech loads = SimSpeech::scpi;         ///< of the bays
@@ -50,6 +49,7 @@ struct SimBenchOptions {
   enum class SharedLine { none, thermometers, all } shared_line = SharedLine::none;
   /// Machine time that ends an RTU frame. Pseudo-terminals need more than memory links.
   Second rtu_silence{0.0015};
+  bool noise_by_moment = false;  ///< see SimInstrumentOptions
 };
 
 class SimBench {
