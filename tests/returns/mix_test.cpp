@@ -56,6 +56,25 @@ TEST(ReturnsMix, as_shipped_has_the_four_shares_of_the_trade) {
   EXPECT_THAT(mix->queue.bays, ElementsAre(1, 2));
 }
 
+TEST(ReturnsMix, of_the_detectors_is_read_with_its_severities_and_clamps) {
+  const auto mix = load_returns_mix(LEADWRIGHT_SOURCE_DIR "/tools/returns/detectors.toml");
+  ASSERT_TRUE(mix) << mix.error().front().line();
+  int graded = 0;
+  int clamps = 0;
+  for (const BatteryKind& kind : mix->kinds) {
+    EXPECT_EQ(kind.share, mix->kinds.front().share) << kind.name;
+    if (kind.severity) ++graded;
+    if (kind.clamp_mohm) ++clamps;
+  }
+  EXPECT_EQ(graded, 6);
+  EXPECT_EQ(clamps, 1);
+}
+
+TEST(ReturnsMix, takes_a_severity_of_a_fault_alone) {
+  const auto lines = mistakes(with("name = \"worn\"\n", "name = \"worn\"\nseverity = [0.1, 1.0]\n"));
+  EXPECT_THAT(lines, ElementsAre(HasSubstr("nothing is wrong that it could belong to")));
+}
+
 TEST(ReturnsMix, reads_which_cells_have_which_fault) {
   const auto mix = load_returns_mix(shipped);
   ASSERT_TRUE(mix);
