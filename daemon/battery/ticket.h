@@ -47,6 +47,11 @@ struct Inspection {
   bool frozen = false;
   bool terminals_damaged = false;
   std::string remarks;
+  bool terminals_corroded = false;
+  bool vents_blocked = false;
+  bool electrolyte_low = false;  ///< an opened cell shows plates above the acid
+  bool label_unreadable = false;
+  std::optional<double> weight_kg = {};  ///< as put on a scale; missing if it was not
 };
 
 enum class TicketState {
@@ -78,6 +83,8 @@ struct Ticket {
   std::string state_reason;  ///< why it is in this state, one sentence
   std::string place;         ///< name of the place where the battery stands
   Utc received_at;
+  /// When it is expected to be done, as the receipt of the drop-off says; missing if nothing was said.
+  std::optional<Utc> promised_at;
   Utc state_since;
   std::optional<Utc> held_until;
   std::optional<Closing> closing;

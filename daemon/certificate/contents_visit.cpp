@@ -24,17 +24,22 @@ std::string rated_words(const std::optional<Rating<T>>& rating, InUnit in_unit, 
 }
 
 std::string seen_words(const Inspection& inspection) {
-  constexpr std::array<std::pair<bool Inspection::*, const char*>, 5> signs{
+  constexpr std::array<std::pair<bool Inspection::*, const char*>, 9> signs{
       {{&Inspection::cracked, "cracked"},
        {&Inspection::leaking, "leaking"},
        {&Inspection::swollen, "swollen"},
        {&Inspection::frozen, "frozen"},
-       {&Inspection::terminals_damaged, "terminals damaged"}}};
+       {&Inspection::terminals_damaged, "terminals damaged"},
+       {&Inspection::terminals_corroded, "terminals corroded"},
+       {&Inspection::vents_blocked, "vents blocked"},
+       {&Inspection::electrolyte_low, "plates above the acid"},
+       {&Inspection::label_unreadable, "label or date code not readable"}}};
   std::string text;
   for (const auto& [sign, name] : signs) {
     if (inspection.*sign) text.append(text.empty() ? "" : ", ").append(name);
   }
   if (text.empty()) text = "no crack, leak, swelling, ice or damaged terminal seen";
+  if (inspection.weight_kg) text.append("; ").append(fixed(*inspection.weight_kg, 1)).append(" kg");
   if (!inspection.remarks.empty()) text.append("; ").append(inspection.remarks);
   return text;
 }

@@ -8,6 +8,7 @@
 
 #include "daemon/certificate/certificate_source.h"
 #include "daemon/certificate/key_file.h"
+#include "daemon/certificate/ticket_code.h"
 #include "daemon/queue/problem.h"
 
 namespace leadwright {
@@ -62,6 +63,7 @@ class CertificateDesk::Work {
       if (!opened) return pass(opened);
       history_ = std::move(*opened);
     }
+    if (request.verb == "code.svg") return code_for(request.subject);
     const auto drawing = drawing_of(request.verb);
     if (!drawing) return fail(Errc::bug, "no such paper: " + request.verb);
     auto certificate = certificate_out_of(*history_, request.subject);
@@ -69,6 +71,13 @@ class CertificateDesk::Work {
     auto key = bench_key(settings_.state_folder);
     if (!key) return pass(key);
     return certificate_document(*certificate, *key, *drawing, settings_.paper);
+  }
+
+  Result<std::string> code_for(const std::string& subject) {
+    auto ticket = parse_ticket_id(subject);
+    if (!ticket) return pass(ticket);
+    auto visit = history_->visit(*ticket);
+    return visit ? ticket_code_svg(shown(*ticket)) : pass(visit);
   }
 
   DeskSettings settings_;

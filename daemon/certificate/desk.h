@@ -29,9 +29,10 @@ class CertificateDesk {
   /// Finishes the page in hand; those that wait are never called back.
   ~CertificateDesk();
 
-  /// The subject is the ticket, the verb "certificate.pdf" or "certificate.svg". `back` is called once, on
-  /// the desk's thread: 200 with the document, 409 for a ticket without a grade, 404 for one that is not
-  /// stored; 503 at once, on the caller's, when `waiting_max` wait.
+  /// The subject is the ticket, the verb "certificate.pdf", "certificate.svg", or "code.svg" for its number
+  /// as a Code 128, with or without a grade. `back` is called once, on the desk's thread: 200 with the
+  /// document, 409 for a ticket without a grade, 404 for one that is not stored; 503 at once, on the
+  /// caller's, when `waiting_max` wait.
   void draw(const Request& request, const std::function<void(Response)>& back);
 
  private:

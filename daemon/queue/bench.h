@@ -108,6 +108,8 @@ class Bench final : public Service, public PlaceEvents {
   void ticket_show(const Request& request, const Answer& answer);
   /// The body of ticket.show.
   std::string page_of(const TicketFile& file) const;
+  /// Its first state, and for when it is promised if nobody said. What a person should know: `warnings`.
+  void receive(TicketFile& file, std::vector<std::string>& warnings);
   /// The ticket is still what the request's entity tag was given for.
   bool is_unchanged(const Request& request);
   void ticket_move(const Request& request, Answer answer);

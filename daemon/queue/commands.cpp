@@ -18,10 +18,6 @@ namespace {
 constexpr int created_status = 201;
 constexpr int precondition_failed = 412;
 
-bool looks_unsafe(const Inspection& seen) {
-  return seen.cracked || seen.leaking || seen.swollen || seen.frozen;
-}
-
 /// What changes something and can wait. Whatever ends energy or answers a place never waits for a disk.
 bool begins_something(const std::string& verb) {
   constexpr std::array all{
@@ -125,6 +121,7 @@ void Bench::ticket_add(const Request& request, Answer answer) {
   ticket.story = std::move(drop_off->story);
   ticket.inspection = std::move(drop_off->inspection);
   ticket.asked_procedures = std::move(drop_off->procedures);
+  ticket.promised_at = drop_off->promised_at;
   ticket.received_at = clocks_.bench.utc();
   const auto shelf =
       std::ranges::find_if(places_, [](const auto& each) { return each->kind() == PlaceKind::shelf; });
@@ -136,18 +133,7 @@ void Bench::ticket_add(const Request& request, Answer answer) {
   }
   TicketFile& file = ledger_.add(std::move(battery), std::move(ticket));
   file.charged_at = charged_at;
-  set_state(file, TicketState::received, "dropped off");
-  if (!is_lead(file.battery.nameplate.chemistry)) {
-    set_state(
-        file, TicketState::refused,
-        fmt::format("chemistry \"{}\" is never energised on this bench; find out what it is, or hand it back",
-                    word(file.battery.nameplate.chemistry)));
-  } else if (looks_unsafe(file.ticket.inspection)) {
-    set_state(file, TicketState::refused,
-              "the inspection found it cracked, leaking, swollen or frozen: never charge or test it; store "
-              "it in an "
-              "acid-proof tray and follow local rules for damaged batteries");
-  }
+  receive(file, warnings);
   Batch batch;
   batch.emplace_back(file.battery);
   batch.emplace_back(file.ticket);

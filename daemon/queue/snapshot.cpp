@@ -204,11 +204,13 @@ void Bench::add_to(SnapshotParts& parts, const TicketFile& file) {
   if (!parts.queue.empty()) parts.queue += ',';
   parts.queue += fmt::format(
       R"({{"ticket":"{}","battery":"{}","label":{},"state":"{}","since":"{}",)"
-      R"("received_at":"{}","place":{},)"
+      R"("received_at":"{}","promised_at":{},"place":{},)"
       R"("grade":{},"own_grade":{},"proposed_grade":{},"reason":{},{},"rated_min":{},"next":{},"needs":{},)"
       R"("needs_of":{}}})",
       shown(file.ticket.id), shown(file.ticket.battery), json_string(label_of(file)), word(file.ticket.state),
-      file.ticket.state_since.rfc3339(), file.ticket.received_at.rfc3339(), text_or_null(file.ticket.place),
+      file.ticket.state_since.rfc3339(), file.ticket.received_at.rfc3339(),
+      file.ticket.promised_at ? json_string(file.ticket.promised_at->rfc3339()) : "null",
+      text_or_null(file.ticket.place),
       letter_json(letter_that_stands(file)),
       letter_json(standing_override(file) != nullptr ? std::optional(file.grade->letter) : std::nullopt),
       letter_json(proposed != nullptr ? std::optional(proposed->letter) : std::nullopt),

@@ -1,12 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 // The verbs of the service: reading tickets.
 #include <algorithm>
+#include <iterator>
 
 #include "daemon/battery/content_hash.h"
 #include "daemon/queue/bench.h"
 #include "daemon/queue/outlook.h"
 #include "daemon/queue/overrule.h"
 #include "daemon/queue/problem.h"
+#include "daemon/queue/reception.h"
 #include "daemon/store/json.h"
 
 namespace leadwright {
@@ -48,6 +50,11 @@ Result<ListWish> list_wish(const std::string& body) {
   return wish;
 }
 
+bool is_before_its_grade(TicketState state) {
+  return state == TicketState::received || state == TicketState::waiting || state == TicketState::charging ||
+         state == TicketState::resting || state == TicketState::testing;
+}
+
 }  // namespace
 
 void Bench::ticket_list(const Request& request, const Answer& answer) {
@@ -78,6 +85,26 @@ std::string Bench::page_of(const TicketFile& file) const {
   return ticket_json({file.battery, file.ticket, file.runs, file.findings, file.faults, file.grade,
                       file.overrides, letter_that_stands(file),
                       outlook_json(outlook_of(file, settings_.policy, takes))});
+}
+
+void Bench::receive(TicketFile& file, std::vector<std::string>& warnings) {
+  const Reception reception =
+      reception_of(file.battery.nameplate, file.ticket.inspection, settings_.precautions.weight);
+  set_state(file, reception.state, reception.reason);
+  std::ranges::copy(advice_on(file.ticket.inspection), std::back_inserter(warnings));
+  if (reception.state == TicketState::held) warnings.push_back(reception.reason);
+  if (reception.state != TicketState::received || file.ticket.promised_at) return;
+  HouseLoad load;
+  for (const auto& [id, other] : ledger_.files()) {
+    if (id != file.ticket.id && is_before_its_grade(other.ticket.state)) ++load.waiting;
+  }
+  for (const auto& each : places_) {
+    if (each->kind() == PlaceKind::bay) ++load.bays;
+    if (each->kind() == PlaceKind::charging) ++load.charging_places;
+  }
+  const auto takes = [&](const Work& work) { return expected_time(file, work); };
+  const auto stay = expected_stay(outlook_of(file, settings_.policy, takes), load);
+  if (stay) file.ticket.promised_at = promise_after(clocks_.bench.utc(), *stay);
 }
 
 void Bench::ticket_show(const Request& request, const Answer& answer) {

@@ -4,6 +4,7 @@
 
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "daemon/quantities/quantity.h"
@@ -16,11 +17,19 @@ struct Airflow {
   auto operator<=>(const Airflow&) const = default;
 };
 
+/// Below which weight a battery that calls itself lead is held. Lead takes some 0.25 kg an ampere-hour at 12
+/// V, lithium iron phosphate some 0.12 (both from memory).
+struct WeightLimits {
+  double least_kg_per_ah = 0.18;                              ///< at 12 V; common practice, no source
+  std::vector<std::pair<std::string, double>> least_by_size;  ///< size code and kg; goes before the other
+};
+
 struct Precautions {
   /// After a charge, before a heavy draw and before unclamping (common practice, no source).
   Second gas_off = minutes(60.0);
   /// Absent: nobody has declared it.
   std::optional<Airflow> airflow;
+  WeightLimits weight;
 };
 
 /// Whom the bench calls when it has an alarm. Machine time.

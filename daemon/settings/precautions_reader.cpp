@@ -11,6 +11,8 @@ constexpr Second gas_off_max = hours(24.0);
 constexpr double repeat_lowest_s = 10.0;
 constexpr double repeat_highest_s = 86'400.0;
 constexpr std::int64_t calls_max = 100;
+constexpr double kg_per_ah_highest = 0.25;
+constexpr double kg_highest = 100.0;
 
 void read_command(const TomlTable& alarm, const char* key, std::vector<std::string>& into) {
   if (!alarm.has(key)) return;
@@ -28,7 +30,27 @@ void read_command(const TomlTable& alarm, const char* key, std::vector<std::stri
     alarm.error(key, "\"" + into.front() + "\" can't be executed", "chmod +x it");
   }
 }
+void read_size(const TomlTable& sizes, const std::string& size, WeightLimits& into) {
+  const double kg = sizes.number(size).value_or(1.0);
+  if (!(kg > 0.0) || kg > kg_highest) {
+    sizes.error(size, "outside what makes sense", "above 0, at most 100");
+  }
+  std::erase_if(into.least_by_size, [&size](const auto& each) { return each.first == size; });
+  into.least_by_size.emplace_back(size, kg);
+}
 }  // namespace
+
+void read_weight(const TomlTable& weight, WeightLimits& into) {
+  if (const auto per_ah = weight.number("least_kg_per_ah")) {
+    into.least_kg_per_ah = *per_ah;
+    if (!(*per_ah >= 0.0) || *per_ah > kg_per_ah_highest) {
+      weight.error("least_kg_per_ah", "outside what makes sense", "0 to 0.25; 0 compares nothing");
+    }
+  }
+  const auto sizes = weight.table("least_kg");
+  if (!sizes) return;
+  for (const std::string& size : sizes->keys()) read_size(*sizes, size, into);
+}
 
 void read_alarm(const TomlTable& alarm, AlarmSettings& into) {
   read_command(alarm, "command", into.command);

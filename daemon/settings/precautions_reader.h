@@ -10,6 +10,9 @@ namespace leadwright {
 /// Keys that are absent leave what `into` has. Mistakes go to the table's document.
 void read_precautions(const TomlTable& bench, Precautions& into);
 
+/// The same for the [weight] table. A size given again replaces what an earlier file said of it.
+void read_weight(const TomlTable& weight, WeightLimits& into);
+
 /// The same for the [alarm] table. A command that is no file of this machine is a mistake.
 void read_alarm(const TomlTable& alarm, AlarmSettings& into);
 

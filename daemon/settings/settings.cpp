@@ -36,6 +36,7 @@ class Reader {
     const TomlTable& root = document.root();
     if (const auto bench = root.table("bench")) read_bench(*bench);
     if (const auto alarm = root.table("alarm")) read_alarm(*alarm, settings_.alarm);
+    if (const auto weight = root.table("weight")) read_weight(*weight, settings_.precautions.weight);
     if (const auto certificate = root.table("certificate")) read_certificate(*certificate);
     if (const auto web = root.table("web")) read_web(*web, settings_);
     if (const auto store = root.table("store")) read_store(*store);

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/store/drop_off.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <boost/json.hpp>
 
@@ -13,6 +15,8 @@ namespace leadwright {
 namespace {
 
 constexpr std::size_t procedures_max = 32;
+/// Above any starter battery, the heaviest of which weigh some 65 kg (from memory).
+constexpr double weight_max_kg = 100.0;
 
 void read_label(JsonObject label, DropOff& drop, std::vector<Error>& errors) {
   drop.serial =
@@ -56,6 +60,15 @@ Inspection read_inspection(JsonObject inspection) {
   seen.frozen = inspection.flag("frozen");
   seen.terminals_damaged = inspection.flag("terminals_damaged");
   seen.remarks = inspection.text("remarks");
+  seen.terminals_corroded = inspection.flag("terminals_corroded");
+  seen.vents_blocked = inspection.flag("vents_blocked");
+  seen.electrolyte_low = inspection.flag("electrolyte_low");
+  seen.label_unreadable = inspection.flag("label_unreadable");
+  seen.weight_kg = inspection.number("weight_kg");
+  if (seen.weight_kg && (*seen.weight_kg <= 0.0 || *seen.weight_kg > weight_max_kg)) {
+    inspection.error("weight_kg", fmt::format("{:g} kg is no battery's weight", *seen.weight_kg),
+                     fmt::format("give more than 0 and at most {:g} kg, or leave it out", weight_max_kg));
+  }
   inspection.finish();
   return seen;
 }
@@ -69,6 +82,14 @@ std::vector<std::string> read_procedures(JsonObject& root, const std::vector<std
                near.empty() ? "one of " + listed(known) : "did you mean \"" + near + "\"?");
   }
   return wanted;
+}
+
+std::optional<Utc> read_promise(JsonObject& root) {
+  const std::string text = root.text("promised_at");
+  if (text.empty()) return std::nullopt;
+  auto at = Utc::parse(text);
+  if (!at) root.error("promised_at", "\"" + text + "\" is no time", "write it as 2026-01-31T17:00:00Z");
+  return at;
 }
 
 }  // namespace
@@ -92,6 +113,7 @@ tl::expected<DropOff, std::vector<Error>> read_drop_off(std::string_view json,
     if (auto story = root.object("story")) drop.story = read_story(*story);
     if (auto inspection = root.object("inspection")) drop.inspection = read_inspection(*inspection);
     drop.procedures = read_procedures(root, known_procedures);
+    drop.promised_at = read_promise(root);
     root.finish();
   }
   if (!errors.empty()) return tl::unexpected<std::vector<Error>>(std::move(errors));

@@ -6,13 +6,15 @@
 //   "reserve_capacity_standard","c20_ah","c20_standard","size_code","manufactured_on" or "date_code"},
 //  "story":{"complaint","sold_on","monitor_report","receipt",
 //    "monitor":{"soc_1","age_days","battery_degc","reset_on"}},
-//  "inspection":{"cracked","leaking","swollen","frozen","terminals_damaged","remarks"},
-//  "procedures":["reserve capacity"]}
+//  "inspection":{"cracked","leaking","swollen","frozen","terminals_damaged","terminals_corroded",
+//   "vents_blocked","electrolyte_low","label_unreadable","weight_kg","remarks"},
+//  "procedures":["reserve capacity"], "promised_at":"2026-01-31T17:00:00Z"}
 // Needed: battery with serial, chemistry, cells, and the standard of a stated CCA or reserve capacity
 // ("unknown" is one). null counts as absent. Texts are at most 2000 bytes, the serial 64, without control
 // characters.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -28,6 +30,7 @@ struct DropOff {
   Story story;
   Inspection inspection;
   std::vector<std::string> procedures;  ///< only these are wanted, if not empty
+  std::optional<Utc> promised_at;       ///< missing: as the queue lets expect
 };
 
 /// Each error: bad_input, `where` the key ("battery.cells"). Procedures are compared with `known_procedures`

@@ -43,6 +43,12 @@ Ticket ticket_of(Row& row) {
   ticket.needs_recharge = row.flag(20);
   ticket.story.receipt = row.text(21);
   ticket.story.monitor = {row.maybe<double>(22), row.maybe<Second>(23), row.maybe<Celsius>(24), row.text(25)};
+  ticket.promised_at = row.maybe_at(26);
+  ticket.inspection.terminals_corroded = row.flag(27);
+  ticket.inspection.vents_blocked = row.flag(28);
+  ticket.inspection.electrolyte_low = row.flag(29);
+  ticket.inspection.label_unreadable = row.flag(30);
+  ticket.inspection.weight_kg = row.is_null(31) ? std::nullopt : std::optional(row.real(31));
   return ticket;
 }
 
@@ -50,8 +56,8 @@ constexpr std::string_view ticket_columns =
     "SELECT id, battery, previous, complaint, sold_on, monitor_report, cracked, leaking, swollen, frozen, "
     "terminals_damaged, remarks, state, state_reason, place, received_at, state_since_at, held_until_at, "
     "closing, "
-    "asked_procedures, needs_recharge, receipt, monitor_soc, monitor_age_s, monitor_degc, monitor_reset_on "
-    "FROM ticket ";
+    "asked_procedures, needs_recharge, receipt, monitor_soc, monitor_age_s, monitor_degc, monitor_reset_on, "
+    "promised_at, terminals_corroded, vents_blocked, electrolyte_low, label_unreadable, weight_kg FROM ticket ";
 
 std::optional<RunOutcome> outcome_of(std::string_view stored) {
   for (const RunOutcome outcome : {RunOutcome::running, RunOutcome::complete, RunOutcome::stopped,

@@ -32,6 +32,42 @@ std::string upsert_sql(const char* table, const char* keys, Columns columns) {
   return insert_sql(table, columns) + " ON CONFLICT (" + keys + ") DO UPDATE SET " + sets;
 }
 
+std::string ticket_sql() {
+  return upsert_sql("ticket", "id",
+                    {"id",
+                     "battery",
+                     "previous",
+                     "complaint",
+                     "sold_on",
+                     "monitor_report",
+                     "cracked",
+                     "leaking",
+                     "swollen",
+                     "frozen",
+                     "terminals_damaged",
+                     "remarks",
+                     "state",
+                     "state_reason",
+                     "place",
+                     "received_at",
+                     "state_since_at",
+                     "held_until_at",
+                     "closing",
+                     "asked_procedures",
+                     "needs_recharge",
+                     "receipt",
+                     "monitor_soc",
+                     "monitor_age_s",
+                     "monitor_degc",
+                     "monitor_reset_on",
+                     "promised_at",
+                     "terminals_corroded",
+                     "vents_blocked",
+                     "electrolyte_low",
+                     "label_unreadable",
+                     "weight_kg"});
+}
+
 std::int64_t number(BatteryId id) {
   return static_cast<std::int64_t>(id);
 }
@@ -85,7 +121,9 @@ struct RecordWriter::Visitor {
                          ticket.needs_recharge, story.receipt, story.monitor.soc,
                          story.monitor.age ? std::optional(story.monitor.age->si()) : std::nullopt,
                          story.monitor.battery ? std::optional(story.monitor.battery->degc()) : std::nullopt,
-                         story.monitor.reset_on);
+                         story.monitor.reset_on, ns_or_null(ticket.promised_at),
+                         seen.terminals_corroded, seen.vents_blocked, seen.electrolyte_low,
+                         seen.label_unreadable, seen.weight_kg);
   }
 
   Result<void> operator()(const Run& run) {
@@ -181,15 +219,7 @@ Result<RecordWriter> RecordWriter::prepare(Database& database) {
           "battery", "id",
           {"id", "serial", "chemistry", "cells", "cca_a", "cca_standard", "reserve_capacity_min",
            "reserve_capacity_standard", "c20_ah", "c20_standard", "size_code", "manufactured_on"})),
-      prepared(upsert_sql("ticket", "id", {"id",           "battery",           "previous",
-                                           "complaint",    "sold_on",           "monitor_report",
-                                           "cracked",      "leaking",           "swollen",
-                                           "frozen",       "terminals_damaged", "remarks",
-                                           "state",        "state_reason",      "place",
-                                           "received_at",  "state_since_at",    "held_until_at",
-                                           "closing",      "asked_procedures",  "needs_recharge",
-                                           "receipt",      "monitor_soc",       "monitor_age_s",
-                                           "monitor_degc", "monitor_reset_on"})),
+      prepared(ticket_sql()),
       prepared(upsert_sql("run", "id",
                           {"id", "ticket", "place", "procedure", "procedure_version", "procedure_hash",
                            "started_at", "ended_at", "outcome", "end_reason", "instruments"})),

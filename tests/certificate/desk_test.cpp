@@ -65,6 +65,14 @@ TEST_F(DeskTest, knows_no_ticket_that_is_not_stored_and_nothing_that_is_no_numbe
   EXPECT_EQ(ask("T-1", "certificate.pdf").status, 400);
 }
 
+TEST_F(DeskTest, draws_the_number_of_a_ticket_before_it_has_a_grade) {
+  const Response response = ask(shown(TicketId{2}), "code.svg");
+  EXPECT_EQ(response.status, 200);
+  EXPECT_THAT(response.body, HasSubstr("<title>" + shown(TicketId{2}) + "</title>"));
+  EXPECT_EQ(ask(shown(TicketId{7}), "code.svg").status, 404);
+  EXPECT_EQ(ask("T-1", "code.svg").status, 400);
+}
+
 TEST_F(DeskTest, is_busy_rather_than_let_work_pile_up) {
   EXPECT_EQ(ask(shown(TicketId{1}), "certificate.pdf", 0).status, 503);
 }

@@ -38,6 +38,29 @@ TEST_F(PrecautionsTest, nobody_is_called_and_no_airflow_is_known_unless_the_file
   EXPECT_FALSE(settings.precautions.airflow);
 }
 
+TEST_F(PrecautionsTest, reads_below_which_weight_a_battery_is_held_and_lets_a_later_file_replace_a_size) {
+  EXPECT_EQ(read(good_settings).precautions.weight.least_kg_per_ah, 0.18);
+  write(std::string(good_settings) +
+        "[weight]\nleast_kg_per_ah = 0.2\n[weight.least_kg]\nL2 = 11\nL3 = 13.5\n");
+  write("schema = 1\n[weight.least_kg]\nL3 = 14\n", "conf.d/own.toml");
+  const auto settings = read_installed_settings(folder_.string());
+  ASSERT_TRUE(settings) << settings.error().front().line();
+  const WeightLimits& weight = settings->precautions.weight;
+  EXPECT_EQ(weight.least_kg_per_ah, 0.2);
+  EXPECT_THAT(weight.least_by_size, ElementsAre(std::pair("L2", 11.0), std::pair("L3", 14.0)));
+}
+
+TEST_F(PrecautionsTest, refuses_a_weight_that_would_hold_every_battery_or_none_that_is_weighed) {
+  const auto with = [](const std::string& lines) {
+    return std::string(good_settings) + "[weight]\n" + lines;
+  };
+  EXPECT_THAT(mistakes(with("least_kg_per_ah = 0.3\n")), ElementsAre(HasSubstr("0 to 0.25")));
+  EXPECT_THAT(mistakes(with("[weight.least_kg]\nL2 = 0\n")), ElementsAre(HasSubstr("above 0")));
+  EXPECT_THAT(mistakes(with("[weight.least_kg]\nL2 = \"heavy\"\n")), Contains(HasSubstr("L2")));
+  EXPECT_THAT(mistakes(with("least_kg = 12\n")), Contains(HasSubstr("least_kg")));
+  EXPECT_THAT(mistakes(with("least_kg_per_a = 0.1\n")), ElementsAre(HasSubstr("least_kg_per_ah")));
+}
+
 TEST_F(PrecautionsTest, reads_whom_to_call_how_often_and_who_comes_next) {
   const Settings settings = read(with_alarm(command() + "second_command = [\"" + program() +
                                             "\"]\nrepeat_s = 10\nescalate_after = 100\n"));

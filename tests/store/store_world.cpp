@@ -94,7 +94,11 @@ Ticket example_ticket(int number) {
   ticket.state = TicketState::waiting;
   ticket.state_reason = "waits for a bay";
   ticket.place = "shelf";
+  ticket.inspection.terminals_corroded = true;
+  ticket.inspection.electrolyte_low = true;
+  ticket.inspection.weight_kg = 16.4;
   ticket.received_at = some_day;
+  ticket.promised_at = Utc(some_day.ns() + 2 * day_ns);
   ticket.state_since = Utc(some_day.ns() + 1);
   ticket.held_until = Utc(some_day.ns() + day_ns);
   ticket.asked_procedures = {"intake check", "reserve capacity"};

@@ -110,24 +110,11 @@ TEST(Body, must_be_one_object_of_few_levels) {
 }
 
 TEST(Routes, never_change_the_bench_by_get_and_give_every_asset) {
-  const std::set<std::string_view> reads{"page",
-                                         "health",
-                                         "metrics",
-                                         "openapi",
-                                         "session.show",
-                                         "bench",
-                                         "events",
-                                         "ticket.list",
-                                         "ticket.show",
-                                         "part.show",
-                                         "place.list",
-                                         "procedure.list",
-                                         "run.trace",
-                                         "certificate.pdf",
-                                         "certificate.svg",
-                                         "instrument.list",
-                                         "instrument.show",
-                                         "instrument.trace"};
+  const std::set<std::string_view> reads{
+      "page",       "health",          "metrics",         "openapi",         "session.show",
+      "bench",      "events",          "ticket.list",     "ticket.show",     "part.show",
+      "place.list", "procedure.list",  "run.trace",       "certificate.pdf", "certificate.svg",
+      "code.svg",   "instrument.list", "instrument.show", "instrument.trace"};
   std::size_t page_size = 0;
   for (const auto& route : routes()) {
     EXPECT_EQ(route.method == "GET", reads.contains(route.verb)) << route.pattern;

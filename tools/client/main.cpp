@@ -18,6 +18,77 @@
 namespace leadwright {
 namespace {
 
+<<<<<<< HEAD
+=======
+void add_ticket_add(Cli& cli, CLI::App* ticket) {
+  auto* const add = ticket->add_subcommand("add", "Take a battery in");
+  const auto to = cli.add<TicketAddOptions>(add, ticket_add);
+  add->add_option("--file", to->file,
+                  "JSON as the API takes it, - for standard input; instead of what follows");
+  add->add_option("--serial", to->serial, "maker's serial, or your own label's number");
+  add->add_option("--chemistry", to->chemistry, "flooded, efb, agm, gel, lithium, other, unknown");
+  add->add_option("--cells", to->cells, "6 for 12 V, 3 for 6 V");
+  add->add_option("--cca", to->cca, "cold cranking amperes, '640 A'");
+  add->add_option("--cca-standard", to->cca_standard, "sae, en, iec, jis, gb");
+  add->add_option("--rc", to->reserve_capacity, "reserve capacity, '110 min'");
+  add->add_option("--rc-standard", to->reserve_capacity_standard, "sae, en, iec, jis, gb");
+  add->add_option("--c20", to->c20, "20-hour capacity, '60 Ah'");
+  add->add_option("--c20-standard", to->c20_standard, "sae, en, iec, jis, gb");
+  add->add_option("--size", to->size_code, "size code of the label");
+  add->add_option("--made", to->manufactured_on, "2024-03 or 2024-03-15");
+  add->add_option("--date-code", to->date_code, "as stamped, instead of --made: C24, 11/19, 02 11 19");
+  add->add_option("--complaint", to->complaint, "what the person says");
+  add->add_option("--sold-on", to->sold_on, "2024-05-02");
+  add->add_option("--receipt", to->receipt, "number of the receipt");
+  add->add_option("--monitor", to->monitor_report, "what the vehicle's battery monitor said");
+  add->add_option("--seen", to->signs, "what the eye sees")
+      ->check(CLI::IsMember({"cracked", "leaking", "swollen", "frozen", "terminals_damaged",
+                             "terminals_corroded", "vents_blocked", "electrolyte_low", "label_unreadable"}));
+  add->add_option("--weight-kg", to->weight_kg, "as put on a scale");
+  add->add_option("--remarks", to->remarks, "remarks of the inspection");
+  add->add_option("--promised", to->promised_at,
+                  "for when it is promised, 2026-01-31T17:00:00Z; left out, what the queue lets expect");
+  add->add_option("--procedure", to->procedures, "run only these, in the planner's order");
+}
+
+void add_ticket(Cli& cli) {
+  auto* const ticket = noun(cli, "ticket", "One visit of one battery");
+  add_ticket_add(cli, ticket);
+
+  auto* const list = ticket->add_subcommand("list", "All tickets");
+  const auto listed = cli.add<TicketListOptions>(list, ticket_list);
+  list->add_option("--state", listed->state, "only tickets in this state");
+
+  auto* const show = ticket->add_subcommand("show", "One ticket with its runs, findings, faults and grade");
+  const auto shown = cli.add<TicketOptions>(show, ticket_show);
+  show->add_option("ticket", shown->ticket, "T-000001-3")->required();
+
+  auto* const move = ticket->add_subcommand("move", "Say where the battery now stands");
+  const auto moved = cli.add<TicketOptions>(move, ticket_move);
+  move->add_option("ticket", moved->ticket, "T-000001-3")->required();
+  move->add_option("place", moved->target, "bay-1")->required();
+  move->add_option("--why", moved->why, "for the journal");
+
+  auto* const close = ticket->add_subcommand("close", "End the visit");
+  const auto closed = cli.add<TicketOptions>(close, ticket_close);
+  close->add_option("ticket", closed->ticket, "T-000001-3")->required();
+  close->add_option("--as", closed->target, "how it ends")
+      ->required()
+      ->check(CLI::IsMember({"handed_back", "claimed", "resold", "scrapped"}));
+  close->add_option("--why", closed->why, "for the journal");
+
+  auto* const hold = ticket->add_subcommand("hold", "Put it off until a day");
+  const auto held = cli.add<TicketOptions>(hold, ticket_hold);
+  hold->add_option("ticket", held->ticket, "T-000001-3")->required();
+  hold->add_option("--until", held->target, "2026-01-31, or an RFC 3339 moment")->required();
+  hold->add_option("--why", held->why, "for the journal");
+
+  auto* const recheck = ticket->add_subcommand("recheck", "Take a held ticket up again");
+  const auto rechecked = cli.add<TicketOptions>(recheck, ticket_recheck);
+  recheck->add_option("ticket", rechecked->ticket, "T-000001-3")->required();
+}
+
+>>>>>>> 2fdeb1b (Counter: a promise reckoned from the queue, a closer look with a weight, a ticket's number as a code; what is too light is held)
 void add_place(Cli& cli) {
   auto* const place = noun(cli, "place", "Where batteries stand");
   auto* const list = place->add_subcommand("list", "All places");

@@ -45,7 +45,9 @@ struct TicketAddOptions : LabelOptions {
   std::string monitor_reset_on;
   std::string receipt;
   std::string remarks;
-  std::vector<std::string> signs;  ///< "cracked", "leaking", "swollen", "frozen", "terminals_damaged"
+  std::vector<std::string> signs;  ///< keys of the inspection that are true: "cracked"
+  std::optional<double> weight_kg;
+  std::string promised_at;
   std::vector<std::string> procedures;
 };
 

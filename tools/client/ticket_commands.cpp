@@ -41,6 +41,7 @@ json::object monitor_of(const TicketAddOptions& options) {
 json::object inspection_of(const TicketAddOptions& options) {
   json::object inspection;
   for (const auto& sign : options.signs) inspection[sign] = true;
+  if (options.weight_kg) inspection["weight_kg"] = *options.weight_kg;
   set_text(inspection, "remarks", options.remarks);
   return inspection;
 }
@@ -74,6 +75,7 @@ Result<std::string> drop_off_body(const TicketAddOptions& options, const std::st
   if (json::object monitor = monitor_of(options); !monitor.empty()) story["monitor"] = std::move(monitor);
   json::object body{
       {"battery", std::move(*battery)}, {"story", story}, {"inspection", inspection_of(options)}};
+  set_text(body, "promised_at", options.promised_at);
   if (!options.procedures.empty()) {
     body["procedures"] = json::array(options.procedures.begin(), options.procedures.end());
   }

@@ -56,6 +56,7 @@ def counter(caller: Caller) -> str:
     caller.good("ticket.recheck", ticket)
     caller.refused("ticket.recheck", 409, ticket)
     caller.refused("certificate.pdf", 409, ticket)
+    caller.good("code.svg", ticket)
     return ticket
 
 
