@@ -70,6 +70,18 @@ export async function can_answers(page) {
     {contentType: "application/json", body: canned_instruments}));
 }
 
+// The ticket that a drop-off makes there, as a receipt reads it.
+export async function can_receipt(page, changes = {}) {
+  const made = JSON.parse(canned_ticket.replaceAll("T-000006-4", "T-000008-0"));
+  Object.assign(made.ticket, {promised_at: "2026-01-02T16:30:00Z", ...changes});
+  await page.route("**/api/v1/tickets/T-000008-0", (route) => route.fulfill(
+    {contentType: "application/json", body: JSON.stringify(made)}));
+  const bar = '<path d="M10 0h2v24h-2z"/>';
+  const bars = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 154 24">${bar}</svg>`;
+  await page.route("**/api/v1/tickets/T-000008-0/code.svg", (route) => route.fulfill(
+    {contentType: "image/svg+xml", body: bars}));
+}
+
 export function serve(program) {
   const child = spawn(program, [canned], {stdio: ["pipe", "pipe", "inherit"]});
   const lines = createInterface({input: child.stdout});

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // The drop-off by scanner: three scans with the scanner's Enter, the list of parts, and a scan anywhere.
-import {check, find_axe_violations, open} from "./browser.mjs";
+import {can_receipt, check, find_axe_violations, open} from "./browser.mjs";
 
 const wide = {name: "intake", width: 1600, height: 1000, scheme: "light"};
 const part = {
@@ -33,6 +33,7 @@ async function scan(page, text) {
 async function takes_three_scans(browser, base_url, pictures) {
   const page = await open(browser, base_url, {...wide, locale: "es-ES", kept: {leadwright_name: "Ana"}});
   await know_parts(page);
+  await can_receipt(page);
   await page.focus("#drop_off");
   await page.keyboard.press("Enter");
   await page.waitForSelector("dialog[open] .scans");

@@ -4,9 +4,10 @@
 // Exits 0 if every check holds; each failed one is a line. Pictures are written to PICTURES if it is given.
 import {mkdirSync} from "node:fs";
 import {chromium} from "playwright-core";
-import {can_answers, check, count, find_axe_violations, open, serve} from "./browser.mjs";
+import {can_answers, can_receipt, check, count, find_axe_violations, open, serve} from "./browser.mjs";
 import {look_at_batch} from "./batch.mjs";
 import {look_at_chart} from "./chart.mjs";
+import {look_at_counter} from "./counter.mjs";
 import {look_at_fitting} from "./fitting.mjs";
 import {look_at_intake} from "./intake.mjs";
 import {look_at_languages} from "./languages.mjs";
@@ -124,6 +125,7 @@ async function work_by_keyboard(page) {
   await page.waitForSelector("#who:has-text('You: Éva')");
 
   await press("[id='place_charge-3'] .buttons button:has-text('Start')");
+  await page.waitForSelector("dialog[open] .cautions");
   let sent = next_post(page);
   const is_start = (one) => one.url().endsWith("/api/v1/places/charge-3/start");
   const started = page.waitForRequest(is_start, {timeout: 5000});
@@ -158,6 +160,7 @@ async function work_by_keyboard(page) {
   check(request.postDataJSON().place === "charge-4", "the move names the place");
   await page.waitForSelector("#said:has-text('charge-4')");
 
+  await can_receipt(page);
   await press("#drop_off");
   await page.fill("[name=serial]", "EX-1");
   await page.selectOption("[name=chemistry]", "agm");
@@ -169,6 +172,8 @@ async function work_by_keyboard(page) {
   const battery = JSON.stringify(request.postDataJSON().battery);
   check(battery === '{"serial":"EX-1","chemistry":"agm","cells":6,"cca_a":640}', "the drop-off is sent");
   await page.waitForSelector("#said:has-text('T-000008-0')");
+  await page.waitForSelector("dialog .receipt_paper");
+  await page.keyboard.press("Escape");
 
   sent = next_post(page);
   await press("#stop_all");
@@ -274,6 +279,7 @@ async function main(words) {
       await ticket_says_all(page);
       await instruments_say_how_they_do(page);
       await look_at_chart(browser, base_url, pictures);
+      await look_at_counter(browser, base_url, pictures);
       await look_at_fitting(browser, base_url, pictures);
       await look_at_intake(browser, base_url, pictures);
       await look_at_batch(browser, base_url, pictures);

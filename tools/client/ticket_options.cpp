@@ -54,7 +54,11 @@ void add_ticket_add(Cli& cli, CLI::App* ticket) {
   add->add_option("--monitor-degc", to->monitor_degc, "temperature that it reports, in degC");
   add->add_option("--monitor-reset", to->monitor_reset_on, "day on which it was told of a battery change");
   add->add_option("--seen", to->signs, "what the eye sees")
-      ->check(CLI::IsMember({"cracked", "leaking", "swollen", "frozen", "terminals_damaged"}));
+      ->check(CLI::IsMember({"cracked", "leaking", "swollen", "frozen", "terminals_damaged",
+                             "terminals_corroded", "vents_blocked", "electrolyte_low", "label_unreadable"}));
+  add->add_option("--weight-kg", to->weight_kg, "as put on a scale");
+  add->add_option("--promised", to->promised_at,
+                  "for when it is promised, 2026-01-31T17:00:00Z; left out, what the queue lets expect");
   add->add_option("--remarks", to->remarks, "remarks of the inspection");
   add->add_option("--procedure", to->procedures, "run only these, in the planner's order");
   add->footer(add_help);

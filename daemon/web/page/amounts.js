@@ -67,6 +67,15 @@ export function moment(text) {
   return Number.isNaN(at.getTime()) ? "" : instants.format(at);
 }
 
+const near_instants = new Intl.DateTimeFormat(
+    locale, {weekday: "short", month: "short", day: "numeric", hour: "numeric", minute: "2-digit"});
+
+// The same where there is little room, for a moment that is near.
+export function short_moment(text) {
+  const at = new Date(text ?? Number.NaN);
+  return Number.isNaN(at.getTime()) ? "" : near_instants.format(at);
+}
+
 // "2024-03" or "2024-03-15"; what is neither stays as it is.
 export function day(text) {
   const parts = /^(\d{4})-(\d{2})(?:-(\d{2}))?$/u.exec(text ?? "");

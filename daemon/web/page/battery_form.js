@@ -9,7 +9,10 @@ const standards = [
   ["gb", "GB"]
 ];
 const chemistries = ["flooded", "efb", "agm", "gel", "lead", "lithium", "other", "unknown"];
-export const signs = ["cracked", "leaking", "swollen", "frozen", "terminals_damaged"];
+export const signs = [
+  "cracked", "leaking", "swollen", "frozen", "terminals_damaged", "terminals_corroded", "vents_blocked",
+  "electrolyte_low", "label_unreadable"
+];
 
 export const input = (name, attributes = {}) => element("input", {name, autocomplete: "off", ...attributes});
 export const select = (name, pairs, attributes = {}) =>
@@ -56,15 +59,12 @@ export function fill_label(form, battery) {
     form.elements[name].value = typeof battery[name] === "number" ? stated(battery[name]) : "";
 }
 
-export function sign_fields() {
-  const box = (name) => element(
-      "label", {class: "check"}, element("input", {type: "checkbox", name}), word_of("sign_sentence", name));
-  return element("div", {class: "checks"}, ...signs.map(box));
-}
-
-// The look at it as the bench reads it; `form` may be anything with `elements`.
-export function inspection_of(form) {
-  return Object.fromEntries(signs.map((name) => [name, form.elements[name].checked]));
+// An amount of a label with its standard; null if it does not state it.
+export function rated(battery, key, unit) {
+  const value = battery[key];
+  if (typeof value !== "number") return null;
+  const standard = battery[key.replace(/_[a-z]+$/u, "_standard")];
+  return `${stated(value)} ${unit}${standard && standard !== "unknown" ? `, ${standard.toUpperCase()}` : ""}`;
 }
 
 // A number that a person typed; null if none. Throws a sentence that names the field.

@@ -3,7 +3,8 @@
 import {element, set_error, set_said} from "/dom.js";
 import {t} from "/words.js";
 
-// Opens the dialog. `buttons`: [{label, value, strong}]. `act(value, form)` may return a promise; its error
+// Opens the dialog. `buttons`: [{label, value, strong, is_first}]: that has the focus, whatever can
+// be filled in before it. `act(value, form)` may return a promise; its error
 // text shows in the dialog, which stays open. Closes when `act` succeeds unless it `stays`, on Cancel and on
 // Escape. A wide one can be printed.
 export function open_dialog(
@@ -15,7 +16,12 @@ export function open_dialog(
   const row = element("div", {class: "buttons"});
   for (const button of buttons) {
     row.append(element(
-        "button", {type: "submit", value: button.value, class: button.strong ? "strong" : null},
+        "button", {
+          type: "submit",
+          value: button.value,
+          class: button.strong ? "strong" : null,
+          autofocus: Boolean(button.is_first)
+        },
         button.label));
   }
   row.append(element("button", {type: "button", onclick: () => dialog.close()}, cancel));
@@ -37,6 +43,8 @@ export function open_dialog(
       trouble.scrollIntoView({block: "nearest"});
     } finally {
       for (const button of row.children) button.disabled = false;
+      // A button that was switched off has lost the focus.
+      if (dialog.open && document.activeElement === document.body) event.submitter?.focus();
     }
   };
   dialog.classList.toggle("wide", wide);

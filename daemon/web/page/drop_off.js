@@ -1,13 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 // The drop-off form: what the label says, what the person says, what the eye sees.
 import {degree_unit, in_degc} from "/amounts.js";
-import {change, read, say} from "/api.js";
-import {
-  amount_input, battery_of, fill_label, input, inspection_of, label_fields, number_of, sign_fields
-} from "/battery_form.js";
+import {change, read, say, with_view} from "/api.js";
+import {amount_input, battery_of, fill_label, input, label_fields, number_of} from "/battery_form.js";
 import {cautions_of} from "/cautions.js";
 import {open_dialog} from "/dialog.js";
 import {element, field, group, on_enter, set_error, set_text, text_of} from "/dom.js";
+import {inspection_fields, inspection_of} from "/inspection.js";
 import {t} from "/words.js";
 
 // Three scans, each ended by the scanner's Enter: battery, part, receipt. The third sends the form.
@@ -38,6 +37,8 @@ function scan_fields(scanned) {
 function form_parts(cautions, scanned) {
   const label = group(t("from_the_label"), ...label_fields());
   const complaint = element("textarea", {name: "complaint", rows: "2", maxlength: "500"});
+  const promised = field(
+      t("promised_for"), input("promised_at", {type: "datetime-local"}), t("promised_hint"));
   const story = group(
       t("from_the_person"), field(t("what_is_wrong"), complaint),
       field(t("sold_on"), input("sold_on", {type: "date"})),
@@ -45,9 +46,8 @@ function form_parts(cautions, scanned) {
       field(t("monitor_charge"), amount_input("monitor_percent")),
       field(t("monitor_age"), amount_input("monitor_days")),
       field(t("monitor_degrees", {unit: degree_unit}), amount_input("monitor_degrees")),
-      field(t("monitor_reset"), input("monitor_reset_on", {type: "date"})));
-  const look =
-      group(t("look_at_it"), sign_fields(), field(t("remarks"), input("remarks", {maxlength: "300"})));
+      field(t("monitor_reset"), input("monitor_reset_on", {type: "date"})), promised);
+  const look = group(t("look_at_it"), ...inspection_fields());
   const care = element(
       "details", {}, element("summary", {}, t("cautions_before_handling")),
       element("ul", {class: "cautions"}, ...cautions));
@@ -77,9 +77,10 @@ function request_of(form) {
   }
   const monitor = monitor_of(form);
   if (monitor) story.monitor = monitor;
-  const inspection = inspection_of(form);
-  if (text_of(form, "remarks")) inspection.remarks = text_of(form, "remarks");
-  return {battery, story, inspection};
+  const request = {battery, story, inspection: inspection_of(form)};
+  const promised = text_of(form, "promised_at");
+  if (promised) request.promised_at = new Date(promised).toISOString().replace(/\.\d+Z$/u, "Z");
+  return request;
 }
 
 // `scanned` is the serial, if that was scanned already.
@@ -91,7 +92,9 @@ export function open_drop_off(bench, scanned = null) {
     buttons: [{label: t("take_it_in"), value: "add", strong: true}],
     act: async (_, form) => {
       const answer = await change("/api/v1/tickets", request_of(form));
-      say(t("ticket_is_open", {ticket: answer.ticket}), (answer.warnings ?? []).join(" "));
+      const warnings = answer.warnings ?? [];
+      say(t("ticket_is_open", {ticket: answer.ticket}), warnings.join(" "));
+      setTimeout(() => with_view("/receipt.js", (view) => view.open_receipt(answer.ticket, warnings)));
     },
   });
 }

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // The queue as a table; rows are kept and rewritten, so that focus stays where it is.
-import {age, moment, number} from "/amounts.js";
+import {age, moment, number, short_moment} from "/amounts.js";
 import {with_view} from "/api.js";
 import {element, set_both, set_hidden, set_said, set_text} from "/dom.js";
 import {closed_rows, make_controls, make_head} from "/queue_controls.js";
@@ -16,6 +16,7 @@ const columns = {
   grade: t("grade"),
   why: t("why_and_next"),
   age: t("age"),
+  promised: t("promised"),
   move: t("move"),
 };
 // Why it is in one of these, state and place say.
@@ -108,6 +109,10 @@ function fill(view, row, now) {
   set_text(cells.reserve_capacity, reserve_capacity(row));
   set_text(cells.grade, grade_words(row));
   set_text(cells.age, row.is_closed ? moment(row.received_at) : age(row.received_at, now));
+  set_text(cells.promised, short_moment(row.promised_at));
+  const is_late = !row.grade && row.promised_at && row.promised_at < now;
+  cells.promised.classList.toggle("late", Boolean(is_late));
+  if (is_late) cells.promised.append(element("p", {}, t("past_its_time")));
   cells.age.title = moment(row.received_at);
   const says_more = bench_language === null || !told_by_state.includes(row.state);
   set_both(view.reason, row.grade ? word_of("grade", row.grade) : "", says_more ? row.reason ?? "" : "");

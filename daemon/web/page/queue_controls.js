@@ -16,6 +16,7 @@ const names = {
   reserve_capacity: t("reserve_capacity"),
   grade: t("grade"),
   age: t("age"),
+  promised: t("promised"),
 };
 let closed = [];
 let changed = () => {};

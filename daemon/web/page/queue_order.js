@@ -17,6 +17,7 @@ const sort_values = {
   grade: (row) => row.grade,
   // The longer it is here, the earlier it came.
   age: (row) => row.received_at,
+  promised: (row) => row.promised_at,
 };
 export const sort_keys = Object.keys(sort_values);
 

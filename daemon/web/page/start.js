@@ -150,7 +150,7 @@ export function open_start(place, cautions, next) {
       start.more,
       element("ul", {class: "cautions"}, ...cautions),
     ],
-    buttons: [{label: t("understood_start"), value: "start", strong: true}],
+    buttons: [{label: t("understood_start"), value: "start", strong: true, is_first: true}],
     act: (_, form) => start.begin(form),
   });
   start.fill();

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // All that is known of one ticket, in the dialog: as it was when the dialog was opened.
 import {day, degrees, moment, number, stated} from "/amounts.js";
-import {read, say_error, with_view} from "/api.js";
-import {signs} from "/battery_form.js";
+import {change, read, say_error, ticket_path, with_name, with_view} from "/api.js";
+import {rated, signs} from "/battery_form.js";
 import {make_chart} from "/chart.js";
 import {open_dialog} from "/dialog.js";
 import {element, facts, said, section, set_error, set_text} from "/dom.js";
@@ -14,13 +14,6 @@ let chart = null;
 
 const paragraph = (content, name = null) => content ? element("p", {class: name}, content) : null;
 const sentence = (text, name = null) => paragraph(said(text), name);
-
-function rated(battery, key, unit) {
-  const value = battery[key];
-  if (typeof value !== "number") return null;
-  const standard = battery[key.replace(/_[a-z]+$/u, "_standard")];
-  return `${stated(value)} ${unit}${standard && standard !== "unknown" ? `, ${standard.toUpperCase()}` : ""}`;
-}
 
 // The bench's sentence; where the page speaks another language, the rule's numbers in that one first.
 function rule_item(rule) {
@@ -83,6 +76,25 @@ function monitor_words(story) {
   ].filter(Boolean).join("; ");
 }
 
+function more_of(page) {
+  const {ticket, state} = page.ticket;
+  const button = (label, onclick) => element("button", {type: "button", onclick}, label);
+  const receipt = () => with_view("/receipt.js", (view) => view.open_receipt(ticket));
+  const take_up = async () => {
+    try {
+      await change(ticket_path(ticket, "recheck"));
+      await open_ticket(ticket);
+    } catch (error) {
+      say_error(error, ticket);
+    }
+  };
+  return [
+    button(t("fitting_button"), () => with_view("/fitting.js", (view) => view.open_fitting(page))),
+    button(t("receipt_title"), receipt),
+    ...(state === "held" ? [button(t("take_up_again"), () => with_name(take_up))] : []),
+  ];
+}
+
 function ticket_part(page) {
   const {ticket, battery} = page;
   const seen = signs.filter((sign) => ticket.inspection?.[sign]).map((sign) => word_of("sign", sign));
@@ -102,6 +114,7 @@ function ticket_part(page) {
         [t("receipt"), ticket.story?.receipt],
         [t("monitor"), monitor_words(ticket.story)],
         [t("seen"), seen.join(", ")],
+        [t("weight"), ticket.inspection?.weight_kg],
         [t("remarks"), ticket.inspection?.remarks],
         [t("state"), word_of("state", ticket.state)],
         [t("why"), said(ticket.state_reason)],
@@ -109,14 +122,12 @@ function ticket_part(page) {
         [t("held_until"), moment(ticket.held_until)],
         [t("place"), ticket.place],
         [t("taken_in"), moment(ticket.received_at)],
+        [t("promised"), moment(ticket.promised_at)],
         [t("earlier_visit"), ticket.previous],
         [t("closed_as"), word_of("closing", ticket.closing)],
         [t("recharge"), ticket.needs_recharge ? t("needed_before_it_leaves") : ""],
       ]),
-      element(
-          "button",
-          {type: "button", onclick: () => with_view("/fitting.js", (view) => view.open_fitting(page))},
-          t("fitting_button")));
+      element("div", {class: "buttons"}, ...more_of(page)));
 }
 
 const points_of = (samples) => samples.map((one) => [one.t_s, one.volts_v, one.amps_a]);

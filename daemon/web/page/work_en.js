@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// English: charts, the queue, the start of a run.
+// English: charts, the queue, the counter, the start of a run.
 export const words = {
   age: "Here for",
   ah_and_wh: "{ah} Ah, {wh} Wh",
@@ -9,8 +9,13 @@ export const words = {
   chart_forecast:
       "Its end is expected after {likely}, between {from} and {to} in {share} of 100 runs; a forecast, " +
       "not measured.",
+  code_of: "Barcode of {ticket}",
   days: "{d} d {h} h",
   every_open_state: "every open one",
+  expected_how:
+      "If the battery turns out to be sound and is carried on in time. It is not a guarantee: it may be " +
+      "ready sooner or later.",
+  expected_ready: "Expected to be ready: {moment}.",
   expected_time: "Expected",
   forecast_end: "end expected",
   in_the_way: "In the way:",
@@ -20,17 +25,29 @@ export const words = {
   longest_time: "At most",
   not_yet: "Not yet:",
   nothing: "nothing",
+  nothing_promised: "When it is ready can not be told yet: ask with this number.",
   parameter_limits: "Without an entry {initial}; from {min} to {max}.",
   parameters: "Parameters",
+  past_its_time: "past its time",
+  print_receipt: "Print the receipt",
   procedure: "Procedure",
+  promised: "Expected",
+  promised_for: "Expected to be ready",
+  promised_hint: "left empty, the bench reckons it from the queue",
   puts_in: "Puts in at most",
+  receipt_printed: "The receipt of {ticket} is printed.",
+  receipt_title: "Receipt",
+  received: "Received",
   search_hint: "ticket, size, date",
   somebody_must_be_there: "somebody must be there while it energises",
   sort_by: "Sort by",
   sort_by_one: "Sort by: {column}",
   sort_other_way: "{column}: sort the other way",
+  take_up_again: "Take it up again",
   takes_out: "Takes out at most",
   up_to_times: "; up to {times} times",
+  weight: "Weight, kg",
+  weight_hint: "one that is too light for its size is held: it may not be lead",
   zoom_earlier: "Earlier",
   zoom_in: "Closer",
   zoom_later: "Later",

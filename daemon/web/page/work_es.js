@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// Spanish: charts, the queue, the start of a run.
+// Spanish: charts, the queue, the counter, the start of a run.
 export const words = {
   age: "Aquí desde hace",
   ah_and_wh: "{ah} Ah, {wh} Wh",
@@ -9,8 +9,13 @@ export const words = {
   chart_forecast:
       "Se espera su final tras {likely}, entre {from} y {to} en {share} de 100 ensayos; es un pronóstico, " +
       "no una medida.",
+  code_of: "Código de barras de {ticket}",
   days: "{d} d {h} h",
   every_open_state: "todas las abiertas",
+  expected_how:
+      "Si la batería resulta sana y se mueve a tiempo. No es una garantía: puede estar lista antes o " +
+      "después.",
+  expected_ready: "Se espera que esté lista: {moment}.",
   expected_time: "Se espera",
   forecast_end: "final esperado",
   in_the_way: "Lo impide:",
@@ -20,17 +25,29 @@ export const words = {
   longest_time: "Como máximo",
   not_yet: "Todavía no:",
   nothing: "nada",
+  nothing_promised: "Aún no se puede decir cuándo estará lista: pregunte con este número.",
   parameter_limits: "Sin nada escrito {initial}; de {min} a {max}.",
   parameters: "Parámetros",
+  past_its_time: "pasada de hora",
+  print_receipt: "Imprimir el recibo",
   procedure: "Procedimiento",
+  promised: "Se espera",
+  promised_for: "Se espera que esté lista",
+  promised_hint: "si queda vacío, el banco lo calcula según la cola",
   puts_in: "Carga como máximo",
+  receipt_printed: "El recibo de {ticket} está impreso.",
+  receipt_title: "Recibo",
+  received: "Recibida",
   search_hint: "ficha, tamaño, fecha",
   somebody_must_be_there: "alguien debe estar presente mientras haya energía",
   sort_by: "Ordenar por",
   sort_by_one: "Ordenar por: {column}",
   sort_other_way: "{column}: ordenar al revés",
+  take_up_again: "Retomarla",
   takes_out: "Extrae como máximo",
   up_to_times: "; hasta {times} veces",
+  weight: "Peso, kg",
+  weight_hint: "la que pesa poco para su tamaño queda retenida: puede no ser de plomo",
   zoom_earlier: "Antes",
   zoom_in: "Más cerca",
   zoom_later: "Después",
