@@ -30,7 +30,7 @@ Result<std::string> ticket_code_svg(const std::string& text) {
   return fmt::format(
       R"(<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {0} {1}" shape-rendering="crispEdges">)"
       R"(<title>{2}</title><path fill="#fff" d="M0 0h{0}v{1}h-{0}z"/><path d="{3}"/></svg>)",
-      bars.size() + 2 * code_128_quiet_modules, bar_height, text, path);
+      bars.size() + std::size_t{2} * code_128_quiet_modules, bar_height, text, path);
 }
 
 }  // namespace leadwright
