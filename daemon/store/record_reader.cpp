@@ -57,7 +57,8 @@ constexpr std::string_view ticket_columns =
     "terminals_damaged, remarks, state, state_reason, place, received_at, state_since_at, held_until_at, "
     "closing, "
     "asked_procedures, needs_recharge, receipt, monitor_soc, monitor_age_s, monitor_degc, monitor_reset_on, "
-    "promised_at, terminals_corroded, vents_blocked, electrolyte_low, label_unreadable, weight_kg FROM ticket ";
+    "promised_at, terminals_corroded, vents_blocked, electrolyte_low, label_unreadable, weight_kg "
+    "FROM ticket ";
 
 std::optional<RunOutcome> outcome_of(std::string_view stored) {
   for (const RunOutcome outcome : {RunOutcome::running, RunOutcome::complete, RunOutcome::stopped,

@@ -121,9 +121,8 @@ struct RecordWriter::Visitor {
                          ticket.needs_recharge, story.receipt, story.monitor.soc,
                          story.monitor.age ? std::optional(story.monitor.age->si()) : std::nullopt,
                          story.monitor.battery ? std::optional(story.monitor.battery->degc()) : std::nullopt,
-                         story.monitor.reset_on, ns_or_null(ticket.promised_at),
-                         seen.terminals_corroded, seen.vents_blocked, seen.electrolyte_low,
-                         seen.label_unreadable, seen.weight_kg);
+                         story.monitor.reset_on, ns_or_null(ticket.promised_at), seen.terminals_corroded,
+                         seen.vents_blocked, seen.electrolyte_low, seen.label_unreadable, seen.weight_kg);
   }
 
   Result<void> operator()(const Run& run) {

@@ -109,8 +109,7 @@ class SimBench::Builder {
   }
 
   SimInstrumentOptions options_for(std::string name) const {
-    return {std::move(name), options_.ideal, options_.seed, options_.heavy_loads,
-            options_.noise_by_moment};
+    return {std::move(name), options_.ideal, options_.seed, options_.heavy_loads, options_.noise_by_moment};
   }
   ModbusOptions modbus() const {
     return {static_cast<int>(bench_.instruments_.size()) + 1, options_.rtu_silence};
