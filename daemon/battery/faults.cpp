@@ -29,7 +29,7 @@ constexpr Volt lead_cell_rested_highest{2.23};
 constexpr Volt lead_cell_drawn_highest{2.17};
 constexpr Volt lead_cell_ever_highest{2.40};
 constexpr Ampere light_draw_least{2.0};
-constexpr Second read_window{20.0};
+constexpr Second fault_window{20.0};
 
 Fault fault(FaultKind kind, std::string evidence) {
   Fault result;
@@ -62,9 +62,9 @@ Result<LightDraw> light_draw(const Trace& trace, const std::string& name) {
   auto span = span_named(trace, name);
   if (!span) return pass(span);
   const auto samples = samples_of(trace, *span);
-  auto volts = last_volts(samples, read_window);
+  auto volts = last_volts(samples, fault_window);
   if (!volts) return pass(volts);
-  auto amps = last_amps(samples, read_window);
+  auto amps = last_amps(samples, fault_window);
   if (!amps) return pass(amps);
   Volt lowest = *samples.back().volts;
   for (const Sample& sample : samples)
@@ -127,7 +127,7 @@ Result<Findings> state_intake(const FindingRequest& request) {
   auto rest = span_named(*request.trace, request.of[0]);
   if (!rest) return pass(rest);
   const auto samples = samples_of(*request.trace, *rest);
-  auto ocv = last_volts(samples, read_window);
+  auto ocv = last_volts(samples, fault_window);
   if (!ocv) return pass(ocv);
   IntakeReadings readings{ocv->mean, request.rested, std::nullopt};
   if (request.of.size() == 2) {

@@ -11,7 +11,7 @@ namespace leadwright {
 namespace {
 
 constexpr Ampere smallest_step{1.0};
-constexpr Second read_window{10.0};
+constexpr Second step_window{10.0};
 
 struct MeasuredLevel {
   CurrentLevel level;
@@ -24,9 +24,9 @@ Result<MeasuredLevel> measured(const Trace& trace, const std::string& name) {
   auto span = span_named(trace, name);
   if (!span) return pass(span);
   const auto samples = samples_of(trace, *span);
-  auto volts = last_volts(samples, read_window);
+  auto volts = last_volts(samples, step_window);
   if (!volts) return pass(volts);
-  auto amps = last_amps(samples, read_window);
+  auto amps = last_amps(samples, step_window);
   if (!amps) return pass(amps);
   return MeasuredLevel{{volts->mean, amps->mean}, volts->u, amps->u, median_temperature(samples)};
 }

@@ -107,9 +107,12 @@ TEST(Json, reads_rules_back_and_those_of_the_first_schema_as_sentences) {
 }
 
 TEST(Json, writes_a_whole_ticket_page) {
-  TicketPage page{example_battery(), example_ticket(),
-                  {example_run()},   {example_finding(), example_finding()},
-                  {example_fault()}, std::nullopt};
+  TicketPage page;
+  page.battery = example_battery();
+  page.ticket = example_ticket();
+  page.runs = {example_run()};
+  page.findings = {example_finding(), example_finding()};
+  page.faults = {example_fault()};
   auto object = parsed(ticket_json(page));
   EXPECT_EQ(object.at("battery").at("serial").as_string(), "SN-1");
   EXPECT_EQ(object.at("findings").as_array().size(), 2U);
