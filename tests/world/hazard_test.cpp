@@ -87,7 +87,7 @@ TEST_F(Hazard, no_charge_begins_without_a_temperature) {
 
 TEST_F(Hazard, a_lead_battery_of_a_kind_that_nobody_knows_is_charged_to_the_lowest_limit) {
   bring("x", "cell:discharged");
-  const std::string ticket = drop_off("S-1", "lead", 6, "standard charge");
+  ticket = drop_off("S-1", "lead", 6, "standard charge");
   carry("x", ticket, charging);
   work(charging);
   EXPECT_EQ(results.back().run.outcome, RunOutcome::complete) << results.back().run.end_reason;
