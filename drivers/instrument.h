@@ -63,6 +63,8 @@ class Instrument {
   const std::string& calibration_due() const { return calibration_due_; }
   const std::optional<Identity>& identity() const { return identity_; }
   LinkState state() const { return state_; }
+  /// It answers, is the one that it should be, and when last told to be off it was not.
+  bool refuses_off() const { return refuses_off_; }
   const LinkCounters& counters() const { return conversation_.counters(); }
   Link& link() { return conversation_.link(); }
 
@@ -151,6 +153,7 @@ class Instrument {
   Conversation conversation_;
   std::optional<Identity> identity_;
   LinkState state_ = LinkState::closed;
+  bool refuses_off_ = false;
   std::string off_bytes_;
   std::uint64_t off_count_ = 0;
   struct Output {
@@ -162,5 +165,10 @@ class Instrument {
   Instant feed_due_;
   Instant booted_at_;
 };
+
+/// Connected, even if its last answer did not come or was wrong.
+inline bool is_there(const Instrument& instrument) {
+  return instrument.state() == LinkState::ready || instrument.state() == LinkState::degraded;
+}
 
 }  // namespace leadwright

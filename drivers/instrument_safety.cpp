@@ -150,6 +150,7 @@ Task<Result<void>> Instrument::make_safe(int attempts) {
     if (!conversation_.is_open()) co_return fail(Errc::link_lost, "the link is closed", link().name());
     off_now();
     outcome = co_await check_off();
+    refuses_off_ = !outcome && outcome.error().code == Errc::not_verified;
     if (outcome) co_return outcome;
     note(outcome.error());
   }

@@ -77,7 +77,9 @@ class CertificateDesk::Work {
     auto ticket = parse_ticket_id(subject);
     if (!ticket) return pass(ticket);
     auto visit = history_->visit(*ticket);
-    return visit ? ticket_code_svg(shown(*ticket)) : pass(visit);
+    if (!visit) return pass(visit);
+    if (visit->tickets.empty()) return tl::unexpected<Error>(no_ticket(subject));
+    return ticket_code_svg(shown(*ticket));
   }
 
   DeskSettings settings_;

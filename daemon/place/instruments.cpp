@@ -143,7 +143,7 @@ Task<void> PlaceInstruments::look_at_those_there() {
   still_flows_ = false;
   for (const auto& watch : watches_) {
     Instrument& each = watch->instrument();
-    if (each.state() != LinkState::ready) continue;
+    if (!is_there(each)) continue;
     const Result<Reading> reading = co_await each.sample();
     watch->asked(reading ? nullptr : &reading.error());
     if (reading) look_for_current(each, *reading);

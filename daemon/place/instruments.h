@@ -70,6 +70,9 @@ class PlaceInstruments {
   /// Every instrument that can energise is off and was read back as off; else the first error, and the
   /// contacts to the battery were opened.
   Task<Result<void>> make_safe();
+  /// The same of those that are there while the place waits for another one. It proves nothing for the place:
+  /// what is away may be on, and what now stands at its plug is somebody else's.
+  Task<Result<void>> make_those_there_safe();
   /// The last make_safe() succeeded, or none was needed yet. What is not proved may flow unseen: a meter in
   /// overload shows no current.
   bool is_proved_off() const { return is_proved_off_; }

@@ -148,10 +148,7 @@ Task<Result<void>> PlaceInstruments::make_safe() {
       safe = co_await instrument->make_safe(2);
     }
     watch(*instrument).asked(safe ? nullptr : &safe.error());
-    if (safe) continue;
-    // One that is there and on is worse than one that is away.
-    const bool is_on = safe.error().code == Errc::not_verified;
-    if (outcome || (is_on && outcome.error().code != Errc::not_verified)) outcome = std::move(safe);
+    if (!safe && outcome) outcome = std::move(safe);
   }
   if (!outcome && own_.isolator) {
     const Result<void> opened = co_await own_.isolator->open();
@@ -160,6 +157,23 @@ Task<Result<void>> PlaceInstruments::make_safe() {
   }
   if (!outcome || !is_proved_off_ || still_flows_) unproved_until_ = clocks_.bench.now();
   is_proved_off_ = outcome.has_value();
+  co_return outcome;
+}
+
+Task<Result<void>> PlaceInstruments::make_those_there_safe() {
+  Result<void> outcome;
+  for (Instrument* instrument : energisers()) {
+    if (!is_there(*instrument)) continue;
+    Result<void> safe = co_await instrument->make_safe(1);
+    watch(*instrument).asked(safe ? nullptr : &safe.error());
+    if (safe) continue;
+    cut_now();
+    // One that is there and on is worse than one that is going away.
+    const bool is_on = safe.error().code == Errc::not_verified;
+    if (outcome || (is_on && outcome.error().code != Errc::not_verified)) outcome = std::move(safe);
+  }
+  if (!outcome || still_flows_) unproved_until_ = clocks_.bench.now();
+  if (!outcome) is_proved_off_ = false;
   co_return outcome;
 }
 

@@ -169,6 +169,8 @@ void Place::latch(const std::string& trip) {
 
 void Place::unlatch() {
   trip_.clear();
+  // What is still on is told of at once, and not after the pause between two attempts.
+  wake_.notify();
   events_.place_changed(*this);
 }
 
@@ -190,12 +192,16 @@ Task<void> Place::connect_all() {
   while (!is_equipped()) {
     // The others may have gone as well meanwhile, or not be off.
     co_await instruments_->look_at_those_there();
-    if (instruments_->may_flow()) co_await end_stray_current();
+    if (instruments_->may_flow()) co_await quieten_those_there();
     std::string problem;
     for (const auto& watch : instruments_->watches()) {
       const Instrument& instrument = watch->instrument();
       if (instrument.state() == LinkState::ready) continue;
       const Result<void> connected = co_await leadwright::connect(*watch, {clocks_, simulated_});
+      if (!connected && instrument.refuses_off()) {
+        instruments_->doubt_off();
+        shout(false, connected.error());
+      }
       if (connected || !problem.empty()) continue;
       const std::string where = where_configured(&instrument);
       problem = where + (where.empty() ? "" : ": ") + instrument.name() + ": " + connected.error().line();
@@ -206,9 +212,7 @@ Task<void> Place::connect_all() {
       problem_ = problem;
       events_.place_changed(*this);
     }
-    const Second next = pause.next();
-    co_await wake_.wait_until(clocks_.machine.now() +
-                              (instruments_->may_flow() ? std::min(next, look_period_) : next));
+    co_await wake_.wait_until(clocks_.machine.now() + pause.next());
   }
   if (instruments_->may_flow()) co_await end_stray_current();
   problem_.clear();
@@ -231,14 +235,24 @@ Task<void> Place::look() {
 }
 
 Task<void> Place::end_stray_current() {
-  const char* const first =
-      instruments_->still_flows() ? "current flows though nothing runs: " : "off could not be verified: ";
+  const bool is_seen = instruments_->still_flows();
   const Result<void> off = co_await instruments_->make_safe();
+  if (!off) shout(is_seen, off.error());
+}
+
+Task<void> Place::quieten_those_there() {
+  const bool is_seen = instruments_->still_flows();
+  const Result<void> off = co_await instruments_->make_those_there_safe();
+  // One that went away meanwhile is asked when it is back, before the place is ready.
+  if (!off && off.error().code == Errc::not_verified) shout(is_seen, off.error());
+}
+
+void Place::shout(bool current_is_seen, const Error& why) {
   // A run that was ordered meanwhile begins with the same question.
-  if (off || execution_ || !trip_.empty()) co_return;
-  // What is away is asked when it is back, before the place is ready.
-  if (!ready_ && off.error().code != Errc::not_verified) co_return;
-  trip_ = first + off.error().line();
+  if (execution_ || !trip_.empty()) return;
+  const char* const first =
+      current_is_seen ? "current flows though nothing runs: " : "off could not be verified: ";
+  trip_ = first + why.line();
   instruments_->alarm(fmt::format("{} tripped: {}", name(), trip_));
   Batch batch;
   batch.emplace_back(PlaceRecord{name(), out_of_service_, trip_});

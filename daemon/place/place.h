@@ -97,6 +97,9 @@ class Place {
   Task<void> look();
   /// Current where nothing runs, whoever switched it on or kept it on: off again, and a trip if that fails.
   Task<void> end_stray_current();
+  /// The same while the place waits for some of its instruments, of the others.
+  Task<void> quieten_those_there();
+  void shout(bool current_is_seen, const Error& why);
   bool is_equipped() const;
   bool is_attended_run() const;
   void ask_for_presence();

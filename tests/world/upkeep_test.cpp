@@ -149,6 +149,8 @@ TEST_F(UpkeepTest, somebody_is_called_for_a_trip_until_it_is_acknowledged) {
   EXPECT_THAT(calls[1].what, HasSubstr("frozen"));
   world->clock().run_for(minutes(5.0));
   EXPECT_EQ(calls.size(), 3U);
+  world->sim().instrument("bay-1.load")->set_fault(SimInstrument::Fault::stuck_reading, false);
+  world->clock().run_for(minutes(1.0));
   ASSERT_EQ(say("acknowledge", R"({"of":"trip","why":"seen"})").status, 200);
   world->clock().run_for(hours(1.0));
   EXPECT_EQ(calls.size(), 3U);
