@@ -5,7 +5,9 @@
 #include <fstream>
 #include <iterator>
 
+#include "daemon/store/json.h"
 #include "tools/client/export_tables.h"
+#include "tools/client/json_view.h"
 
 namespace leadwright {
 namespace {
@@ -26,6 +28,22 @@ TEST(Export, of_a_ticket_is_one_line_with_what_lies_in_its_objects) {
   EXPECT_THAT(row, HasSubstr("T-000001-9,B-000001,,,"));
   EXPECT_THAT(row, HasSubstr(R"(true,"[""a"",""b""]","slow, ""cold""",,,,false,)"));
   EXPECT_EQ(std::ranges::count(row, '\n'), 1);
+}
+
+TEST(Export, leaves_out_nothing_that_the_bench_tells_of_a_ticket) {
+  std::string head = "," + export_head(table_named("tickets"), ExportFormat::csv);
+  head.back() = ',';
+  const auto ticket = parse_json(to_json(Ticket{}));
+  ASSERT_TRUE(ticket);
+  for (const auto& [key, value] : ticket->get_object()) {
+    const std::string name(key);
+    if (!value.is_object()) {
+      EXPECT_THAT(head, HasSubstr("," + name + ",")) << name;
+      continue;
+    }
+    for (const auto& [inner, ignored] : value.get_object())
+      EXPECT_THAT(head, HasSubstr("," + name + "." + std::string(inner) + ","));
+  }
 }
 
 TEST(Export, writes_plain_decimals_and_nothing_for_what_is_missing) {
