@@ -63,7 +63,8 @@ class Instrument {
   const std::string& calibration_due() const { return calibration_due_; }
   const std::optional<Identity>& identity() const { return identity_; }
   LinkState state() const { return state_; }
-  /// It answers, is the one that it should be, and when last told to be off it was not.
+  /// When last told to be off it answered that it was not: true until it was read back as off, also while it
+  /// is away.
   bool refuses_off() const { return refuses_off_; }
   const LinkCounters& counters() const { return conversation_.counters(); }
   Link& link() { return conversation_.link(); }

@@ -5,6 +5,8 @@
 #include <charconv>
 #include <cmath>
 
+#include "protocol/ascii.h"
+
 namespace leadwright {
 
 namespace {
@@ -16,14 +18,10 @@ bool is_blank(char c) {
   return static_cast<unsigned char>(c) <= ' ';
 }
 
-char upper(char c) {
-  return c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c;
-}
-
 bool same_word(std::string_view text, std::string_view word) {
   if (text.size() != word.size()) return false;
   for (std::size_t i = 0; i < text.size(); ++i) {
-    if (upper(text[i]) != word[i]) return false;
+    if (upper_ascii(text[i]) != word[i]) return false;
   }
   return true;
 }

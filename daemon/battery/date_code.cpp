@@ -6,6 +6,8 @@
 #include <functional>
 #include <optional>
 
+#include "protocol/ascii.h"
+
 namespace leadwright {
 namespace {
 
@@ -48,7 +50,7 @@ std::vector<std::string> numbers_in(std::string_view text) {
 
 /// A is January. From I on two countings are in use, with and without the I.
 std::vector<int> months_of_letter(char letter) {
-  const char upper = letter >= 'a' && letter <= 'z' ? static_cast<char>(letter - 'a' + 'A') : letter;
+  const char upper = upper_ascii(letter);
   if (upper < 'A' || upper > 'M') return {};
   const int counted = upper - 'A' + 1;
   if (upper < 'I') return {counted};

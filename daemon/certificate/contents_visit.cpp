@@ -4,6 +4,7 @@
 
 #include "daemon/battery/uncertainty.h"
 #include "daemon/certificate/contents_parts.h"
+#include "protocol/ascii.h"
 
 namespace leadwright {
 namespace {
@@ -18,9 +19,7 @@ std::string rated_words(const std::optional<Rating<T>>& rating, InUnit in_unit, 
   std::string text = fixed(in_unit(rating->value), 0);
   text.append(" ").append(unit);
   if (rating->standard == RatingStandard::unknown) return text;
-  std::string standard = word(rating->standard);
-  for (char& c : standard) c = static_cast<char>(c >= 'a' && c <= 'z' ? c - 'a' + 'A' : c);
-  return text.append(" (").append(standard).append(")");
+  return text.append(" (").append(upper_ascii(std::string_view(word(rating->standard)))).append(")");
 }
 
 std::string seen_words(const Inspection& inspection) {

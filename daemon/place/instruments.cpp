@@ -128,25 +128,26 @@ void PlaceInstruments::look_for_current(const Instrument& instrument, const Read
   still_flows_ = still_flows_ || (proof && reading.amps && abs(*reading.amps) >= proof->below);
 }
 
+Task<void> PlaceInstruments::look_at_flow(InstrumentWatch& watch) {
+  Instrument& instrument = watch.instrument();
+  const Result<Reading> reading = co_await instrument.sample();
+  watch.asked(reading ? nullptr : &reading.error());
+  if (reading) look_for_current(instrument, *reading);
+}
+
 Task<void> PlaceInstruments::look_around() {
   const Instrument* seen = meter(Energy::none);
   for (const auto& watch : watches_) {
-    Instrument& each = watch->instrument();
-    if (&each != own_.charger.get() || &each == seen) continue;
-    const Result<Reading> reading = co_await each.sample();
-    watch->asked(reading ? nullptr : &reading.error());
-    if (reading) look_for_current(each, *reading);
+    const Instrument* const each = &watch->instrument();
+    if (each != own_.charger.get() || each == seen) continue;
+    co_await look_at_flow(*watch);
   }
 }
 
 Task<void> PlaceInstruments::look_at_those_there() {
   still_flows_ = false;
   for (const auto& watch : watches_) {
-    Instrument& each = watch->instrument();
-    if (!is_there(each)) continue;
-    const Result<Reading> reading = co_await each.sample();
-    watch->asked(reading ? nullptr : &reading.error());
-    if (reading) look_for_current(each, *reading);
+    if (is_there(watch->instrument())) co_await look_at_flow(*watch);
   }
 }
 

@@ -123,6 +123,7 @@ class PlaceInstruments {
   bool has_lease(const SharedInstrument* shared) const;
   Task<Result<void>> prove_battery();
   Task<void> refresh_temperature();
+  Task<void> look_at_flow(InstrumentWatch& watch);
   void look_for_current(const Instrument& instrument, const Reading& reading);
 
   Clocks clocks_;

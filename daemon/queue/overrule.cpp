@@ -3,6 +3,8 @@
 
 #include <algorithm>
 
+#include "daemon/queue/reception.h"
+#include "protocol/ascii.h"
 #include "protocol/utf8.h"
 
 namespace leadwright {
@@ -26,10 +28,9 @@ const GradeOverride* newest(const TicketFile& file, OverrideState state) {
 }
 
 std::optional<std::string> safety_refusal(const TicketFile& file) {
-  const Inspection& seen = file.ticket.inspection;
   if (file.ticket.state == TicketState::refused) return file.ticket.state_reason;
   if (!file.faults.empty()) return "a fault was found: " + file.faults.back().evidence;
-  if (seen.cracked || seen.leaking || seen.swollen || seen.frozen)
+  if (looks_unsafe(file.ticket.inspection))
     return "the inspection found it cracked, leaking, swollen or frozen";
   if (!is_lead(file.battery.nameplate.chemistry)) return "its label does not say that it is a lead battery";
   if (file.grade && file.grade->letter == 'F') return file.grade->reason;
@@ -49,10 +50,6 @@ Result<void> is_open_to_override(const TicketFile& file) {
                 ticket, "wait for the grade; a held ticket is taken up again first");
   }
   return {};
-}
-
-char folded(char c) {
-  return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
 }
 
 }  // namespace
@@ -94,9 +91,7 @@ std::string person_of(std::string_view actor) {
   }
   if (actor.starts_with(of_page)) actor.remove_prefix(of_page.size());
   if (actor.ends_with(typed_there)) actor.remove_suffix(typed_there.size());
-  std::string person(trimmed(actor));
-  std::ranges::transform(person, person.begin(), folded);
-  return person;
+  return lower_ascii(trimmed(actor));
 }
 
 Result<void> may_propose(const TicketFile& file, std::string_view letter) {

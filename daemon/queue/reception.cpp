@@ -6,21 +6,14 @@
 #include <algorithm>
 #include <cmath>
 
+#include "protocol/ascii.h"
+
 namespace leadwright {
 namespace {
 
 constexpr std::int64_t half_hour_ns = 1'800'000'000'000;
 /// Nominal volts for which the limit by ampere-hours is stated.
 constexpr double limit_volts = 12.0;
-
-bool looks_unsafe(const Inspection& seen) {
-  return seen.cracked || seen.leaking || seen.swollen || seen.frozen;
-}
-
-std::string upper(std::string text) {
-  for (char& c : text) c = static_cast<char>(c >= 'a' && c <= 'z' ? c - 'a' + 'A' : c);
-  return text;
-}
 
 struct Least {
   double kg = 0.0;
@@ -29,9 +22,10 @@ struct Least {
 
 /// The size's own limit before the one by ampere-hours; missing where the label states neither.
 std::optional<Least> least_weight(const Nameplate& plate, const WeightLimits& limits) {
-  const std::string size = upper(plate.size_code);
-  const auto found = std::ranges::find_if(
-      limits.least_by_size, [&size](const auto& each) { return !size.empty() && upper(each.first) == size; });
+  const std::string size = upper_ascii(std::string_view(plate.size_code));
+  const auto found = std::ranges::find_if(limits.least_by_size, [&size](const auto& each) {
+    return !size.empty() && upper_ascii(std::string_view(each.first)) == size;
+  });
   if (found != limits.least_by_size.end()) return Least{found->second, "the size " + plate.size_code};
   if (!plate.c20) return std::nullopt;
   const double ah = as_ampere_hours(plate.c20->value);
@@ -51,6 +45,10 @@ std::string too_light(const Nameplate& plate, const Inspection& seen, const Weig
 }
 
 }  // namespace
+
+bool looks_unsafe(const Inspection& seen) {
+  return seen.cracked || seen.leaking || seen.swollen || seen.frozen;
+}
 
 Reception reception_of(const Nameplate& nameplate, const Inspection& seen, const WeightLimits& limits) {
   if (!is_lead(nameplate.chemistry)) {

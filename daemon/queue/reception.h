@@ -20,6 +20,9 @@ struct Reception {
   std::string reason;
 };
 
+/// Cracked, leaking, swollen or frozen: never energised.
+bool looks_unsafe(const Inspection& seen);
+
 /// Refused: not lead, or dangerous to look at. Held: too light for its size, until a person has found out
 /// what it is. Else received.
 Reception reception_of(const Nameplate& nameplate, const Inspection& seen, const WeightLimits& limits);

@@ -41,6 +41,14 @@ void add_nameplate(ObjectText& out, const Nameplate& plate) {
   out.add("size_code", plate.size_code).add("manufactured_on", plate.manufactured_on);
 }
 
+void add_sample(ObjectText& out, const Sample& sample) {
+  out.add("t_s", sample.at.si())
+      .add("step", sample.step)
+      .raw("volts_v", sample.volts ? json_number(sample.volts->si()) : "null")
+      .raw("amps_a", sample.amps ? json_number(sample.amps->si()) : "null")
+      .raw("case_degc", sample.temperature ? json_number(sample.temperature->degc()) : "null");
+}
+
 }  // namespace
 
 std::string json_number(double value) {
@@ -230,18 +238,20 @@ std::string ticket_json(const TicketPage& page) {
       .take();
 }
 
+std::string sample_json(RunId run, const Sample& sample) {
+  ObjectText out;
+  out.add("run", shown(run));
+  add_sample(out, sample);
+  return out.take();
+}
+
 std::string trace_json(RunId run, const std::vector<Sample>& samples, std::size_t every) {
   std::string list = "[";
   for (std::size_t i = 0; i < samples.size(); i += every) {
-    const Sample& sample = samples[i];
     if (i > 0) list += ',';
-    list += ObjectText()
-                .add("t_s", sample.at.si())
-                .add("step", sample.step)
-                .raw("volts_v", sample.volts ? json_number(sample.volts->si()) : "null")
-                .raw("amps_a", sample.amps ? json_number(sample.amps->si()) : "null")
-                .raw("case_degc", sample.temperature ? json_number(sample.temperature->degc()) : "null")
-                .take();
+    ObjectText sample;
+    add_sample(sample, samples[i]);
+    list += sample.take();
   }
   return ObjectText()
       .add("run", shown(run))

@@ -78,6 +78,8 @@ struct TicketPage {
 /// "letter":"B" or null,"ahead":[]}
 std::string ticket_json(const TicketPage& page);
 
+/// {"run":"R-..","t_s","step","volts_v","amps_a","case_degc"}
+std::string sample_json(RunId run, const Sample& sample);
 /// {"run":"R-..","every":n,"samples":[{"t_s","step","volts_v","amps_a","case_degc"}]}: the first sample and
 /// every n-th after it; n is at least 1.
 std::string trace_json(RunId run, const std::vector<Sample>& samples, std::size_t every);

@@ -8,6 +8,7 @@
 
 #include "daemon/store/csv_line.h"
 #include "daemon/store/label_reader.h"
+#include "protocol/ascii.h"
 #include "protocol/text_file.h"
 #include "protocol/utf8.h"
 
@@ -35,11 +36,7 @@ bool has(const std::vector<std::string>& names, const std::string& name) {
 }
 
 std::string folded(std::string_view part) {
-  std::string text(trimmed(part));
-  for (char& c : text) {
-    if (c >= 'a' && c <= 'z') c = static_cast<char>(c - 'a' + 'A');
-  }
-  return text;
+  return upper_ascii(trimmed(part));
 }
 
 class Reader {

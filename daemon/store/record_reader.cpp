@@ -48,7 +48,7 @@ Ticket ticket_of(Row& row) {
   ticket.inspection.vents_blocked = row.flag(28);
   ticket.inspection.electrolyte_low = row.flag(29);
   ticket.inspection.label_unreadable = row.flag(30);
-  ticket.inspection.weight_kg = row.is_null(31) ? std::nullopt : std::optional(row.real(31));
+  ticket.inspection.weight_kg = row.maybe<double>(31);
   return ticket;
 }
 

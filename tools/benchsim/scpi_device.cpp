@@ -6,6 +6,8 @@
 #include <charconv>
 #include <cmath>
 
+#include "protocol/ascii.h"
+
 namespace leadwright {
 
 namespace {
@@ -32,12 +34,6 @@ std::string_view trim(std::string_view text) {
   while (!text.empty() && is_blank(text.front())) text.remove_prefix(1);
   while (!text.empty() && is_blank(text.back())) text.remove_suffix(1);
   return text;
-}
-
-void upper(std::string& text) {
-  for (char& c : text) {
-    if (c >= 'a' && c <= 'z') c = static_cast<char>(c - 'a' + 'A');
-  }
 }
 
 /// Takes the text up to the next `;` outside quotes off `rest`.
@@ -126,7 +122,7 @@ void ScpiDevice::unit(std::string_view text, std::string& path, std::string& ans
     header_ = path;
     header_ += sent;
   }
-  upper(header_);
+  header_ = upper_ascii(std::string_view(header_));
   if (!common) {
     const std::size_t colon = header_.rfind(':');
     path.assign(header_, 0, colon == std::string::npos ? 0 : colon + 1);
@@ -189,7 +185,7 @@ std::optional<double> ScpiDevice::number(const ScpiCall& call, double least, dou
     return std::nullopt;
   }
   std::string word(text);
-  upper(word);
+  word = upper_ascii(std::string_view(word));
   if (word == "MIN" || word == "MINIMUM") return least;
   if (word == "MAX" || word == "MAXIMUM") return most;
   if (text.front() == '+') text.remove_prefix(1);
@@ -210,7 +206,7 @@ std::optional<double> ScpiDevice::number(const ScpiCall& call, double least, dou
 
 std::optional<bool> ScpiDevice::boolean(const ScpiCall& call) {
   std::string word(call.argument);
-  upper(word);
+  word = upper_ascii(std::string_view(word));
   if (word == "ON" || word == "1") return true;
   if (word == "OFF" || word == "0") return false;
   error(word.empty() ? -109 : -224, word.empty() ? "Missing parameter" : "Illegal parameter value");

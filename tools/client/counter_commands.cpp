@@ -4,10 +4,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cctype>
 #include <iostream>
 #include <vector>
 
+#include "protocol/ascii.h"
 #include "tools/client/call.h"
 #include "tools/client/json_view.h"
 #include "tools/client/table.h"
@@ -25,11 +25,6 @@ std::string shown_at(const json::value& of, std::string_view key) {
 std::string amount(const json::value& of, std::string_view key, int digits) {
   const auto value = number(member(of, key));
   return value ? decimal(*value, digits) : "";
-}
-
-std::string folded(std::string text) {
-  std::ranges::transform(text, text.begin(), [](unsigned char c) { return std::tolower(c); });
-  return text;
 }
 
 std::string show_scalars(const json::value& object, Rows rows = {}) {
@@ -99,11 +94,12 @@ std::string show_bench(const std::string& body, const std::string& search) {
   }
   Rows places{{"PLACE", "KIND", "TICKET", "DOES", "LEFT", "V", "A", "DEGC", "NEEDS"}};
   for (const auto& place : items(member(*bench, "places"))) places.push_back(place_row(place));
+  const std::string wanted = lower_ascii(std::string_view(search));
   Rows queue{{"TICKET", "BATTERY", "STATE", "PLACE", "GRADE", "MIN, k = 2", "WHY"}};
   for (const auto& one : items(member(*bench, "queue"))) {
     const auto row = queue_row(one);
     const bool is_wanted = std::ranges::any_of(
-        row, [&](const std::string& cell) { return folded(cell).find(folded(search)) != std::string::npos; });
+        row, [&](std::string_view cell) { return lower_ascii(cell).find(wanted) != std::string::npos; });
     if (is_wanted) queue.push_back(row);
   }
   text.append("\n").append(table(places)).append("\n");

@@ -58,23 +58,11 @@ class TableFile {
   std::uint64_t rows_ = 0;
 };
 
-std::string sample_json(const std::string& run, const Sample& sample) {
-  const auto or_null = [](const auto& value, auto in_unit) {
-    return value ? json_number(in_unit(*value)) : std::string("null");
-  };
-  std::string text = R"({"run":)" + json_string(run) + R"(,"t_s":)" + json_number(sample.at.si());
-  text += R"(,"step":)" + std::to_string(sample.step);
-  text += R"(,"volts_v":)" + or_null(sample.volts, [](Volt v) { return v.si(); });
-  text += R"(,"amps_a":)" + or_null(sample.amps, [](Ampere a) { return a.si(); });
-  text += R"(,"case_degc":)" + or_null(sample.temperature, [](Celsius t) { return t.degc(); });
-  return text + "}";
-}
-
 Result<void> add_samples(TableFile& file, History& history, const std::vector<Run>& runs) {
   for (const Run& run : runs) {
     const auto samples = history.trace(run.id);
     if (!samples) return tl::unexpected<Error>(samples.error());
-    for (const Sample& sample : *samples) file.add(sample_json(shown(run.id), sample));
+    for (const Sample& sample : *samples) file.add(sample_json(run.id, sample));
   }
   return {};
 }

@@ -111,6 +111,13 @@ export async function read(path) {
   return value_of(answer);
 }
 
+// All that the bench knows of a ticket.
+export async function read_ticket(ticket) {
+  const page = await read(`/api/v1/tickets/${encodeURIComponent(ticket)}`);
+  if (!page.ticket || !page.battery) throw new Error(t("unreadable"));
+  return page;
+}
+
 // Sends a change. Throws an Error whose message a person can act on. What is sent again under its old `key`
 // is done once.
 export async function change(path, body = {}, key = crypto.randomUUID()) {

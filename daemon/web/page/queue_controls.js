@@ -8,16 +8,7 @@ import {t, word_of} from "/words.js";
 
 const page_length = 500;
 const pages_max = 20;
-const names = {
-  ticket: t("ticket"),
-  battery: t("battery"),
-  state: t("state"),
-  place: t("place"),
-  reserve_capacity: t("reserve_capacity"),
-  grade: t("grade"),
-  age: t("age"),
-  promised: t("promised"),
-};
+const names = Object.fromEntries(sort_keys.map((key) => [key, t(key)]));
 let closed = [];
 let changed = () => {};
 const sorters = new Map();

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The receipt of a drop-off, to be printed: what was received, for when it is expected, the ticket as a code.
 import {moment, number, short_moment} from "/amounts.js";
-import {read, say, say_error} from "/api.js";
+import {read_ticket, say, say_error} from "/api.js";
 import {rated, signs} from "/battery_form.js";
 import {open_dialog} from "/dialog.js";
 import {element, facts, said} from "/dom.js";
@@ -67,8 +67,7 @@ give_way_to_scans(document.getElementById("dialog"));
 export async function open_receipt(ticket, warnings = []) {
   let page;
   try {
-    page = await read(`/api/v1/tickets/${encodeURIComponent(ticket)}`);
-    if (!page.ticket || !page.battery) throw new Error(t("unreadable"));
+    page = await read_ticket(ticket);
   } catch (error) {
     return say_error(error, ticket);
   }

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // All that is known of one ticket, in the dialog: as it was when the dialog was opened.
 import {day, degrees, moment, number, stated} from "/amounts.js";
-import {change, read, say_error, ticket_path, with_name, with_view} from "/api.js";
+import {change, read, read_ticket, say_error, ticket_path, with_name, with_view} from "/api.js";
 import {rated, signs} from "/battery_form.js";
 import {make_chart} from "/chart.js";
 import {open_dialog} from "/dialog.js";
@@ -210,8 +210,7 @@ function ahead_part(ahead) {
 export async function open_ticket(ticket) {
   let page;
   try {
-    page = await read(`/api/v1/tickets/${encodeURIComponent(ticket)}`);
-    if (!page.ticket || !page.battery) throw new Error(t("unreadable"));
+    page = await read_ticket(ticket);
   } catch (error) {
     return say_error(error, ticket);
   }

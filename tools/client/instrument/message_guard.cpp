@@ -5,6 +5,8 @@
 #include <array>
 #include <vector>
 
+#include "protocol/ascii.h"
+
 namespace leadwright {
 
 namespace {
@@ -49,12 +51,6 @@ std::string_view trim(std::string_view text) {
   return text;
 }
 
-std::string upper(std::string_view text) {
-  std::string result(text);
-  for (char& c : result) c = c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c;
-  return result;
-}
-
 template <std::size_t N>
 bool is_one_of(const std::array<std::string_view, N>& words, std::string_view word) {
   return std::ranges::find(words, word) != words.end();
@@ -63,7 +59,7 @@ bool is_one_of(const std::array<std::string_view, N>& words, std::string_view wo
 /// Without blanks at its ends, upper case, one blank for several: how two spellings of one command compare.
 std::string spelling(std::string_view text) {
   std::string result;
-  for (const char c : upper(trim(text))) {
+  for (const char c : upper_ascii(trim(text))) {
     if (c != ' ' || result.back() != ' ') result.push_back(c);
   }
   return result;
@@ -87,7 +83,7 @@ struct Unit {
 };
 
 Unit unit_of(std::string_view text) {
-  const std::string whole = upper(text);
+  const std::string whole = upper_ascii(text);
   const std::size_t blank = std::min(whole.find(' '), whole.size());
   return {whole.substr(0, blank), std::string(trim(std::string_view(whole).substr(blank)))};
 }
