@@ -57,6 +57,7 @@ daemon=
 # shellcheck disable=SC2317 # reached through the trap
 close_down() {
   local code=$?
+  # They may have ended already, and end with the signal's code: the day's own code is what counts.
   [[ -z $daemon ]] || { kill "$daemon" && wait "$daemon"; } 2>/dev/null || true
   { kill "$bench" && wait "$bench"; } 2>/dev/null || true
   [[ $code -ne 0 ]] || { cd / && rm -rf -- "$folder"; }

@@ -41,6 +41,7 @@ stage_page() {
   bash tools/lib/page_test.sh || code=$?
   ((code != 69)) || cannot "npm could not fetch the pinned packages"
   ((code == 0)) || return "$code"
+  # Its own verdict is another stage's: here only what was seen of the page counts, and that is asked below.
   [[ -e $logs/demo.ran ]] || stage_quickstart || true
   if [[ ! -e $logs/page.code ]]; then
     echo "the page of the demo was never up"
