@@ -13,6 +13,8 @@ namespace {
 /// stale_ms of the simulated profiles.
 constexpr Second load_fresh{1.0};
 constexpr Second charger_fresh{2.0};
+/// What a place takes for a charger's, whose profiles say nothing of it.
+constexpr Second charger_settles{1.0};
 constexpr Second box_fresh{1.0};
 /// volts_min of every shipped procedure that draws.
 constexpr Volt cell_volts_min{1.5};
@@ -56,6 +58,8 @@ void Observer::tell_wiring(SimBench& sim) {
     const bool modbus = speech == SimSpeech::modbus;
     return WatchedInstrument{modbus ? WireEar::Kind::modbus : WireEar::Kind::scpi, fresh, modbus};
   };
+  WatchedInstrument charger = watched(of_chargers, charger_fresh);
+  charger.settles = charger_settles;
   const auto watch = [this](const std::string& link, const WatchedInstrument& instrument) {
     promises_.add(link, instrument);
     reactions_.add(link, instrument);
@@ -82,7 +86,7 @@ void Observer::tell_wiring(SimBench& sim) {
       watch(unit, watched(SimSpeech::scpi, load_fresh));
     } else {
       if (!place.load.empty()) watch(place.load, watched(shape_.bench.speech, load_fresh));
-      watch(place.charger, watched(of_chargers, charger_fresh));
+      watch(place.charger, charger);
     }
     const bool shares = place.load.empty() && !shared.empty() && spot.name.starts_with("bay");
     if (shares) place.load = shared;

@@ -71,6 +71,7 @@ struct WatchedInstrument {
   WireEar::Kind kind = WireEar::Kind::scpi;
   Second fresh{1.0};  ///< stale_ms of its profile
   bool has_watchdog = false;
+  Second settles{0.5};  ///< from a new setting until its current must follow
 };
 
 /// What is wired to a place, by the names of links. An empty name: none.

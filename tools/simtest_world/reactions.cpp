@@ -15,8 +15,6 @@ constexpr std::size_t readings_kept = 200;
 /// follow.abs and follow.rel of the simulated profiles.
 constexpr Ampere follows_within{0.1};
 constexpr double follows_share = 0.01;
-/// follow.within_ms of them.
-constexpr Second settles_in{0.5};
 /// From off to the place's trip; an older off was that of another run.
 constexpr Second said_within{30.0};
 /// The sentence of an envelope's breach: value, limit, and which side.
@@ -54,12 +52,24 @@ std::optional<Breach> breach_of(std::string_view trip) {
   return limit ? std::optional(breach) : std::nullopt;
 }
 
-/// The current that is set, of the sentence of one that does not follow.
-std::optional<Ampere> not_followed(std::string_view trip) {
-  if (!take_words(trip, "the current is ") || !take_number(trip) || !take_words(trip, "A where "))
-    return std::nullopt;
+/// The sentence of a current that does not follow.
+struct Strayed {
+  Ampere set{0.0};
+  bool is_above = false;
+
+  /// A charger may give less than it is told, so that only readings on the trip's side led to it.
+  bool is_one(Ampere amps) const {
+    const Ampere beyond = is_above ? abs(amps) - set : set - abs(amps);
+    return beyond > std::max(follows_within, set * follows_share);
+  }
+};
+
+std::optional<Strayed> not_followed(std::string_view trip) {
+  if (!take_words(trip, "the current is ")) return std::nullopt;
+  const auto amps = take_number(trip);
+  if (!amps || !take_words(trip, "A where ")) return std::nullopt;
   const auto set = take_number(trip);
-  return set ? std::optional(Ampere(*set)) : std::nullopt;
+  return set ? std::optional(Strayed{Ampere(*set), *amps > *set}) : std::nullopt;
 }
 
 /// A message that changes something, so no question.
@@ -122,7 +132,7 @@ void Reactions::crossed(const Crossed& crossed, bool outward, std::string_view b
   Wire& wire = found->second;
   wire.ear = ear;
   wire.was_broken = wire.was_broken || crossed.is_broken;
-  if (outward && !off && sets(ear->kind(), bytes) && !wire.off_at) wire.set_at = at;
+  if (outward && !off && sets(ear->kind(), bytes) && (on || !wire.off_at)) wire.set_at = at;
   if (on) {
     wire.readings.clear();
     wire.off_at.reset();
@@ -196,12 +206,11 @@ void Reactions::measure(Wire& wire, const std::string& trip) {
       first = reading->at;
     }
     if (first) count("1 breach", wire, 1e3 * (off_at - *first).si());
-  } else if (const auto set = not_followed(trip)) {
+  } else if (const auto strayed = not_followed(trip)) {
     int off = 0;
-    const Ampere allowed = std::max(follows_within, *set * follows_share);
     for (auto reading = readings.rbegin(); reading != readings.rend(); ++reading, ++off) {
-      const bool settles = reading->at < wire.set_at + settles_in;
-      if (settles || abs(abs(reading->amps) - *set) <= allowed) break;
+      const bool settles = reading->at < wire.set_at + wire.instrument.settles;
+      if (settles || !strayed->is_one(reading->amps)) break;
     }
     count("3 follow", wire, off);
   } else if (trip.starts_with("no good reading")) {

@@ -6,7 +6,7 @@
 //
 // 1 breach: a reply beyond the limit that the trip names, until off is with the link.
 // 2 stale: from the last whole reading until off, beyond stale_ms of the profile.
-// 3 follow: readings in a row off the set current, when off is with the link.
+// 3 follow: readings in a row beyond the set current on the trip's side, when off is with the link.
 // 4 proved: from off until the read-back, of instruments that no fault keeps from it; what was not proved was
 //   shouted, or promise 3 is broken.
 // 5 start: what a daemon says first on each link.
