@@ -23,6 +23,7 @@ std::string ask_words();
 struct Ask {
   AskOf of = AskOf::cautions;
   std::string text;
+  bool takes_photo = false;       ///< question: a photo may come with the answer
   std::optional<Volt> read = {};  ///< same_battery: what stood on the posts
 };
 

@@ -114,7 +114,8 @@ Task<void> RunExecution::ask(const Step& step) {
   const Instant limit = step_started_ + *at_most;
   question_ = &*step.question;
   answer_.reset();
-  if (on_question) on_question(Ask{AskOf::question, question_text(*step.question)});
+  if (on_question)
+    on_question(Ask{AskOf::question, question_text(*step.question), step.question->takes_photo});
   while (!halted() && !answer_ && clocks_.bench.now() < limit) {
     co_await take_sample();
     if (halted() || answer_) break;

@@ -78,7 +78,7 @@ std::string does(const Procedure& procedure, const Step& step, const ExpressionW
     case StepKind::charge:
       return charge_words(step, words);
     case StepKind::ask:
-      return "asks: " + step.question->text;
+      return "asks: " + step.question->text + (step.question->takes_photo ? " (a photo may be added)" : "");
     case StepKind::decide:
       return branch_words(procedure, step, words);
     case StepKind::call:

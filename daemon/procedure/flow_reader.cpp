@@ -76,6 +76,13 @@ void read_question(const TomlTable& table, Draft& draft, Step& step) {
       table.error("keep", "a text has no value that could be kept", "leave keep out: the answer is recorded");
     }
   }
+  if (const auto photo = table.string("photo")) {
+    question.takes_photo = *photo == "optional";
+    if (!question.takes_photo) {
+      table.error("photo", "a photo is never \"" + *photo + "\"",
+                  "write photo = \"optional\", or leave it out");
+    }
+  }
   const std::string unanswered = table.string("unanswered").value_or("stop");
   if (unanswered != "stop") add_jump(table, "unanswered", draft, unanswered);
   step.question = std::move(question);

@@ -80,6 +80,7 @@ struct Question {
   std::optional<double> lowest;      ///< number, in SI
   std::optional<double> highest;     ///< number, in SI
   std::vector<std::string> choices;  ///< choice
+  bool takes_photo = false;          ///< a photo may come with the answer
   std::optional<std::size_t> slot;   ///< where the answer goes: SI, 1 or 0 for yes or no, index of the choice
 };
 

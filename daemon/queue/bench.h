@@ -119,6 +119,10 @@ class Bench final : public Service, public PlaceEvents {
   void ticket_override(const Request& request, Answer answer);
   void ticket_override_confirm(const Request& request, Answer answer);
   void ticket_override_withdraw(const Request& request, Answer answer);
+  void ticket_photo(const Request& request, Answer answer);
+  void photo_erase(const Request& request, Answer answer);
+  /// The run that asks a person about this ticket now, or null.
+  const RunExecution* run_that_asks(const TicketFile& file);
   void settle_override(GradeOverride& given, OverrideState state, const std::string& actor) const;
   void place_list(const Answer& answer);
   void place_start(const Request& request, const Answer& answer);

@@ -21,9 +21,9 @@ constexpr int precondition_failed = 412;
 /// What changes something and can wait. Whatever ends energy or answers a place never waits for a disk.
 bool begins_something(const std::string& verb) {
   constexpr std::array all{
-      "ticket.add",           "ticket.move",     "ticket.close", "ticket.hold",  "ticket.recheck",
-      "ticket.override",      "place.start",     "place.pause",  "place.resume", "ticket.override.confirm",
-      "place.out_of_service", "place.in_service"};
+      "ticket.add",           "ticket.move",      "ticket.close", "ticket.hold",  "ticket.recheck",
+      "ticket.override",      "place.start",      "place.pause",  "place.resume", "ticket.override.confirm",
+      "place.out_of_service", "place.in_service", "ticket.photo", "photo.erase"};
   return std::ranges::find(all, verb) != all.end();
 }
 
@@ -61,6 +61,8 @@ void Bench::handle(Request request, std::function<void(Response)> answer) {
   if (verb == "ticket.override") return ticket_override(request, std::move(answer));
   if (verb == "ticket.override.confirm") return ticket_override_confirm(request, std::move(answer));
   if (verb == "ticket.override.withdraw") return ticket_override_withdraw(request, std::move(answer));
+  if (verb == "ticket.photo") return ticket_photo(request, std::move(answer));
+  if (verb == "photo.erase") return photo_erase(request, std::move(answer));
   if (verb == "place.list") return place_list(answer);
   if (verb == "place.start") return place_start(request, answer);
   if (verb == "place.stop") return place_stop(request, std::move(answer));

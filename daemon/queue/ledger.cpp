@@ -16,6 +16,7 @@ void Ledger::load(StoredBench stored) {
   last_battery_ = stored.last_battery;
   last_ticket_ = stored.last_ticket;
   last_run_ = stored.last_run;
+  last_photo_ = stored.last_photo;
   std::map<BatteryId, Battery> by_id;
   for (Battery& battery : stored.batteries) {
     by_id.emplace(battery.id, battery);
@@ -50,6 +51,9 @@ void Ledger::load(StoredBench stored) {
   for (GradeOverride& given : stored.overrides) {
     if (TicketFile* file = find(given.ticket)) file->overrides.push_back(std::move(given));
   }
+  for (Photo& photo : stored.photos) {
+    if (TicketFile* file = find(photo.ticket)) file->photos.push_back(std::move(photo));
+  }
 }
 
 TicketFile* Ledger::find(TicketId id) {
@@ -60,6 +64,14 @@ TicketFile* Ledger::find(TicketId id) {
 TicketFile* Ledger::find_shown(std::string_view shown_id) {
   const Result<TicketId> id = parse_ticket_id(shown_id);
   return id ? find(*id) : nullptr;
+}
+
+Photo* Ledger::find(PhotoId id) {
+  for (auto& [ticket, file] : files_) {
+    const auto found = std::ranges::find(file.photos, id, &Photo::id);
+    if (found != file.photos.end()) return &*found;
+  }
+  return nullptr;
 }
 
 TicketFile* Ledger::at_place(std::string_view place) {

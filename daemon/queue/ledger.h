@@ -24,6 +24,7 @@ struct TicketFile {
   std::vector<Fault> faults;
   std::optional<Grade> grade;            ///< the bench's own
   std::vector<GradeOverride> overrides;  ///< by number from 1, without a gap
+  std::vector<Photo> photos;             ///< by number, without their pictures
   /// Last resting volts that a meter showed, with what was done before: for "is this the same battery?".
   std::optional<Volt> last_volts;
   Coulomb drawn{0.0};                   ///< since the last finished charge; starts anew with the daemon
@@ -55,6 +56,8 @@ class Ledger {
 
   TicketFile* find(TicketId id);
   TicketFile* find_shown(std::string_view shown_id);
+  /// A photo of any ticket, or null.
+  Photo* find(PhotoId id);
   /// The open ticket that stands at a place, or null. A shelf may hold many: use files().
   TicketFile* at_place(std::string_view place);
   const Battery* battery_of_serial(std::string_view serial) const;
@@ -67,6 +70,7 @@ class Ledger {
 
   BatteryId next_battery() { return BatteryId{++last_battery_}; }
   TicketId next_ticket() { return TicketId{++last_ticket_}; }
+  PhotoId next_photo() { return PhotoId{++last_photo_}; }
   RunId next_run() { return RunId{++last_run_}; }
 
  private:
@@ -75,6 +79,7 @@ class Ledger {
   std::int64_t last_battery_ = 0;
   std::int64_t last_ticket_ = 0;
   std::int64_t last_run_ = 0;
+  std::int64_t last_photo_ = 0;
 };
 
 }  // namespace leadwright

@@ -140,10 +140,11 @@ std::string place_json(Place& place, const TicketFile* file, const std::string& 
   }
   const std::string degrees = live.temperature ? fmt::format("{:.1f}", live.temperature->degc()) : "null";
   const std::string ask =
-      place.ask()
-          ? fmt::format(R"({{"of":"{}","text":{}}})", word(place.ask()->of), json_string(place.ask()->text))
-      : !place.trip().empty() ? fmt::format(R"({{"of":"trip","text":{}}})", json_string(place.trip()))
-                              : "null";
+      place.ask() ? fmt::format(R"({{"of":"{}","text":{},"takes_photo":{}}})", word(place.ask()->of),
+                                json_string(place.ask()->text), place.ask()->takes_photo)
+      : !place.trip().empty()
+          ? fmt::format(R"({{"of":"trip","text":{},"takes_photo":false}})", json_string(place.trip()))
+          : "null";
   return fmt::format(
       R"({{"name":{},"kind":"{}","tickets":{},"ticket":{},"battery":{},"activity":"{}",)"
       R"("doing":{},"needs":{},)"

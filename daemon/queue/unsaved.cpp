@@ -37,6 +37,10 @@ void Unsaved::bring_up_to_date() {
       const TicketFile* file = ledger_.find(given->ticket);
       const auto at = static_cast<std::size_t>(given->number) - 1;
       if (file != nullptr && at < file->overrides.size()) *given = file->overrides[at];
+    } else if (auto* photo = std::get_if<Photo>(&record)) {
+      const Photo* const known = ledger_.find(photo->id);
+      // One that was erased meanwhile comes without its picture.
+      if (known != nullptr && known->bytes == 0) *photo = *known;
     }
   }
 }

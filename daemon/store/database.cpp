@@ -204,7 +204,9 @@ void Statement::bind(int index, std::string_view value) {
                       SQLITE_UTF8);
 }
 void Statement::bind(int index, std::span<const unsigned char> value) {
-  sqlite3_bind_blob64(handle_, index, value.data(), value.size(), SQLITE_TRANSIENT);
+  // No bytes at all are not nothing: a null address would be NULL.
+  const void* const bytes = value.empty() ? "" : static_cast<const void*>(value.data());
+  sqlite3_bind_blob64(handle_, index, bytes, value.size(), SQLITE_TRANSIENT);
 }
 void Statement::bind_nothing(int index) {
   sqlite3_bind_null(handle_, index);

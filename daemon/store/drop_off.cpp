@@ -123,9 +123,7 @@ tl::expected<DropOff, std::vector<Error>> read_drop_off(std::string_view json,
 Result<DropOff> parse_drop_off(std::string_view json, const std::vector<std::string>& known_procedures) {
   auto read = read_drop_off(json, known_procedures);
   if (read) return std::move(*read);
-  std::string all;
-  for (const Error& error : read.error()) all += (all.empty() ? "" : "; ") + error.line();
-  return fail(Errc::bad_input, all, "drop-off");
+  return fail(Errc::bad_input, joined_lines(read.error()), "drop-off");
 }
 
 Result<void> read_date_code(DropOff& drop, Utc today) {

@@ -6,6 +6,7 @@
 
 #include "daemon/store/drop_off.h"
 #include "daemon/store/json.h"
+#include "daemon/store/json_object.h"
 #include "daemon/store/label_reader.h"
 
 namespace leadwright {
@@ -117,9 +118,7 @@ Result<FittingRequest> parse_fitting(std::string_view json, Utc today) {
   if (auto after = root.object("after")) request.after = read_after(*after);
   root.finish();
   if (errors.empty()) return request;
-  std::string all;
-  for (const Error& error : errors) all += (all.empty() ? "" : "; ") + error.line();
-  return fail(Errc::bad_input, all, "fitting");
+  return fail(Errc::bad_input, joined_lines(errors), "fitting");
 }
 
 std::string fitting_json(const FittingAnswer& answer, const AfterAnswer& after, const FittingRules& rules) {

@@ -21,6 +21,8 @@ class SqliteHistory final : public History {
     return rows->next();
   }
 
+  Result<std::string> photo(PhotoId id) override { return load_photo(database_, id); }
+
   Result<std::vector<AuditEntry>> audit_of(const std::string& subject) override {
     auto rows = Statement::prepare(
         database_, "SELECT at, actor, what, subject, why FROM audit WHERE subject = ? ORDER BY id");

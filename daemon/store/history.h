@@ -17,6 +17,8 @@ class History {
   /// All stored samples of a run, in order of time; empty for a run that has none.
   virtual Result<std::vector<Sample>> trace(RunId run) = 0;
   virtual Result<bool> has_run(RunId run) = 0;
+  /// The JPEG of a photo; empty if it was erased or there is no such photo.
+  virtual Result<std::string> photo(PhotoId id) = 0;
   /// Audit rows whose subject is `subject` ("T-000123-c", a place), oldest first.
   virtual Result<std::vector<AuditEntry>> audit_of(const std::string& subject) = 0;
   /// The `count` closed tickets of the highest numbers, newest first.

@@ -214,6 +214,17 @@ std::string to_json(const GradeOverride& given) {
       .take();
 }
 
+std::string to_json(const Photo& photo) {
+  return ObjectText()
+      .add("photo", shown(photo.id))
+      .add("ticket", shown_or_none(photo.ticket))
+      .add("run", shown_or_none(photo.run))
+      .add("about", photo.about)
+      .add("at", photo.at)
+      .raw("bytes", std::to_string(photo.bytes))
+      .take();
+}
+
 std::string to_json(const AuditEntry& entry) {
   return ObjectText()
       .add("at", entry.at)
@@ -234,6 +245,7 @@ std::string ticket_json(const TicketPage& page) {
       .raw("grade", page.grade ? to_json(*page.grade) : "null")
       .raw("overrides", objects(page.overrides))
       .add("letter", page.letter ? std::optional(std::string(1, *page.letter)) : std::nullopt)
+      .raw("photos", objects(page.photos))
       .raw("ahead", page.ahead)
       .take();
 }

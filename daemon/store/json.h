@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "daemon/battery/grade_override.h"
+#include "daemon/battery/photo.h"
 #include "daemon/battery/sample.h"
 #include "daemon/battery/ticket.h"
 
@@ -58,6 +59,8 @@ std::string to_json(const Grade& grade);
 /// {"ticket","number","letter","own_letter","own_reason","why","disposition","state","proposed_by",
 /// "proposed_at","settled_by","settled_at"}
 std::string to_json(const GradeOverride& given);
+/// {"photo":"H-..","ticket","run","about","at","bytes"}; run is null for one that nothing asked for.
+std::string to_json(const Photo& photo);
 /// {"at","actor","what","subject","why"}
 std::string to_json(const AuditEntry& entry);
 
@@ -71,11 +74,12 @@ struct TicketPage {
   std::optional<Grade> grade;  ///< the bench's own
   std::vector<GradeOverride> overrides;
   std::optional<char> letter;  ///< that stands
-  std::string ahead = "[]";    ///< JSON, of queue/outlook.h
+  std::vector<Photo> photos;
+  std::string ahead = "[]";  ///< JSON, of queue/outlook.h
 };
 
 /// {"ticket":{},"battery":{},"runs":[],"findings":[],"faults":[],"grade":{} or null,"overrides":[],
-/// "letter":"B" or null,"ahead":[]}
+/// "letter":"B" or null,"photos":[],"ahead":[]}
 std::string ticket_json(const TicketPage& page);
 
 /// {"run":"R-..","t_s","step","volts_v","amps_a","case_degc"}

@@ -24,6 +24,12 @@ std::string listed(const std::vector<std::string>& words) {
   return all;
 }
 
+std::string joined_lines(const std::vector<Error>& errors) {
+  std::string all;
+  for (const Error& error : errors) all += (all.empty() ? "" : "; ") + error.line();
+  return all;
+}
+
 std::string json_text(double value) {
   return json_number(value);
 }

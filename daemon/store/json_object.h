@@ -23,6 +23,8 @@ constexpr std::size_t serial_bytes_max = 64;
 
 /// "a, b, c"
 std::string listed(const std::vector<std::string>& words);
+/// "key: what: mend; key: what: mend"
+std::string joined_lines(const std::vector<Error>& errors);
 /// A number as a person would write it.
 std::string json_text(double value);
 

@@ -41,6 +41,7 @@ struct MemoryStore::Keeper {
   void operator()(GradeOverride& given) const {
     kept.overrides[{given.ticket, given.number}] = std::move(given);
   }
+  void operator()(Photo& photo) const { kept.photos[photo.id] = std::move(photo); }
   void operator()(PlaceRecord& place) const { kept.places[place.name] = std::move(place); }
   void operator()(TraceBlock& block) const {
     kept.traces[block.run][block.sequence] = std::move(block.samples);
@@ -82,6 +83,7 @@ class References {
   bool operator()(const Fault& fault) const { return has(fault.ticket) && has_or_none(fault.run); }
   bool operator()(const Grade& grade) const { return has(grade.ticket); }
   bool operator()(const GradeOverride& given) const { return has(given.ticket); }
+  bool operator()(const Photo& photo) const { return has(photo.ticket) && has_or_none(photo.run); }
   bool operator()(const PlaceRecord&) const { return true; }
   bool operator()(const TraceBlock& block) const { return has(block.run); }
   bool operator()(const AuditEntry&) const { return true; }
@@ -117,6 +119,8 @@ Result<StoredBench> MemoryStore::load() {
   bench.faults = kept_.faults;
   bench.grades = kept_.grades;
   bench.overrides = values(kept_.overrides);
+  bench.photos = values(kept_.photos);
+  for (Photo& photo : bench.photos) photo.jpeg.clear();
   bench.places = values(kept_.places);
   for (const auto& [id, journal] : kept_.journals) {
     // By its text, as it comes out of a real store.
@@ -127,6 +131,7 @@ Result<StoredBench> MemoryStore::load() {
   bench.last_battery = last(kept_.batteries);
   bench.last_ticket = last(kept_.tickets);
   bench.last_run = last(kept_.runs);
+  bench.last_photo = last(kept_.photos);
   bench.simulated = plan_.simulated;
   return bench;
 }
@@ -187,6 +192,11 @@ Result<std::vector<Sample>> MemoryStore::trace(RunId run) {
   return all;
 }
 
+Result<std::string> MemoryStore::photo(PhotoId id) {
+  const auto found = kept_.photos.find(id);
+  return found == kept_.photos.end() ? std::string() : found->second.jpeg;
+}
+
 Result<std::vector<AuditEntry>> MemoryStore::audit_of(const std::string& subject) {
   std::vector<AuditEntry> entries;
   for (const AuditEntry& entry : kept_.audit) {
@@ -218,6 +228,8 @@ Result<StoredBench> MemoryStore::visit(TicketId id) {
   std::ranges::copy_if(kept_.faults, std::back_inserter(visit.faults), is_of_it);
   std::ranges::copy_if(kept_.grades, std::back_inserter(visit.grades), is_of_it);
   std::ranges::copy_if(values(kept_.overrides), std::back_inserter(visit.overrides), is_of_it);
+  std::ranges::copy_if(values(kept_.photos), std::back_inserter(visit.photos), is_of_it);
+  for (Photo& photo : visit.photos) photo.jpeg.clear();
   return visit;
 }
 

@@ -39,6 +39,7 @@ class MemoryStore final : public Store, public History {
 
   Result<std::vector<Sample>> trace(RunId run) override;
   Result<bool> has_run(RunId run) override { return kept_.runs.contains(run); }
+  Result<std::string> photo(PhotoId id) override;
   Result<std::vector<AuditEntry>> audit_of(const std::string& subject) override;
   Result<std::vector<Ticket>> closed_tickets(int count) override;
   Result<StoredBench> visit(TicketId id) override;
@@ -67,6 +68,7 @@ class MemoryStore final : public Store, public History {
     std::vector<Fault> faults;
     std::vector<Grade> grades;
     std::map<std::pair<TicketId, int>, GradeOverride> overrides;
+    std::map<PhotoId, Photo> photos;
     std::map<std::string, PlaceRecord> places;
     std::map<RunId, std::map<int, std::vector<Sample>>> traces;
     std::vector<AuditEntry> audit;

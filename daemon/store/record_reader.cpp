@@ -164,6 +164,18 @@ constexpr std::string_view override_sql =
     "proposed_at, settled_by, settled_at FROM grade_override ";
 constexpr std::string_view by_number = "ORDER BY ticket, number";
 
+Photo photo_of(Row& row) {
+  return {PhotoId{row.integer(0)},
+          TicketId{row.integer(1)},
+          row.run(2),
+          row.text(3),
+          row.at(4),
+          row.integer(5),
+          {}};
+}
+
+constexpr std::string_view photo_sql = "SELECT id, ticket, run, about, at, length(jpeg) FROM photo ";
+
 PlaceRecord place_of(Row& row) {
   return {row.text(0), row.flag(1), row.text(2)};
 }
@@ -199,6 +211,7 @@ Result<StoredBench> load_bench(Database& database, RunsOf runs) {
   from.read(bench.faults, "fault", sql(fault_sql), fault_of);
   from.read(bench.grades, "grade", sql(grade_sql), grade_of);
   from.read(bench.overrides, "grade_override", sql(override_sql, by_number), override_of);
+  from.read(bench.photos, "photo", sql(photo_sql), photo_of);
   from.read(bench.places, "place", place_sql, place_of);
   std::vector<std::string> journals;
   from.read(journals, "run_journal", journal_sql, [](Row& row) { return row.text(0); });
@@ -206,6 +219,7 @@ Result<StoredBench> load_bench(Database& database, RunsOf runs) {
   bench.last_battery = from.integer("SELECT max(id) FROM battery");
   bench.last_ticket = from.integer("SELECT max(id) FROM ticket");
   bench.last_run = from.integer("SELECT max(id) FROM run");
+  bench.last_photo = from.integer("SELECT max(id) FROM photo");
   bench.simulated = from.integer("SELECT simulated FROM meta") != 0;
   if (from.failed()) return tl::unexpected<Error>(*from.failed());
   return bench;
@@ -226,9 +240,21 @@ Result<StoredBench> load_visit(Database& database, TicketId id) {
   from.read(visit.grades, "grade", sql(grade_sql, of), grade_of);
   from.read(visit.overrides, "grade_override",
             sql(override_sql, "WHERE ticket = " + number + " ORDER BY number"), override_of);
+  from.read(visit.photos, "photo", sql(photo_sql, of), photo_of);
   visit.simulated = from.integer("SELECT simulated FROM meta") != 0;
   if (from.failed()) return tl::unexpected<Error>(*from.failed());
   return visit;
+}
+
+Result<std::string> load_photo(Database& database, PhotoId id) {
+  auto statement = Statement::prepare(database, "SELECT jpeg FROM photo WHERE id = ?");
+  if (!statement) return pass(statement);
+  statement->bind_all(static_cast<std::int64_t>(id));
+  const auto found = statement->next();
+  if (!found) return tl::unexpected<Error>(found.error());
+  if (!*found) return std::string();
+  const Bytes jpeg = statement->blob(0);
+  return std::string(jpeg.begin(), jpeg.end());
 }
 
 Result<std::vector<Ticket>> load_tickets(Database& database, std::string_view rest, std::int64_t number) {

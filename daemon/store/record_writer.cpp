@@ -164,6 +164,11 @@ struct RecordWriter::Visitor {
                                  given.proposed_at.ns(), given.settled_by, ns_or_null(given.settled_at));
   }
 
+  Result<void> operator()(const Photo& photo) {
+    return to.photo.run(static_cast<std::int64_t>(photo.id), number(photo.ticket), run_or_null(photo.run),
+                        photo.about, photo.at.ns(), Bytes(photo.jpeg.begin(), photo.jpeg.end()));
+  }
+
   Result<void> operator()(const PlaceRecord& place) {
     return to.place.run(place.name, place.out_of_service, place.latched_trip);
   }
@@ -241,6 +246,7 @@ Result<RecordWriter> RecordWriter::prepare(Database& database) {
       prepared(upsert_sql("grade_override", "ticket, number",
                           {"ticket", "number", "letter", "own_letter", "own_reason", "why", "disposition",
                            "state", "proposed_by", "proposed_at", "settled_by", "settled_at"})),
+      prepared(upsert_sql("photo", "id", {"id", "ticket", "run", "about", "at", "jpeg"})),
   };
   if (failed) return tl::unexpected<Error>(*failed);
   return RecordWriter(std::move(statements));

@@ -11,6 +11,7 @@
 
 #include "daemon/battery/grade_override.h"
 #include "daemon/battery/journal.h"
+#include "daemon/battery/photo.h"
 #include "daemon/battery/sample.h"
 #include "daemon/battery/ticket.h"
 #include "protocol/result.h"
@@ -47,10 +48,10 @@ struct KeptAnswer {
   Utc at;
 };
 
-/// New facts are inserted; battery, ticket, run, override, place, journal and answer replace their earlier
-/// version. A run that has ended loses its journal.
+/// New facts are inserted; battery, ticket, run, override, photo, place, journal and answer replace their
+/// earlier version. A run that has ended loses its journal.
 using Record = std::variant<Battery, Ticket, Run, Finding, Fault, Grade, PlaceRecord, TraceBlock, AuditEntry,
-                            RunJournal, NoResume, KeptAnswer, GradeOverride>;
+                            RunJournal, NoResume, KeptAnswer, GradeOverride, Photo>;
 using Batch = std::vector<Record>;
 
 /// Everything that control needs after a start.
@@ -62,12 +63,14 @@ struct StoredBench {
   std::vector<Fault> faults;
   std::vector<Grade> grades;
   std::vector<GradeOverride> overrides;  ///< of each ticket by number
+  std::vector<Photo> photos;             ///< by number, without their pictures
   std::vector<PlaceRecord> places;
   std::vector<StoredJournal> journals;  ///< of runs still "running"; one that can't be read is left out
   std::vector<KeptAnswer> answers;      ///< oldest first
   std::int64_t last_battery = 0;
   std::int64_t last_ticket = 0;
   std::int64_t last_run = 0;
+  std::int64_t last_photo = 0;
   bool simulated = false;  ///< the database holds simulated work
 };
 

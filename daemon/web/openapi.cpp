@@ -73,7 +73,8 @@ json::object answer_of(const Route& route, const json::object& all) {
   json::object media;
   if (!route.gives.empty()) media = media_of(route.gives, all);
   // Bytes have no schema.
-  if (media.empty() && route.media() != "application/pdf") media["schema"] = json::object{{"type", "string"}};
+  const bool is_text = route.media() != "application/pdf" && route.media() != "image/jpeg";
+  if (media.empty() && is_text) media["schema"] = json::object{{"type", "string"}};
   json::object answer{{"description", json_view(route.summary)},
                       {"content", json::object{{json_view(route.media()), std::move(media)}}}};
   json::object headers;

@@ -35,15 +35,43 @@ int status_of(Errc code) {
   return code == Errc::not_found ? 404 : 503;
 }
 
+Response answered(Result<std::string> body) {
+  if (body) return {200, std::move(*body)};
+  const int status = status_of(body.error().code);
+  return {status, problem(status, body.error()).body};
+}
+
 }  // namespace
 
 PastRuns::PastRuns(std::string database_path) : path_(std::move(database_path)) {}
 
 Response PastRuns::trace(const Request& request) {
-  auto body = read(request);
-  if (body) return {200, std::move(*body)};
-  const int status = status_of(body.error().code);
-  return {status, problem(status, body.error()).body};
+  return answered(read(request));
+}
+
+Response PastRuns::photo(const Request& request) {
+  return answered(read_photo(request));
+}
+
+Result<void> PastRuns::open() {
+  if (history_) return {};
+  auto opened = open_history(path_);
+  if (!opened) return pass(opened);
+  history_ = std::move(*opened);
+  return {};
+}
+
+Result<std::string> PastRuns::read_photo(const Request& request) {
+  const auto none = [&request] {
+    return fail(Errc::not_found, "there is no photo " + request.subject, "photo",
+                "the ticket shows its photos; an erased one is gone");
+  };
+  const auto id = parse_photo_id(request.subject);
+  if (!id) return none();
+  if (auto opened = open(); !opened) return pass(opened);
+  auto jpeg = history_->photo(*id);
+  if (jpeg && jpeg->empty()) return none();
+  return jpeg;
 }
 
 Result<std::string> PastRuns::read(const Request& request) {
@@ -51,11 +79,7 @@ Result<std::string> PastRuns::read(const Request& request) {
   if (!run) return pass(run);
   auto every = every_of(request.body);
   if (!every) return pass(every);
-  if (!history_) {
-    auto opened = open_history(path_);
-    if (!opened) return pass(opened);
-    history_ = std::move(*opened);
-  }
+  if (auto opened = open(); !opened) return pass(opened);
   auto known = history_->has_run(*run);
   if (!known) return pass(known);
   if (!*known) {

@@ -26,6 +26,7 @@ bool matches(std::string_view pattern, std::string_view path, std::string& subje
 
 std::string_view Route::media() const {
   if (kind == RouteKind::paper) return pattern.ends_with(".pdf") ? "application/pdf" : "image/svg+xml";
+  if (verb == "photo.show") return "image/jpeg";
   if (kind == RouteKind::events) return "text/event-stream";
   if (verb == "metrics") return "text/plain; version=0.0.4; charset=utf-8";
   return "application/json";

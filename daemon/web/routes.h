@@ -4,6 +4,7 @@
 #pragma once
 
 #include <array>
+#include <cstdint>
 #include <span>
 #include <string>
 #include <string_view>
@@ -13,9 +14,15 @@
 
 namespace leadwright {
 
+/// Of the body of a change that does not carry a file.
+inline constexpr std::uint64_t body_size_max = 65536;
+/// Of one that carries a photo as base64.
+inline constexpr std::uint64_t photo_body_size_max = 368640;
+
 enum class RouteKind {
   service,   ///< asked of control under the row's verb
   history,   ///< asked of control, and of the store if control answers 404
+  stored,    ///< read from the store alone
   paper,     ///< drawn from the store, on a thread of its own
   snapshot,  ///< the snapshot that was published last
   events,    ///< server-sent events
@@ -38,6 +45,7 @@ struct Route {
   std::array<int, 3> refusals =
       {};                         ///< statuses of its refusals beyond those that follow from the rest, or 0
   std::string_view summary = {};  ///< one sentence
+  std::uint64_t body_max = body_size_max;
 
   /// Changes the bench: needs an actor and the right origin.
   constexpr bool is_change() const { return method == "POST"; }

@@ -29,7 +29,7 @@ std::string_view view(beast::string_view text) {
 void Session::read_header() {
   parser_.emplace();
   parser_->header_limit(header_size_max);
-  parser_->body_limit(body_size_max);
+  parser_->body_limit(photo_body_size_max);
   stream_.expires_after(header_time_max);
   core_.is_awaited(*this);
   http::async_read_header(stream_, buffer_, *parser_,
@@ -63,6 +63,9 @@ void Session::judge() {
     return write(std::move(verdict.error()));
   }
   admitted_ = std::move(*verdict);
+  const auto body_max = admitted_.route->body_max;
+  if (parser_->content_length().value_or(0) > body_max) return refuse_body();
+  parser_->body_limit(body_max);
   read_body();
 }
 
@@ -84,6 +87,9 @@ void Session::dispatch() {
     case RouteKind::history:
     case RouteKind::paper:
       return ask_others();
+    case RouteKind::stored:
+      return write(reply_of(*admitted_.route, admitted_.request,
+                            core_.look_back(admitted_.request, {503, starting().body})));
     case RouteKind::events:
       return start_stream();
     case RouteKind::snapshot:
@@ -148,6 +154,15 @@ void Session::write(Reply reply) {
                     });
 }
 
+void Session::refuse_body() {
+  const auto body_max = admitted_.route != nullptr ? admitted_.route->body_max : photo_body_size_max;
+  Reply reply =
+      problem(413, {Errc::bad_input, "the body is larger than " + std::to_string(body_max / 1024) + " KiB",
+                    "", "send less in one request"});
+  reply.has_to_close = true;
+  write(std::move(reply));
+}
+
 void Session::failed_to_read(const boost::system::error_code& error) {
   const auto answer = [&](int status, std::string what, std::string mend) {
     Reply reply = problem(status, {Errc::bad_input, std::move(what), "", std::move(mend)});
@@ -157,9 +172,7 @@ void Session::failed_to_read(const boost::system::error_code& error) {
   if (error == http::error::header_limit || error == http::error::buffer_overflow) {
     return answer(431, "the header is larger than 8 KiB", "send a shorter header");
   }
-  if (error == http::error::body_limit) {
-    return answer(413, "the body is larger than 64 KiB", "send less in one request");
-  }
+  if (error == http::error::body_limit) return refuse_body();
   const bool is_http = error.category() == http::make_error_code(http::error::end_of_stream).category();
   if (is_http && error != http::error::end_of_stream && error != http::error::partial_message) {
     return answer(400, "this is not HTTP/1.1 (" + error.message() + ")", "");

@@ -19,7 +19,6 @@
 namespace leadwright {
 
 constexpr std::uint32_t header_size_max = 8192;
-constexpr std::uint64_t body_size_max = 65536;
 constexpr std::chrono::seconds write_time_max{20};
 
 class Session final : public EventStream, public Awaited, public std::enable_shared_from_this<Session> {
@@ -40,6 +39,7 @@ class Session final : public EventStream, public Awaited, public std::enable_sha
  private:
   void judge();
   void read_body();
+  void refuse_body();
   void dispatch();
   void ask_others();
   void write(Reply reply);

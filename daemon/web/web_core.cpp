@@ -165,7 +165,8 @@ void WebCore::draw(const Request& request, std::function<void(Response)> back) {
 }
 
 Response WebCore::look_back(const Request& request, Response unknown) {
-  return bridge_.past ? bridge_.past->trace(request) : std::move(unknown);
+  if (!bridge_.past) return unknown;
+  return request.verb == "photo.show" ? bridge_.past->photo(request) : bridge_.past->trace(request);
 }
 
 bool WebCore::join(EventStream& stream) {

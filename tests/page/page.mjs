@@ -12,6 +12,7 @@ import {look_at_fitting} from "./fitting.mjs";
 import {look_at_intake} from "./intake.mjs";
 import {look_at_languages} from "./languages.mjs";
 import {look_at_override} from "./override.mjs";
+import {look_at_photos} from "./photos.mjs";
 import {look_at_queue} from "./queue.mjs";
 import {look_at_sign_in} from "./sign_in.mjs";
 import {look_at_start} from "./start.mjs";
@@ -284,6 +285,7 @@ async function main(words) {
       await look_at_intake(browser, base_url, pictures);
       await look_at_batch(browser, base_url, pictures);
       await look_at_override(browser, base_url, pictures);
+      await look_at_photos(browser, base_url, pictures);
       await look_at_languages(browser, base_url, pictures);
       await look_at_queue(browser, base_url, pictures);
       await look_at_start(browser, base_url, pictures);

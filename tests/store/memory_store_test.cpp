@@ -43,6 +43,7 @@ TEST_F(MemoryStoreTest, loads_the_same_as_the_store_on_disk) {
       {closed, of_closed, example_finding(), example_fault(), example_grade()},
       {PlaceRecord{"bay-2", true, ""}, PlaceRecord{"bay-1", false, "trip"}, example_audit()},
       {example_override(2), example_override(1), example_override(2)},
+      {example_photo("before"), example_photo("after it")},
       {TraceBlock{RunId{1}, 0, example_samples()}}};
   for (const Batch& batch : batches) {
     ASSERT_TRUE(write(memory, batch));
@@ -59,9 +60,10 @@ TEST_F(MemoryStoreTest, loads_the_same_as_the_store_on_disk) {
     for (const auto& each : bench.faults) all += to_json(each);
     for (const auto& each : bench.grades) all += to_json(each);
     for (const auto& each : bench.overrides) all += to_json(each);
+    for (const auto& each : bench.photos) all += to_json(each) + each.jpeg;
     for (const auto& each : bench.places) all += each.name + each.latched_trip;
     return all + std::to_string(bench.last_battery) + std::to_string(bench.last_ticket) +
-           std::to_string(bench.last_run);
+           std::to_string(bench.last_run) + std::to_string(bench.last_photo);
   };
   EXPECT_EQ(text(a), text(b));
   for (const TicketId id : {TicketId{1}, TicketId{2}, TicketId{3}}) {

@@ -138,6 +138,26 @@ TEST_F(SqliteStoreTest, keeps_every_override_of_a_ticket_in_order_and_replaces_o
   }()}));
 }
 
+TEST_F(SqliteStoreTest, keeps_a_photo_apart_from_what_control_loads_and_forgets_it_when_it_is_erased) {
+  ASSERT_TRUE(write(example_visit()));
+  ASSERT_TRUE(write({example_photo("a picture"), example_photo("another picture")}));
+  const StoredBench bench = reopened();
+  ASSERT_THAT(bench.photos, SizeIs(1));
+  EXPECT_EQ(to_json(bench.photos[0]), to_json(example_photo("another picture")));
+  EXPECT_EQ(bench.photos[0].jpeg, "");
+  EXPECT_EQ(bench.last_photo, 1);
+  const auto history = open_history(database_path(folder_.path()));
+  ASSERT_TRUE(history) << history.error().line();
+  EXPECT_EQ((*history)->photo(PhotoId{1}), "another picture");
+  EXPECT_EQ((*history)->photo(PhotoId{2}), "");
+  ASSERT_TRUE(write({example_photo("")}));
+  EXPECT_EQ((*history)->photo(PhotoId{1}), "");
+  const auto visit = (*history)->visit(example_ticket().id);
+  ASSERT_TRUE(visit);
+  ASSERT_THAT(visit->photos, SizeIs(1));
+  EXPECT_EQ(visit->photos[0].bytes, 0);
+}
+
 TEST_F(SqliteStoreTest, loads_runs_of_open_tickets_and_every_run_that_still_runs) {
   ASSERT_TRUE(write(example_visit()));
   Ticket closed = example_ticket();

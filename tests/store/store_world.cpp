@@ -173,6 +173,11 @@ GradeOverride example_override(int number) {
   return given;
 }
 
+Photo example_photo(const std::string& jpeg) {
+  return {PhotoId{1}, TicketId{1}, RunId{1}, "the label", some_day, static_cast<std::int64_t>(jpeg.size()),
+          jpeg};
+}
+
 AuditEntry example_audit(int number) {
   return {Utc(some_day.ns() + number), "pat", "ticket.move", "T-000001-9",
           "reason " + std::to_string(number)};

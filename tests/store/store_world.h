@@ -55,6 +55,7 @@ Finding example_finding();
 Fault example_fault();
 Grade example_grade();
 GradeOverride example_override(int number = 1);
+Photo example_photo(const std::string& jpeg);
 AuditEntry example_audit(int number = 1);
 /// As a bench makes them: multiples of a nanosecond, a millivolt, a milliampere, a tenth of a degree.
 std::vector<Sample> example_samples(int count = 100);

@@ -113,10 +113,10 @@ TEST(Body, must_be_one_object_of_few_levels) {
 
 TEST(Routes, never_change_the_bench_by_get_and_give_every_asset) {
   const std::set<std::string_view> reads{
-      "page",       "health",          "metrics",         "openapi",         "session.show",
-      "bench",      "events",          "ticket.list",     "ticket.show",     "part.show",
-      "place.list", "procedure.list",  "run.trace",       "certificate.pdf", "certificate.svg",
-      "code.svg",   "instrument.list", "instrument.show", "instrument.trace"};
+      "page",       "health",         "metrics",         "openapi",         "session.show",
+      "bench",      "events",         "ticket.list",     "ticket.show",     "part.show",
+      "place.list", "procedure.list", "run.trace",       "certificate.pdf", "certificate.svg",
+      "photo.show", "code.svg",       "instrument.list", "instrument.show", "instrument.trace"};
   std::map<std::string_view, std::size_t> page_size{{"_en.js", 0}, {"_es.js", 0}};
   for (const auto& route : routes()) {
     EXPECT_EQ(route.method == "GET", reads.contains(route.verb)) << route.pattern;

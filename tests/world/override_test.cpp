@@ -71,7 +71,7 @@ TEST_F(OverrideTest, a_second_person_lets_another_letter_stand_and_the_benchs_ow
   ASSERT_EQ(confirmed.status, 200) << confirmed.body;
   EXPECT_EQ(letter_that_stands(file(ticket)), 'B');
   EXPECT_EQ(grade_in(page()), grade_in(before));
-  EXPECT_THAT(page(), AllOf(HasSubstr(R"("letter":"B","ahead")"), HasSubstr(R"("confirmed")"),
+  EXPECT_THAT(page(), AllOf(HasSubstr(R"("letter":"B","photos")"), HasSubstr(R"("confirmed")"),
                             HasSubstr(R"("proposed_by":"ana")"), HasSubstr(R"("settled_by":"bob")")));
   EXPECT_THAT(file(ticket).ticket.state_reason, HasSubstr("The bench's own letter is U"));
   world->clock().run_for(Second(1.0));

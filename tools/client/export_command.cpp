@@ -21,9 +21,9 @@ namespace {
 namespace json = boost::json;
 
 constexpr const char* export_help =
-    R"(Writes batteries, tickets, runs, findings, faults, grades, overrides and samples, a file each;
-config/export.md is their schema. Names of people are left out, but what they typed as a story or a remark
-is not.
+    R"(Writes batteries, tickets, runs, findings, faults, grades, overrides, photos and samples, a file each;
+config/export.md is their schema. Of a photo what is known of it: leadwright photo save has the picture. Names
+of people are left out, but what they typed as a story or a remark is not.
 Examples:
   leadwright export out
   leadwright export out --format jsonl --without-samples && jq -r .ticket out/tickets.jsonl
@@ -76,6 +76,7 @@ Result<void> fill(TableFile& file, std::string_view table, const StoredBench& be
   if (table == "faults") file.add_all(bench.faults);
   if (table == "grades") file.add_all(bench.grades);
   if (table == "overrides") file.add_all(bench.overrides);
+  if (table == "photos") file.add_all(bench.photos);
   if (table == "samples" && !options.without_samples) return add_samples(file, history, bench.runs);
   return {};
 }

@@ -77,6 +77,8 @@ constexpr std::array grade_columns{Column("ticket"),      Column("letter"),     
 constexpr std::array override_columns{
     Column("ticket"), Column("number"),      Column("letter"), Column("own_letter"),  Column("own_reason"),
     Column("why"),    Column("disposition"), Column("state"),  Column("proposed_at"), Column("settled_at")};
+constexpr std::array photo_columns{Column("photo"), Column("ticket"), Column("run"),
+                                   Column("about"), Column("at"),     Column("bytes")};
 constexpr std::array sample_columns{Column("run"),     Column("t_s"),    Column("step"),
                                     Column("volts_v"), Column("amps_a"), Column("case_degc")};
 
@@ -84,7 +86,8 @@ constexpr std::array tables{
     ExportTable{"batteries", battery_columns},  ExportTable{"tickets", ticket_columns},
     ExportTable{"runs", run_columns},           ExportTable{"findings", finding_columns},
     ExportTable{"faults", fault_columns},       ExportTable{"grades", grade_columns},
-    ExportTable{"overrides", override_columns}, ExportTable{"samples", sample_columns}};
+    ExportTable{"overrides", override_columns}, ExportTable{"photos", photo_columns},
+    ExportTable{"samples", sample_columns}};
 
 /// "story.receipt" within {"story":{"receipt":..}}.
 const json::value& found(const json::value& row, std::string_view column) {

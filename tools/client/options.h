@@ -107,6 +107,14 @@ struct OverrideOptions {
   std::string why;
 };
 
+struct PhotoOptions {
+  std::string ticket;
+  std::string photo;
+  std::string file;
+  std::string about;
+  std::string why;
+};
+
 struct PlaceOptions {
   std::string place;
   std::string procedure;          ///< for start; empty: what comes next

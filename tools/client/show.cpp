@@ -178,6 +178,8 @@ std::string show_ticket(const std::string& body) {
                   {"CONDITIONS", "conditions"}}) +
          section("FAULTS", member(*page, "faults"),
                  {{"FAULT", "kind"}, {"RUN", "run"}, {"EVIDENCE", "evidence"}}) +
+         section("PHOTOS", member(*page, "photos"),
+                 {{"PHOTO", "photo"}, {"RUN", "run"}, {"AT", "at"}, {"BYTES", "bytes"}, {"ABOUT", "about"}}) +
          budgets(member(*page, "findings")) + grade_section(member(*page, "grade")) + overrides_section(body);
 }
 

@@ -139,6 +139,7 @@ void add_ticket(Cli& cli) {
   const auto rechecked = cli.add<TicketOptions>(recheck, ticket_recheck);
   recheck->add_option("ticket", rechecked->ticket, "T-000001-3")->required();
   add_overrides(cli, ticket);
+  add_photos(cli, ticket);
 }
 
 }  // namespace leadwright

@@ -17,6 +17,7 @@ sys.dont_write_bytecode = True
 sys.path.insert(0, str(Path(__file__).resolve().parent))
 from contract_document import Document  # noqa: E402
 from contract_calls import NO_SUCH, Caller  # noqa: E402
+from contract_photos import photos  # noqa: E402
 from kill_test import BAY, Bench  # noqa: E402
 
 LOAD = f"{BAY}.load"
@@ -253,8 +254,10 @@ def check(bench: Bench) -> Caller:
     caller.document.lint()
     reads(caller)
     ticket = counter(caller)
-    caller.bad_requests({"ticket": ticket, "place": BAY, "instrument": LOAD, "run": "R-000001",
-                         "procedure": "reserve capacity", "part": PART})
+    photo = photos(caller, ticket, lambda: restart(caller, bench))
+    bench.wait(lambda: bench.place().get("activity") == "ready", "a ready bay")
+    caller.bad_requests({"ticket": ticket, "photo": photo, "place": BAY, "instrument": LOAD,
+                         "run": "R-000001", "procedure": "reserve capacity", "part": PART})
     conditions(caller, ticket)
     draw(caller, bench, ticket)
     charge(caller, bench)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from urllib.parse import quote, urlsplit
 
 NO_SUCH = {"ticket": "T-000900-8", "place": "nowhere", "instrument": "nowhere.load", "run": "R-000900",
-           "procedure": "no such procedure", "part": "NO-SUCH-PART"}
+           "procedure": "no such procedure", "part": "NO-SUCH-PART", "photo": "H-000900"}
 FOREIGN = "http://bench.example"
 # Off is never refused for what a body says.
 TAKES_ANY_BODY = {"stop.all"}
@@ -152,7 +152,8 @@ class Caller:
         self.refused(name, 403, subject, headers={**self.headers(operation), "Origin": FOREIGN},
                      why="unauthorised")
         self.refused(name, 415, subject, headers=self.headers(operation, without="Content-Type"))
-        self.refused(name, 413, subject, body=b'{"why":"' + b"x" * 70000 + b'"}')
+        too_many = 400000 if name == "ticket.photo" else 70000
+        self.refused(name, 413, subject, body=b'{"why":"' + b"x" * too_many + b'"}')
         self.refused(name, 400, subject, body=b"[]")
         if name in TAKES_ANY_BODY:
             return

@@ -3,6 +3,7 @@
 import {change, place_path, say} from "/api.js";
 import {open_dialog} from "/dialog.js";
 import {element, field, options, said} from "/dom.js";
+import {hand_in, photo_input} from "/photos.js";
 import {bench_language, has_word, t, word_of} from "/words.js";
 
 async function send(place, verb, body, done) {
@@ -22,7 +23,7 @@ export function open_stop(place) {
 }
 
 export function open_question(place) {
-  const {of, text} = place.ask;
+  const {of, text, takes_photo} = place.ask;
   const ours = bench_language && has_word("ask_text", of) ? [element("p", {}, word_of("ask_text", of))] : [];
   const theirs = String(text ?? "").split("\n").filter(Boolean).map((line) => element("p", {}, said(line)));
   const content = [...ours, ...theirs];
@@ -48,11 +49,17 @@ export function open_question(place) {
     });
   } else if (of === "question") {
     const answer = element("input", {name: "answer", required: true, autocomplete: "off", maxlength: "200"});
+    const photo = photo_input(false);
+    const more = takes_photo && place.ticket ? [field(t("photo"), photo, t("photo_hint"))] : [];
     open_dialog({
       title,
-      content: [...content, field(t("answer"), answer)],
+      content: [...content, field(t("answer"), answer), ...more],
       buttons: [{label: t("answer"), value: "answer", strong: true}],
-      act: () => acknowledge({answer: answer.value.trim()}),
+      // The photo first: the answer ends the question that it belongs to.
+      act: async () => {
+        if (more.length) await hand_in(place.ticket, photo, "");
+        await acknowledge({answer: answer.value.trim()});
+      },
     });
   } else {
     open_dialog({

@@ -8,6 +8,7 @@ import {open_dialog} from "/dialog.js";
 import {element, facts, said, section, set_error, set_text} from "/dom.js";
 import {finding_item, run_and_moment} from "/findings.js";
 import {override_part, standing_override} from "/override.js";
+import {photos_part} from "/photos.js";
 import {bench_language, t, word_of} from "/words.js";
 
 let chart = null;
@@ -219,7 +220,8 @@ export async function open_ticket(ticket) {
       ahead_part(page.ahead), ticket_part(page),
       items(t("faults"), page.faults, fault_item, t("none_found")),
       items(t("findings"), page.findings, finding_item, t("nothing_measured")),
-      items(t("runs"), page.runs, run_item, t("no_run_yet")));
+      items(t("runs"), page.runs, run_item, t("no_run_yet")),
+      photos_part(page, () => open_ticket(ticket)));
   open_dialog(
       {title: t("ticket_number", {ticket}), content: [content], buttons: [], wide: true, cancel: t("close")});
 }
