@@ -17,6 +17,14 @@ CellBattery battery(double charged) {
   return CellBattery(make);
 }
 
+CellBattery built(CellBuild build, double ah, double charged) {
+  CellBatteryMake make;
+  make.c20 = ampere_hours(ah);
+  make.charged = charged;
+  make.build = build;
+  return CellBattery(make);
+}
+
 /// Current that a charger held at `volts` with `limit` pushes.
 Ampere taken(const SimBattery& of, Volt volts, Ampere limit) {
   if (of.terminal(-limit) <= volts) return limit;
@@ -68,6 +76,29 @@ TEST(CellBattery, rests_at_the_published_levels) {
   EXPECT_GT(battery(0.0).rested().si(), 11.6);
   // "A deeply discharged block sits up to 0.1 V above the rule", whose value is 11.79 V.
   EXPECT_LT(battery(0.0).rested().si(), 11.79 + 0.11);
+}
+
+TEST(CellBattery, of_another_build_rests_where_makers_say) {
+  // shared/domain.md, section 5: AGM 12.8 to 13.2 V full, 12.3 to 12.6 V half to three quarters full,
+  // below 12.0 V empty; gel 12.8 to 13.2 V full, about 12.1 V half full; EFB 12.7 to 12.8 V full.
+  EXPECT_NEAR(built(CellBuild::efb, 60.0, 1.0).rested().si(), 12.75, 0.05);
+  EXPECT_NEAR(built(CellBuild::agm, 60.0, 1.0).rested().si(), 13.0, 0.2);
+  EXPECT_NEAR(built(CellBuild::agm, 60.0, 0.5).rested().si(), 12.3, 0.1);
+  EXPECT_LT(built(CellBuild::agm, 60.0, 0.0).rested().si(), 12.0);
+  EXPECT_NEAR(built(CellBuild::gel, 60.0, 1.0).rested().si(), 13.0, 0.2);
+  EXPECT_NEAR(built(CellBuild::gel, 60.0, 0.5).rested().si(), 12.1, 0.1);
+}
+
+TEST(CellBattery, of_another_build_lasts_as_long_as_published_ratings_say) {
+  // shared/domain.md, section 2: gel blocks of a marine electrical manual; section 6: one data sheet of an
+  // AGM block.
+  EXPECT_NEAR(as_minutes(built(CellBuild::gel, 70.0, 1.0).truth_at_25a()), 130.0, 4.0);
+  EXPECT_NEAR(as_minutes(built(CellBuild::gel, 86.0, 1.0).truth_at_25a()), 167.0, 5.0);
+  EXPECT_NEAR(as_minutes(built(CellBuild::gel, 95.0, 1.0).truth_at_25a()), 188.0, 5.0);
+  const CellBattery agm = built(CellBuild::agm, 75.0, 1.0);
+  EXPECT_NEAR(as_minutes(agm.truth_at_25a()), 155.0, 4.0);
+  const double ohms = (agm.terminal(Ampere(1.0)) - agm.terminal(Ampere(26.0))).si() / 25.0;
+  EXPECT_NEAR(1e3 * ohms, 2.5, 0.1);
 }
 
 TEST(CellBattery, gives_its_reserve_capacity_when_sound) {

@@ -10,7 +10,7 @@ namespace {
 
 TEST(MinutesTrial, states_minutes_of_every_battery_of_every_kind) {
   const auto all = stated_minutes(2, 1);
-  EXPECT_EQ(all.size(), 14U);
+  EXPECT_EQ(all.size(), 26U);
   for (const RehearsedReturn& one : all) {
     ASSERT_TRUE(one.visit.minutes) << one.one.kind;
     const double off = one.visit.minutes->value / as_minutes(one.truth.minutes) - 1.0;

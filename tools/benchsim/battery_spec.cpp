@@ -46,6 +46,13 @@ Result<double> number(std::string_view text, double least, double most) {
 }
 
 Result<void> set_key(CellBatteryMake& make, std::string_view key, std::string_view text) {
+  if (key == "build") {
+    const auto build = cell_build_of(text);
+    if (build) make.build = *build;
+    return build ? Result<void>()
+                 : fail(Errc::bad_input, "no such build of a cell: " + std::string(text), "battery",
+                        "one of flooded, efb, agm, gel");
+  }
   const bool part = key == "charged" || key == "wear";
   auto value = number(text, key == "cells" ? 3.0 : 0.0, part ? 1.0 : 300.0);
   if (!value) return pass(value);
@@ -61,7 +68,7 @@ Result<void> set_key(CellBatteryMake& make, std::string_view key, std::string_vi
     make.ambient = Celsius(*value);
   } else {
     return fail(Errc::bad_input, "no such key, or value out of range: " + std::string(key), "battery",
-                "keys: c20_ah (5-300), charged, wear (0-1), cells (3 or 6), ambient_degc (0-60)");
+                "keys: c20_ah (5-300), charged, wear (0-1), cells (3 or 6), ambient_degc (0-60), build");
   }
   return {};
 }

@@ -33,6 +33,7 @@ CellBattery::CellBattery(CellBatteryMake make)
 }
 
 void CellBattery::add(CellMake make, int count, double charged) {
+  make.build = make_.build;
   groups_.at(group_count_++) = Group{SimCell(make, charged), count};
 }
 

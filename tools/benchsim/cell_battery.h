@@ -22,6 +22,7 @@ struct CellBatteryMake {
   double severity = 1.0;         ///< of it, see CellMake
   bool stands_reversed = false;  ///< charged backwards as a whole: positive post is negative
   Celsius ambient = Celsius(25.0);
+  CellBuild build = CellBuild::flooded;
 };
 
 class CellBattery final : public SimBattery {

@@ -72,12 +72,13 @@ double loss_per_second(Celsius acid) {
 
 }  // namespace
 
-SimCell::SimCell(const CellMake& make, double charged) : fault_(make.fault), charge_(charged) {
+SimCell::SimCell(const CellMake& make, double charged)
+    : fault_(make.fault), build_(levels_of(make.build)), charge_(charged) {
   const double c20 = make.c20.si() * make.size;
   const double scale = SimCell::reference_ah * hour / make.c20.si();
   acid_c_ = c20 * acid_over_c20;
   material_c_ = c20 * material_over_c20 * make.wear;
-  ohmic_ = ohmic_60ah * scale * (1.0 + 0.5 * (1.0 - make.wear));
+  ohmic_ = ohmic_60ah * scale * build_.ohmic * (1.0 + 0.5 * (1.0 - make.wear));
   acceptance_ = acceptance_60ah * scale;
   loss_ = 1.0;
   emf_shift_ = 0.0;
@@ -116,7 +117,13 @@ double SimCell::ohmic(Celsius acid) const {
 }
 
 double SimCell::emf() const {
-  return acid_volts(charge_ - deficit_) + emf_shift_ + surface_;
+  return acid_emf(charge_ - deficit_) + surface_;
+}
+
+double SimCell::acid_emf(double charge) const {
+  const double of_build =
+      build_.emf_empty + (build_.emf_full - build_.emf_empty) * std::clamp(charge, 0.0, 1.0);
+  return acid_volts(charge) + of_build + emf_shift_;
 }
 
 double SimCell::collapse(double amps, Celsius acid) const {
@@ -161,7 +168,7 @@ void SimCell::advance(Second time, Ampere discharge, Celsius acid) {
   const double rate = main * hour / acid_c_;
   charge_ =
       std::clamp(charge_ - main * step / acid_c_ - loss_ * loss_per_second(acid) * step, charge_least, 1.0);
-  deficit_ = follow(deficit_, deficit_per_rate * rate, step, deficit_tau);
+  deficit_ = follow(deficit_, deficit_per_rate * build_.deficit * rate, step, deficit_tau);
   kinetic_ = follow(kinetic_, kinetic_scale * std::asinh(rate / kinetic_rate), step, kinetic_tau);
   if (amps < 0.0) {
     const double wanted = surface_max * std::clamp((volts - 2.25) / 0.15, 0.0, 1.0);
@@ -184,7 +191,7 @@ Volt SimCell::terminal(Ampere discharge, Celsius acid) const {
 Volt SimCell::rested() const {
   if (fault_ == CellFault::shorted) return Volt(0.02);
   if (fault_ == CellFault::reversed) return Volt(-1.95);
-  return Volt(acid_volts(charge_) + emf_shift_);
+  return Volt(acid_emf(charge_));
 }
 
 Ampere SimCell::gassing(Ampere charge, Celsius acid) const {

@@ -4,6 +4,7 @@
 #pragma once
 
 #include "daemon/quantities/quantity.h"
+#include "tools/benchsim/cell_build.h"
 
 namespace leadwright {
 
@@ -27,6 +28,7 @@ struct CellMake {
   double wear = 1.0;  ///< active material left, 0..1
   CellFault fault = CellFault::none;
   double severity = 1.0;  ///< of the fault, 0 sound to 1 as described above; no half-shorted or reversed cell
+  CellBuild build = CellBuild::flooded;
 };
 
 class SimCell {
@@ -55,16 +57,19 @@ class SimCell {
   };
   double ohmic(Celsius acid) const;
   double emf() const;
+  /// Of acid alone at a charge, without surface charge.
+  double acid_emf(double charge) const;
   double collapse(double amps, Celsius acid) const;
   Charging charging(double amps, Celsius acid) const;
 
   CellFault fault_;
-  double acid_c_;         // charge whose acid is the whole useful acid, coulomb
-  double material_c_;     // charge that the plates can give, coulomb
-  double ohmic_;          // ohm, full, 25 degC
-  double acceptance_;     // ohm: charging resistance with all sulphate present
-  double loss_;           // charge lost in a second over that of a sound cell
-  double emf_shift_;      // volt
+  double acid_c_;      // charge whose acid is the whole useful acid, coulomb
+  double material_c_;  // charge that the plates can give, coulomb
+  double ohmic_;       // ohm, full, 25 degC
+  double acceptance_;  // ohm: charging resistance with all sulphate present
+  double loss_;        // charge lost in a second over that of a sound cell
+  double emf_shift_;   // volt
+  BuildLevels build_;
   double charge_;         // 0..1, by acid
   double deficit_ = 0.0;  // acid missing in the pores, same unit as charge_; negative while charging
   double kinetic_ = 0.0;  // volt, fast polarisation

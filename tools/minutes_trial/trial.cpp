@@ -26,6 +26,7 @@ struct Kind {
   double wear_least, wear_most;
   CellFault fault;
   int faulty_cells;
+  CellBuild build = CellBuild::flooded;
 };
 constexpr std::array kinds{Kind{"sound", 0.8, 1.0, CellFault::none, 0},
                            Kind{"worn", 0.3, 0.8, CellFault::none, 0},
@@ -33,7 +34,27 @@ constexpr std::array kinds{Kind{"sound", 0.8, 1.0, CellFault::none, 0},
                            Kind{"dried out", 0.6, 1.0, CellFault::dried_out, 6},
                            Kind{"weak cell", 0.6, 1.0, CellFault::low_capacity, 1},
                            Kind{"corroded joint", 0.6, 1.0, CellFault::high_resistance, 1},
-                           Kind{"high self-discharge", 0.6, 1.0, CellFault::self_discharge, 1}};
+                           Kind{"high self-discharge", 0.6, 1.0, CellFault::self_discharge, 1},
+                           Kind{"EFB, sound", 0.8, 1.0, CellFault::none, 0, CellBuild::efb},
+                           Kind{"EFB, worn", 0.3, 0.8, CellFault::none, 0, CellBuild::efb},
+                           Kind{"AGM, sound", 0.8, 1.0, CellFault::none, 0, CellBuild::agm},
+                           Kind{"AGM, worn", 0.3, 0.8, CellFault::none, 0, CellBuild::agm},
+                           Kind{"gel, sound", 0.8, 1.0, CellFault::none, 0, CellBuild::gel},
+                           Kind{"gel, worn", 0.3, 0.8, CellFault::none, 0, CellBuild::gel}};
+
+Chemistry chemistry_of(CellBuild build) {
+  switch (build) {
+    case CellBuild::efb:
+      return Chemistry::efb;
+    case CellBuild::agm:
+      return Chemistry::agm;
+    case CellBuild::gel:
+      return Chemistry::gel;
+    case CellBuild::flooded:
+      break;
+  }
+  return Chemistry::flooded;
+}
 
 double between(SimRandom& random, double least, double most) {
   return least + (most - least) * 0.5 * (random.even() + 1.0);
@@ -100,6 +121,7 @@ RehearsedReturn one_of(const Kind& kind, SimRandom& random) {
   make.wear = between(random, kind.wear_least, kind.wear_most);
   make.fault = kind.fault;
   make.faulty_cells = kind.faulty_cells;
+  make.build = kind.build;
   make.ambient = Celsius(between(random, 15.0, 35.0));
   const EstimatorSettings settings;
   done.one.of_its_mean = 1.0 + settings.u_battery_repeatability * random.normal();
@@ -111,6 +133,7 @@ RehearsedReturn one_of(const Kind& kind, SimRandom& random) {
   request.calculation = "reserve_capacity";
   request.trace = &trace;
   request.of = {"draw"};
+  request.nameplate.chemistry = chemistry_of(kind.build);
   request.nameplate.cells = make.cells;
   request.nameplate.reserve_capacity = Rating<Second>{done.truth.minutes, RatingStandard::en};
   request.accuracy = accuracy;
