@@ -25,12 +25,23 @@ constexpr Second load_read_at{15.0};
 constexpr Second load_gap_max{2.0};
 constexpr Second load_rest_window{10.0};
 constexpr double load_full_share = 0.98;
-/// P: below this share of half the CCA it is an estimate.
+/// F: half the CCA, or three amperes for each ampere-hour where none is stated (shared domain notes, section
+/// 4).
+constexpr double cranking_share = 0.5;
+constexpr double amps_per_ah = 3.0;
+/// P: below this share of the cranking load it is an estimate.
 constexpr double load_measured_share = 0.95;
 /// M: what an extrapolated drop may be off, standard uncertainty: a part of it is polarisation, which grows
 /// with the logarithm of the current.
 constexpr double u_extrapolation = 0.15;
-constexpr std::string_view load_estimate_words = "estimated for half the CCA";
+constexpr std::string_view half_words = "half the CCA";
+constexpr std::string_view capacity_words = "3 A for each Ah";
+constexpr std::string_view estimate_words = "estimated for ";
+constexpr std::string_view reseated_words = "; both clamps set anew before it by ";
+
+bool says(const std::string& text, std::string_view what) {
+  return text.find(what) != std::string::npos;
+}
 
 struct LoadedReading {
   Volt volts;
@@ -108,10 +119,10 @@ double minimum_per_kelvin(Celsius battery, int cells) {
 struct LoadTest {
   MeanVolts rest;
   LoadedReading loaded;
-  Ampere half;
-  Volt volts;  ///< at half the CCA
+  CrankingLoad wanted;
+  Volt volts;  ///< at the wanted current
   bool estimated = false;
-  double factor() const { return half / loaded.amps; }
+  double factor() const { return wanted.amps / loaded.amps; }
   /// What an error of a reading grows to.
   double reach() const { return estimated ? factor() : 1.0; }
 };
@@ -123,7 +134,7 @@ Result<LoadTest> load_test_of(const FindingRequest& request) {
   if (!rest) return pass(rest);
   auto loaded = loaded_reading(*request.trace, request.of[1]);
   if (!loaded) return pass(loaded);
-  LoadTest test{*rest, *loaded, request.nameplate.cca->value * 0.5, loaded->volts};
+  LoadTest test{*rest, *loaded, *cranking_load(request.nameplate), loaded->volts};
   test.estimated = test.factor() > 1.0 / load_measured_share;
   if (test.estimated) test.volts = extrapolated(rest->mean, loaded->volts, test.factor());
   return test;
@@ -143,7 +154,8 @@ std::vector<BudgetLine> load_budget(const LoadTest& test, const MeterAccuracy& a
       {"moment of reading", "0.3 s rect.", std::abs(test.loaded.slope.si()) * rectangular(0.3) * test.reach(),
        fixed(test.loaded.after.si(), 1) + " s",
        sensitivity_text(test.loaded.slope.si() * test.reach(), "V/s")},
-      {"current", fixed(u_of(amps, accuracy).si(), 2) + " A, and off " + fixed(test.half.si(), 1) + " A",
+      {"current",
+       fixed(u_of(amps, accuracy).si(), 2) + " A, and off " + fixed(test.wanted.amps.si(), 1) + " A",
        drop * test.reach() * (u_of(amps, accuracy) / amps) + off, fixed(amps.si(), 1) + " A",
        sensitivity_text(drop * test.reach() / amps.si(), "V/A")}};
   if (test.estimated) {
@@ -159,15 +171,17 @@ Finding load_finding(const LoadTest& test) {
   Finding finding;
   finding.measurand = Measurand::load_volts;
   finding.value = test.volts.si();
-  finding.method = test.estimated ? std::string(load_estimate_words) + " as V0 - R I, R from " +
+  const std::string load = words_of_load(test.wanted.is_by_capacity);
+  finding.method = test.estimated ? std::string(estimate_words) + load + " as V0 - R I, R from " +
                                         fixed(loaded.amps.si(), 1) + " A of the same trace"
-                                  : "voltage at 15 s under half the CCA";
+                                  : "voltage at 15 s under " + load;
+  if (test.wanted.is_by_capacity) finding.method.append(", as its label states no CCA");
   if (loaded.ended_early) {
     finding.method.append("; the draw ended after ")
         .append(fixed(loaded.after.si(), 1))
         .append(" s because the voltage did not hold, so less would have been left at 15 s");
   }
-  finding.conditions = fixed(test.half.si(), 1) + " A wanted, " + fixed(loaded.amps.si(), 1) +
+  finding.conditions = fixed(test.wanted.amps.si(), 1) + " A wanted, " + fixed(loaded.amps.si(), 1) +
                        " A drawn; from " + fixed(test.rest.mean.si(), 3) + " V; " + temperature_words(loaded);
   return finding;
 }
@@ -189,8 +203,32 @@ std::optional<Volt> half_cca_minimum(Celsius battery, int cells) {
   return Volt(volts * cells / 6.0);
 }
 
+std::optional<CrankingLoad> cranking_load(const Nameplate& nameplate) {
+  if (nameplate.cca) return CrankingLoad{nameplate.cca->value * cranking_share};
+  if (nameplate.c20) return CrankingLoad{Ampere(amps_per_ah * as_ampere_hours(nameplate.c20->value)), true};
+  return std::nullopt;
+}
+
+const char* words_of_load(bool is_by_capacity) {
+  return (is_by_capacity ? capacity_words : half_words).data();
+}
+
+bool is_load_by_capacity(const Finding& load) {
+  return says(load.method, capacity_words);
+}
+
 bool is_load_estimate(const Finding& load) {
-  return load.method.find(load_estimate_words) != std::string::npos;
+  const std::string estimate(estimate_words);
+  return says(load.method, estimate + words_of_load(false)) ||
+         says(load.method, estimate + words_of_load(true));
+}
+
+void mark_reseated(Finding& load, const std::string& by) {
+  load.conditions.append(reseated_words).append(by);
+}
+
+bool followed_reseating(const Finding& load) {
+  return says(load.conditions, reseated_words);
 }
 
 Volt extrapolated(Volt rest, Volt loaded, double factor) {
@@ -201,9 +239,9 @@ Result<Findings> state_half_cca_load(const FindingRequest& request) {
   if (request.of.size() != 2) {
     return fail(Errc::bad_input, "the load test is made of a rest and a draw", "of", "name both");
   }
-  if (!request.nameplate.cca) {
-    return fail(Errc::unsupported, "the label states no CCA, so its half is not known", "nameplate",
-                "enter the CCA of the label, with its standard");
+  if (!cranking_load(request.nameplate)) {
+    return fail(Errc::unsupported, "the label states neither CCA nor ampere-hours to choose a load by",
+                "nameplate", "enter one of them from the label, with its standard");
   }
   auto test = load_test_of(request);
   if (!test) return pass(test);

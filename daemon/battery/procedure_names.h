@@ -46,6 +46,16 @@ constexpr bool only_looks(std::string_view procedure) {
   return is_rest(procedure) || procedure == procedure_name::standing;
 }
 
+/// States minutes at 25 A, or what was shown of them.
+constexpr bool is_reserve_capacity(std::string_view procedure) {
+  return procedure == procedure_name::reserve_capacity || procedure == procedure_name::until_decided;
+}
+
+/// Empties the battery, or a good part of it.
+constexpr bool is_capacity(std::string_view procedure) {
+  return is_reserve_capacity(procedure) || procedure == procedure_name::capacity_20h;
+}
+
 /// States a resistance, and moves too little to undo a rest or a full charge: 25 A for some seconds, under
 /// 0.2 Ah. C: half a minute of a reserve capacity, of which the battery's own repeatability is 3 %.
 constexpr bool is_resistance(std::string_view procedure) {

@@ -11,7 +11,17 @@
 namespace leadwright {
 namespace {
 
-constexpr const char* load_rule_name = "load test at half the CCA, above the least voltage";
+std::string rule_name(const Finding& margin) {
+  std::string name("load test at ");
+  return name.append(words_of_load(is_load_by_capacity(margin))).append(", above the least voltage");
+}
+
+/// "at 15 s under half its cranking current"
+std::string under_load(const Finding& margin) {
+  std::string text(" at 15 s under ");
+  text.append(is_load_by_capacity(margin) ? words_of_load(true) : "half its cranking current");
+  return followed_reseating(margin) ? text.append(", with both clamps set anew") : text;
+}
 
 std::string margin_text(const Finding& margin) {
   std::string text = fixed(std::abs(margin.value), 2);
@@ -46,7 +56,8 @@ std::optional<LoadRuling> load_ruling(const Evidence& evidence, const Policy& po
   const Decision decision = decide(measured, 0.0, policy.guard_factor);
   const bool is_cycled = margin->run < last_completed(evidence, policy.procedures.conditioning);
   if (is_cycled && decision.outcome == Conformance::does_not_conform) return std::nullopt;
-  return LoadRuling{margin, decision.outcome, limit_rule(load_rule_name, {"V", 2}, measured, 0.0, decision)};
+  return LoadRuling{margin, decision.outcome,
+                    limit_rule(rule_name(*margin), {"V", 2}, measured, 0.0, decision)};
 }
 
 bool fails(const std::optional<LoadRuling>& load) {
@@ -59,13 +70,12 @@ Conclusion by_load_alone(const LoadRuling& load, const std::string& without, con
   const std::string seen = margin_text(*load.margin);
   if (load.outcome == Conformance::conforms) {
     conclusion.letter = 'B';
-    conclusion.reason =
-        "Holds " + seen + " at 15 s under half its cranking current: sound at cranking load; ";
+    conclusion.reason = "Holds " + seen + under_load(*load.margin) + ": sound at cranking load; ";
   } else if (load.outcome == Conformance::does_not_conform) {
     conclusion.letter = 'D';
-    conclusion.reason = "Falls to " + seen + " at 15 s under half its cranking current: worn; ";
+    conclusion.reason = "Falls to " + seen + under_load(*load.margin) + ": worn; ";
   } else {
-    conclusion.reason = "Lies " + seen + " under half its cranking current, too near to it to decide; ";
+    conclusion.reason = "Lies " + seen + under_load(*load.margin) + ", too near to it to decide; ";
     conclusion.next_procedure = policy.procedures.high_rate;
     conclusion.next_why = "A second load test after a full charge and a rest costs some minutes.";
   }
@@ -88,7 +98,9 @@ void apply_load(Conclusion& conclusion, const std::optional<LoadRuling>& load, c
     conclusion.letter = 'D';
     conclusion.next_procedure.clear();
     conclusion.next_why.clear();
-    conclusion.reason.append("; but falls to ").append(seen).append(" at cranking load: worn");
+    conclusion.reason.append("; but falls to ").append(seen).append(" at cranking load");
+    if (followed_reseating(*load->margin)) conclusion.reason.append(", with both clamps set anew");
+    conclusion.reason.append(": worn");
     return;
   }
   conclusion.reason.append("; at cranking load ").append(seen);

@@ -23,14 +23,21 @@ bool keeps_full(std::string_view procedure, const PolicyProcedures& named) {
          (leaves_full(procedure, named) && !may_cycle(procedure, named));
 }
 
+constexpr Second hardly_most = minutes(2.0);
+
 }  // namespace
+
+bool hardly_drew(const Run& run) {
+  return is_capacity(run.procedure) && run.outcome == RunOutcome::stopped && run.ended_at &&
+         *run.ended_at - run.started_at < hardly_most;
+}
 
 bool is_full(std::span<const Run> runs, const PolicyProcedures& named) {
   bool full = false;
   for (const Run& run : runs) {
     if (run.outcome == RunOutcome::complete && leaves_full(run.procedure, named)) {
       full = true;
-    } else if (!keeps_full(run.procedure, named)) {
+    } else if (!keeps_full(run.procedure, named) && !hardly_drew(run)) {
       full = false;
     }
   }

@@ -2,6 +2,7 @@
 #include "daemon/place/label_values.h"
 
 #include "daemon/battery/chemistry_limits.h"
+#include "daemon/battery/half_cca.h"
 
 namespace leadwright {
 
@@ -15,6 +16,7 @@ Values label_values(const Nameplate& nameplate, std::optional<Celsius> case_temp
   Values values;
   values.set(Name::cells, nameplate.cells);
   if (nameplate.cca) values.set(Name::cca, nameplate.cca->value.si());
+  if (const auto load = cranking_load(nameplate)) values.set(Name::cranking_load, load->amps.si());
   if (nameplate.reserve_capacity) values.set(Name::reserve_capacity, nameplate.reserve_capacity->value.si());
   if (nameplate.c20) values.set(Name::c20, nameplate.c20->value.si());
   values.set(Name::capacity, assumed_capacity(nameplate).si());

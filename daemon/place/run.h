@@ -54,6 +54,7 @@ struct RunOrder {
   std::vector<Finding> found;  ///< the ticket's findings so far
   bool polarity_confirmed = false;
   bool shield_confirmed = false;
+  bool clamps_reseated = false;  ///< by a person, for this run
   bool place_is_attended_only = true;
   bool unattended_allowed = false;  ///< by the policy
   GasOff gas_off;
@@ -85,6 +86,7 @@ struct RunResult {
   int interruptions = 0;              ///< after which it went on
   Coulomb unmeasured{0.0};            ///< the most that went in meanwhile; positive
   std::optional<Collapse> collapse;
+  std::string clamps_suspected;  ///< not empty: it ended because a bad clamp would look like this
   Trace trace;
 };
 

@@ -156,10 +156,11 @@ std::optional<std::string> RunExecution::ended_by(const Step& step) {
     return now - *since >= condition.hold;
   };
   for (const Condition& condition : step.abort) {
-    if (holds(condition, true)) {
-      halt(RunOutcome::stopped, condition.name);
-      return condition.name;
-    }
+    const bool is_answered = condition.asks_for_clamps && order_.clamps_reseated;
+    if (!holds(condition, true) || is_answered) continue;
+    halt(RunOutcome::stopped, condition.name);
+    if (condition.asks_for_clamps) result_.clamps_suspected = condition.name;
+    return condition.name;
   }
   for (const Condition& condition : step.until) {
     // One reading never ends a step well: a line may flip a digit, and the next reading then says otherwise.

@@ -107,7 +107,9 @@ StepAccount account_of(const Procedure& procedure, const Step& step, const Expre
   for (const Condition& condition : step.until)
     account.ends.push_back("goes on when " + when_words(condition, words));
   for (const Condition& condition : step.abort)
-    account.ends.push_back("stops the run when " + when_words(condition, words));
+    account.ends.push_back((condition.asks_for_clamps ? "stops the run and asks for the clamps, once, when "
+                                                      : "stops the run when ") +
+                           when_words(condition, words));
   if (step.unanswered)
     account.ends.push_back("goes on at " + where_to(procedure, *step.unanswered) + " if nobody answers");
   return account;

@@ -93,6 +93,12 @@ std::vector<Condition> read_conditions(const TomlTable& step, std::string_view k
     condition.name = table.need_string("name");
     auto when = need_expression(table, "when", a_condition, scope);
     if (auto hold = read_duration(table, "hold", Second(0.0), step_longest)) condition.hold = *hold;
+    if (const auto asks = table.string("asks")) {
+      condition.asks_for_clamps = *asks == "clamps" && key == "abort";
+      if (!condition.asks_for_clamps) {
+        table.error("asks", "only an abort asks, and only for the clamps", "write asks = \"clamps\"");
+      }
+    }
     if (!when) continue;
     if (!when->is_live()) {
       table.error("when", "\"" + when->text() + "\" never changes during a step",

@@ -17,6 +17,7 @@ using Node = Expression::Node;
 constexpr std::array<const char*, static_cast<std::size_t>(Name::count_)> phrases{
     "cells",
     "CCA",
+    "cranking load (half the CCA, else 3 A for each Ah)",
     "RC",
     "C20",
     "the capacity",
@@ -197,7 +198,7 @@ std::string in_words(const Expression& expression, const Values& known) {
 
 Error lacks_datum(const Expression& expression, const Values& values, const std::string& where) {
   std::string lacking;
-  for (const Name name : {Name::cells, Name::cca, Name::reserve_capacity, Name::c20}) {
+  for (const Name name : {Name::cells, Name::cca, Name::cranking_load, Name::reserve_capacity, Name::c20}) {
     if (!expression.uses(name) || values.get(name)) continue;
     lacking.append(lacking.empty() ? "" : " and ").append(phrases[static_cast<std::size_t>(name)]);
   }

@@ -47,6 +47,7 @@ Values label_of(const Case& battery) {
   Values values;
   values.set(Name::cells, battery.cells);
   values.set(Name::cca, battery.cca.si());
+  values.set(Name::cranking_load, 0.5 * battery.cca.si());
   values.set(Name::reserve_capacity, battery.reserve_capacity.si());
   values.set(Name::c20, battery.c20.si());
   values.set(Name::capacity, battery.c20.si());
@@ -56,7 +57,8 @@ Values label_of(const Case& battery) {
 Ranges named(const Case& battery) {
   const Values label = label_of(battery);
   Ranges ranges;
-  for (const Name name : {Name::cells, Name::cca, Name::reserve_capacity, Name::c20, Name::capacity}) {
+  for (const Name name :
+       {Name::cells, Name::cca, Name::cranking_load, Name::reserve_capacity, Name::c20, Name::capacity}) {
     ranges.set(name, exactly(*label.get(name)));
   }
   if (const auto limit = charge_limit(battery.chemistry, battery.cells, battery.at)) {

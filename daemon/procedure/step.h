@@ -42,6 +42,9 @@ struct Condition {
   std::string name;  ///< plain words: "cut-off reached"
   Expression when;
   Second hold{};  ///< must hold this long without a gap
+  /// Of an abort while drawing: a bad clamp would look like this. A person is asked to reseat them; the run
+  /// after that one does not stop here, since what shows again is the battery's.
+  bool asks_for_clamps = false;
 };
 
 /// What replaces a draw where the place's load can't do it. Findings made of it are estimates.

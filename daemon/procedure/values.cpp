@@ -31,6 +31,7 @@ struct NameRow {
 constexpr std::array<NameRow, static_cast<std::size_t>(Name::count_)> names{{
     {"cells", Name::cells, in_number, false},
     {"cca", Name::cca, in_ampere, false},
+    {"cranking_load", Name::cranking_load, in_ampere, false},
     {"reserve_capacity", Name::reserve_capacity, in_second, false},
     {"c20", Name::c20, in_coulomb, false},
     {"capacity", Name::capacity, in_coulomb, false},

@@ -28,6 +28,7 @@ struct Unit {
 enum class Name {
   cells,             ///< from the nameplate: number
   cca,               ///< A
+  cranking_load,     ///< A, what a load test draws: half the CCA, or of a label without one by its C20
   reserve_capacity,  ///< s
   c20,               ///< C (ampere-seconds; "60 Ah" reads as this)
   capacity,          ///< C20 if stated, else 25 A x RC, else 40 Ah (common practice, no source)

@@ -267,6 +267,7 @@ void Bench::run_ended(Place& place, RunResult result) {
              {"reason", result.run.end_reason}});
   if (result.last_volts.value_or(Volt(0.0)) > polarity_min) file->too_flat = false;
   judge_collapse(*file, result);
+  note_reseating(*file, result);
   Batch batch;
   if (!result.trip.empty()) {
     batch.emplace_back(PlaceRecord{place.name(), false, result.trip});
@@ -276,6 +277,7 @@ void Bench::run_ended(Place& place, RunResult result) {
     batch.emplace_back(audit("leadwrightd", "run.void", shown(result.run.id), result.run.end_reason));
   if (result.began || !result.faults.empty()) {
     take_results(*file, result, batch);
+    ask_for_clamps(*file, result);
     settle_ticket(*file, batch);
   } else {
     set_state(*file, TicketState::waiting, result.run.end_reason);

@@ -14,6 +14,7 @@ namespace leadwright {
 
 void Bench::go_on(TicketFile& file, Place& place) {
   const auto next = next_work(file, settings_.policy);
+  if (place.ask()) return;
   if (!next || file.ticket.place != place.name() || !place_serves(place.kind(), next->place_kind)) return;
   // A bay is the scarce place: what a charging place can do is not done here while another one is free.
   if (place.kind() == PlaceKind::bay && next->place_kind == PlaceKind::charging) return;
@@ -41,6 +42,7 @@ RunOrder Bench::order_for(const TicketFile& file, const Place& place, const Proc
   order.parameters = parameters;
   order.polarity_confirmed = file.polarity_confirmed;
   order.shield_confirmed = file.shield_confirmed;
+  order.clamps_reseated = !file.clamps_reseated_by.empty();
   order.unattended_allowed = settings_.policy.unattended_hard_charges;
   order.gas_off = gas_off(file);
   order.air = air_needed(heaviest_charge(procedure, values_of(procedure, file, place, parameters)),

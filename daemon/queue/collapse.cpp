@@ -12,8 +12,10 @@ namespace {
 
 /// 12.21 V for six cells (shared domain notes, section 5: F).
 constexpr Volt half_charged_cell{2.035};
-/// Room for the meter in what counts as half the CCA, as the load test's own limit has it.
-constexpr double half_cca_most = 0.5 * 1.05;
+/// Room for the meter in what counts as the cranking load, as the load test's own limit has it.
+constexpr double load_most = 1.05;
+
+constexpr const char* reseat_words = ". Clean both posts, reseat both clamps, then confirm and start again: ";
 
 std::optional<Celsius> last_temperature(const Trace& trace) {
   for (auto sample = trace.samples.rbegin(); sample != trace.samples.rend(); ++sample) {
@@ -22,29 +24,50 @@ std::optional<Celsius> last_temperature(const Trace& trace) {
   return std::nullopt;
 }
 
-/// Why it fails a load test that it can't even begin: no more current than half its CCA, and less than the
-/// least voltage for its temperature. Empty if that is not sure.
+/// Why it fails a load test that it can't even begin: no more current than its cranking load, and less
+/// than the least voltage for its temperature. Empty if that is not sure.
 std::string failure_under_load(const Collapse& collapse, const Nameplate& plate, const Trace& trace) {
   const auto degrees = last_temperature(trace);
-  if (!plate.cca || !degrees || collapse.stage > plate.cca->value * half_cca_most) return {};
+  const auto load = cranking_load(plate);
+  if (!load || !degrees || collapse.stage > load->amps * load_most) return {};
   const auto least = half_cca_minimum(*degrees, plate.cells);
   if (!least || collapse.below >= *least) return {};
-  return fmt::format("{}, {:.0f} % of half its CCA, where it should hold {:.2f} V", collapse.what,
-                     100.0 * (collapse.stage / (plate.cca->value * 0.5)), least->si());
+  return fmt::format("{}, {:.0f} % of {}, where it should hold {:.2f} V", collapse.what,
+                     100.0 * (collapse.stage / load->amps),
+                     load->is_by_capacity ? words_of_load(true) : "half its CCA", least->si());
 }
 
 }  // namespace
+
+void Bench::note_reseating(const TicketFile& file, RunResult& result) {
+  if (file.clamps_reseated_by.empty()) return;
+  for (Finding& finding : result.findings) {
+    const bool is_of_load =
+        finding.measurand == Measurand::load_volts || finding.measurand == Measurand::load_margin;
+    if (is_of_load) mark_reseated(finding, file.clamps_reseated_by);
+  }
+}
+
+void Bench::ask_for_clamps(const TicketFile& file, RunResult& result) const {
+  const std::string& made = result.run.procedure;
+  if (!result.clamps_suspected.empty()) {
+    result.ask = Ask{AskOf::clamps, "the " + made + " ended at once: " + result.clamps_suspected +
+                                        reseat_words + "if that shows again, it is the battery's"};
+  } else if (made == procedure_name::half_cca_load && result.run.outcome == RunOutcome::complete &&
+             clamps_to_rule_out(file, settings_.policy)) {
+    result.ask = Ask{AskOf::clamps, std::string("it fails under load, and a bad clamp looks the same") +
+                                        reseat_words + "what fails again then counts against the battery"};
+  }
+}
 
 void Bench::judge_collapse(TicketFile& file, RunResult& result) const {
   if (!result.collapse) return;
   const Collapse& collapse = *result.collapse;
   const bool is_light = collapse.stage <= light_draw_max;
   if (file.clamps_reseated_by.empty()) {
-    result.ask =
-        Ask{AskOf::clamps, collapse.what +
-                               ". Clean both posts, reseat both clamps, then confirm and start again: " +
-                               (is_light ? "if it collapses then as well, a joint inside is open"
-                                         : "if it collapses then as well, it fails under load")};
+    result.ask = Ask{AskOf::clamps, collapse.what + reseat_words +
+                                        (is_light ? "if it collapses then as well, a joint inside is open"
+                                                  : "if it collapses then as well, it fails under load")};
     return;
   }
   // An empty battery collapses as well: a charge tells them apart, which an open joint does not take.

@@ -7,6 +7,7 @@
 #include <array>
 #include <utility>
 
+#include "daemon/battery/half_cca.h"
 #include "daemon/store/json.h"
 
 namespace leadwright {
@@ -21,6 +22,8 @@ constexpr double passes_by_v = 1.0;
 std::string why_of(const Work& work, const TicketFile& file, const Policy& policy) {
   namespace name = procedure_name;
   const std::string_view procedure = work.procedure;
+  if (procedure == name::half_cca_load && clamps_to_rule_out(file, policy))
+    return "It failed under load: once more with both clamps set anew, before that counts against it.";
   if (std::ranges::find(file.ticket.asked_procedures, work.procedure) != file.ticket.asked_procedures.end())
     return "It was asked for when the battery came in.";
   constexpr std::array reasons{
@@ -42,7 +45,7 @@ std::string why_of(const Work& work, const TicketFile& file, const Policy& polic
   }
   if (procedure != name::charge) return {};
   const bool for_load =
-      policy.high_rate_draw_required && file.battery.nameplate.cca.has_value() &&
+      policy.high_rate_draw_required && cranking_load(file.battery.nameplate) &&
       std::ranges::none_of(file.runs, [](const Run& run) { return run.procedure == name::half_cca_load; });
   return for_load ? fmt::format("A load test asks for {:.0f} % of charge.", 100.0 * policy.soc_min_to_test)
                   : "A rating is that of a fully charged battery, so the test begins with a full one.";

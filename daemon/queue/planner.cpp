@@ -5,6 +5,7 @@
 
 #include <algorithm>
 
+#include "daemon/battery/half_cca.h"
 #include "daemon/grading/full_charge.h"
 #include "daemon/grading/grade.h"
 #include "daemon/queue/overrule.h"
@@ -28,16 +29,6 @@ struct Standing {
   bool tested = false;
 };
 
-/// States minutes at 25 A, or what was shown of them.
-bool is_reserve_capacity(std::string_view procedure) {
-  return procedure == procedure_name::reserve_capacity || procedure == procedure_name::until_decided;
-}
-
-/// Empties the battery, or a good part of it.
-bool is_capacity(std::string_view procedure) {
-  return is_reserve_capacity(procedure) || procedure == procedure_name::capacity_20h;
-}
-
 bool puts_charge_in(std::string_view procedure) {
   return fills(procedure) || procedure == procedure_name::three_minute_charge;
 }
@@ -50,7 +41,7 @@ Standing standing(const TicketFile& file) {
       now.rested = complete || now.rested;
       continue;
     }
-    if (run.procedure == procedure_name::standing) continue;
+    if (run.procedure == procedure_name::standing || hardly_drew(run)) continue;
     if (run.procedure == procedure_name::intake) now.intake |= complete;
     if (is_resistance(run.procedure)) {
       now.resistance |= complete;
@@ -121,13 +112,28 @@ Evidence evidence_so_far(const TicketFile& file) {
   return evidence_of(file, newest == file.findings.end() ? Utc() : newest->at);
 }
 
+/// The newest run that moved anything, if that is a load test; else null.
+const Run* load_test_just_made(const TicketFile& file) {
+  const auto last = std::find_if(file.runs.rbegin(), file.runs.rend(),
+                                 [](const Run& run) { return !only_looks(run.procedure); });
+  return last != file.runs.rend() && last->procedure == procedure_name::half_cca_load ? &*last : nullptr;
+}
+
 /// The draw that collapsed comes again before anything moves the battery: what was reseated must be what is
 /// tried. What flowed until the collapse is nothing that a rest would be needed for.
 bool is_to_be_loaded_again(const TicketFile& file) {
-  if (!file.has_collapsed || file.clamps_reseated_by.empty()) return false;
-  const auto last = std::find_if(file.runs.rbegin(), file.runs.rend(),
-                                 [](const Run& run) { return !only_looks(run.procedure); });
-  return last != file.runs.rend() && last->procedure == procedure_name::half_cca_load;
+  return file.has_collapsed && !file.clamps_reseated_by.empty() && load_test_just_made(file) != nullptr;
+}
+
+/// The load test once more: at once where it was just made, else from a full charge.
+std::optional<Work> next_against_clamps(const TicketFile& file, const Policy& policy) {
+  if (!clamps_to_rule_out(file, policy)) return std::nullopt;
+  const Standing now = standing(file);
+  const Run* last = load_test_just_made(file);
+  const bool at_once = last != nullptr && (last->outcome == RunOutcome::complete || file.has_collapsed);
+  if (at_once) return work(procedure_name::half_cca_load);
+  if (!now.charged) return charging_work(file, policy);
+  return work(now.rested ? procedure_name::half_cca_load : procedure_name::rest);
 }
 
 /// Next of the chain of tests.
@@ -144,7 +150,7 @@ std::optional<Work> next_of_chain(const TicketFile& file, const Policy& policy) 
   if (now.tested || (now.loaded && policy.complete_discharge != CompleteDischarge::yes)) return std::nullopt;
   const bool may_be_emptied = policy.complete_discharge == CompleteDischarge::yes;
   const bool wants_load =
-      policy.high_rate_draw_required && file.battery.nameplate.cca.has_value() && !now.loaded;
+      policy.high_rate_draw_required && cranking_load(file.battery.nameplate) && !now.loaded;
   if (wants_load && is_to_be_loaded_again(file)) return work(procedure_name::half_cca_load);
   const bool wants_minutes = may_be_emptied && !wants_load;
   if (wants_minutes && now.loaded && stands_by_load(evidence_so_far(file), policy)) return std::nullopt;
@@ -174,10 +180,21 @@ std::optional<Work> next_look(const TicketFile& file, const Policy& policy) {
 std::optional<Work> next_test(const TicketFile& file, const Policy& policy) {
   if (!file.faults.empty()) return std::nullopt;
   if (auto test = next_of_chain(file, policy)) return test;
+  if (auto again = next_against_clamps(file, policy)) return again;
   return file.ticket.asked_procedures.empty() ? next_look(file, policy) : std::nullopt;
 }
 
 }  // namespace
+
+bool clamps_to_rule_out(const TicketFile& file, const Policy& policy) {
+  const Finding* margin = file.newest(Measurand::load_margin);
+  if (margin == nullptr || followed_reseating(*margin) || !file.faults.empty()) return false;
+  Evidence evidence = evidence_so_far(file);
+  if (!stands_by_load(evidence, policy)) return false;
+  std::erase_if(evidence.findings,
+                [](const Finding& each) { return each.measurand == Measurand::load_margin; });
+  return grade(evidence, policy).letter != 'D';
+}
 
 std::optional<Work> next_work(const TicketFile& file, const Policy& policy) {
   if (!is_open(file.ticket)) return std::nullopt;

@@ -92,6 +92,43 @@ TEST(HalfCcaLoad, extrapolates_from_a_small_load_and_calls_it_an_estimate) {
   EXPECT_GT(stated->findings[0].u, 5.0 * state(load_request(full.trace()))->findings[0].u);
 }
 
+TEST(CrankingLoad, is_half_the_cca_and_without_one_3_a_for_each_ampere_hour) {
+  Nameplate plate;
+  EXPECT_FALSE(cranking_load(plate));
+  plate.c20 = {ampere_hours(60.0), RatingStandard::en};
+  EXPECT_NEAR(cranking_load(plate)->amps.si(), 180.0, 1e-9);
+  EXPECT_TRUE(cranking_load(plate)->is_by_capacity);
+  plate.cca = {Ampere(640.0), RatingStandard::en};
+  EXPECT_NEAR(cranking_load(plate)->amps.si(), 320.0, 1e-9);
+  EXPECT_FALSE(cranking_load(plate)->is_by_capacity);
+}
+
+TEST(HalfCcaLoad, says_which_current_it_was_where_the_label_states_no_cca) {
+  TraceMaker maker = load_test(Ampere(180.0), Volt(11.2), Volt(10.6), Second(16.0));
+  FindingRequest request = load_request(maker.trace());
+  request.nameplate.cca.reset();
+  EXPECT_EQ(state(request).error().code, Errc::unsupported);
+  request.nameplate.c20 = {ampere_hours(60.0), RatingStandard::en};
+  const auto stated = state(request);
+  ASSERT_TRUE(stated) << stated.error().line();
+  EXPECT_EQ(stated->findings[0].method, "voltage at 15 s under 3 A for each Ah, as its label states no CCA");
+  EXPECT_THAT(stated->findings[0].conditions, HasSubstr("180.0 A wanted, 180.0 A drawn"));
+  EXPECT_TRUE(is_load_by_capacity(stated->findings[1]));
+  EXPECT_FALSE(is_load_estimate(stated->findings[1]));
+  TraceMaker small = load_test(Ampere(25.0), Volt(12.45), Volt(12.4), Second(16.0));
+  request.trace = &small.trace();
+  EXPECT_TRUE(is_load_estimate(state(request)->findings[1]));
+}
+
+TEST(HalfCcaLoad, tells_who_had_set_the_clamps_anew_before_it) {
+  Finding margin;
+  margin.conditions = "300.0 A wanted";
+  EXPECT_FALSE(followed_reseating(margin));
+  mark_reseated(margin, "rosa");
+  EXPECT_TRUE(followed_reseating(margin));
+  EXPECT_THAT(margin.conditions, HasSubstr("300.0 A wanted; both clamps set anew before it by rosa"));
+}
+
 TEST(HalfCcaLoad, gives_no_verdict_without_a_reading_at_15_seconds) {
   TraceMaker silent = load_test(Ampere(300.0), Volt(11.2), Volt(10.6), Second(16.0));
   for (Sample& sample : silent.trace().samples) {

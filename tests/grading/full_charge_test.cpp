@@ -50,6 +50,26 @@ TEST(FullCharge, is_not_undone_by_rests_and_by_what_states_a_resistance) {
             'D');
 }
 
+/// A capacity test that was stopped so long after its start.
+Run stopped_after(Second time) {
+  Run run = ended(3, "reserve capacity", RunOutcome::stopped);
+  run.started_at = Utc(1000);
+  run.ended_at = run.started_at + time;
+  return run;
+}
+
+TEST(FullCharge, is_not_undone_by_a_capacity_test_that_its_clamps_ended_in_its_first_seconds) {
+  const auto charged = complete_run(2, "standard charge");
+  EXPECT_EQ(letter_after({charged, stopped_after(Second(75.0))}), 'D');
+  EXPECT_EQ(letter_after({charged, stopped_after(Second(121.0))}), 'U');
+  auto tripped = stopped_after(Second(75.0));
+  tripped.outcome = RunOutcome::tripped;
+  EXPECT_EQ(letter_after({charged, tripped}), 'U') << "nobody measured what flowed after";
+  auto load = stopped_after(Second(75.0));
+  load.procedure = "half-CCA load test";
+  EXPECT_EQ(letter_after({charged, load}), 'U') << "it draws far more than 25 A";
+}
+
 TEST(FullCharge, is_undone_by_whatever_draws_even_if_that_was_stopped) {
   for (const char* draw : {"half-CCA load test", "20-hour capacity", "reserve capacity", "conditioning cycle",
                            "a procedure of this bench"}) {

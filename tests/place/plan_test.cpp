@@ -52,7 +52,7 @@ struct PlanTest : testing::Test {
 TEST_F(PlanTest, names_the_variant_that_replaces_a_draw_beyond_the_load) {
   const RunPlan planned = plan("half_cca_load.toml");
   EXPECT_THAT(planned.obstacles, IsEmpty());
-  EXPECT_THAT(step(planned, "load").estimated, HasSubstr("can't draw half the CCA"));
+  EXPECT_THAT(step(planned, "load").estimated, HasSubstr("can't draw so much"));
   EXPECT_THAT(step(planned, "load").account.does, HasSubstr("draws 60.0 A"));
   load.amps_max = Ampere(400.0);
   EXPECT_THAT(step(plan("half_cca_load.toml"), "load").estimated, IsEmpty());
@@ -60,9 +60,12 @@ TEST_F(PlanTest, names_the_variant_that_replaces_a_draw_beyond_the_load) {
 
 TEST_F(PlanTest, says_once_what_the_label_lacks) {
   nameplate.cca.reset();
+  EXPECT_THAT(plan("half_cca_load.toml").obstacles, IsEmpty()) << "its Ah say what to draw";
+  nameplate.c20.reset();
   const RunPlan planned = plan("half_cca_load.toml");
   ASSERT_EQ(planned.obstacles.size(), 1U);
-  EXPECT_THAT(planned.obstacles, in_the_way("it needs the CCA of the battery"));
+  EXPECT_THAT(planned.obstacles, in_the_way("it needs the cranking load (half the CCA, else 3 A for each Ah) "
+                                            "of the battery, and its label states none"));
 }
 
 TEST_F(PlanTest, refuses_what_would_stop_whatever_is_measured) {

@@ -3,6 +3,7 @@
 // from full alone, and none where the load test has decided.
 #include <gmock/gmock.h>
 
+#include "daemon/battery/half_cca.h"
 #include "tests/queue/planned_ticket.h"
 
 namespace leadwright {
@@ -34,7 +35,51 @@ TEST(Planner, makes_the_load_test_first_and_without_a_charge_where_three_quarter
   TicketFile flat = rested_at(0.7);
   EXPECT_EQ(next_work(flat, asks_for_load())->procedure, procedure_name::charge);
   file.battery.nameplate.cca.reset();
-  EXPECT_EQ(planned(), procedure_name::charge) << "a label without CCA has no half of it";
+  EXPECT_EQ(planned(), procedure_name::charge) << "no cranking load can be told";
+  file.battery.nameplate.c20 = Rating<Coulomb>{ampere_hours(60.0), RatingStandard::en};
+  EXPECT_EQ(planned(), procedure_name::half_cca_load) << "a label without CCA says it by its Ah";
+}
+
+/// Rested at 80 %, its load test failed.
+TicketFile failed_at_load() {
+  TicketFile file = rested_at(0.8);
+  add_load_test(file, -0.5);
+  return file;
+}
+
+TEST(Planner, repeats_a_load_test_that_would_fail_a_battery_once_with_its_clamps_set_anew) {
+  TicketFile file = failed_at_load();
+  EXPECT_TRUE(clamps_to_rule_out(file, asks_for_load()));
+  EXPECT_EQ(next_work(file, asks_for_load())->procedure, procedure_name::half_cca_load) << "at once";
+  EXPECT_FALSE(ready_to_grade(file, asks_for_load()));
+  add_run(file, procedure_name::half_cca_load, RunOutcome::stopped);
+  EXPECT_EQ(next_work(file, asks_for_load())->procedure, procedure_name::charge) << "too little was left";
+  add_run(file, procedure_name::charge);
+  EXPECT_EQ(next_work(file, asks_for_load())->procedure, procedure_name::rest);
+  add_run(file, procedure_name::rest);
+  add_load_test(file, -0.5);
+  EXPECT_TRUE(clamps_to_rule_out(file, asks_for_load())) << "nobody has set them anew";
+  mark_reseated(file.findings.back(), "rosa");
+  EXPECT_FALSE(clamps_to_rule_out(file, asks_for_load()));
+  EXPECT_TRUE(ready_to_grade(file, asks_for_load()));
+}
+
+TEST(Planner, asks_about_no_clamps_where_the_letter_does_not_fall_on_the_load_test) {
+  TicketFile passes = rested_at(0.8);
+  add_load_test(passes, 0.5);
+  EXPECT_FALSE(clamps_to_rule_out(passes, asks_for_load()));
+  TicketFile cold = failed_at_load();
+  add_finding(cold, Measurand::temperature, 10.0);
+  Policy at_room_temperature = asks_for_load();
+  at_room_temperature.coldest = Celsius(15.0);
+  EXPECT_FALSE(clamps_to_rule_out(cold, at_room_temperature)) << "it is withdrawn";
+  TicketFile worn = failed_at_load();
+  worn.battery.nameplate.reserve_capacity = Rating<Second>{minutes(100.0), RatingStandard::en};
+  add_run(worn, procedure_name::charge);
+  add_run(worn, procedure_name::rest);
+  add_run(worn, procedure_name::reserve_capacity);
+  add_finding(worn, Measurand::reserve_capacity_ref, 20.0);
+  EXPECT_FALSE(clamps_to_rule_out(worn, asks_for_load())) << "its minutes fail it as well";
 }
 
 TEST(Planner, repeats_a_load_test_that_collapsed_at_once_where_the_clamps_were_reseated) {
@@ -49,6 +94,16 @@ TEST(Planner, repeats_a_load_test_that_collapsed_at_once_where_the_clamps_were_r
   add_run(file, procedure_name::charge);
   EXPECT_EQ(next_work(file, asks_for_load())->procedure, procedure_name::rest)
       << "something else came between";
+}
+
+TEST(Planner, begins_a_capacity_test_anew_at_once_where_its_clamps_ended_it) {
+  TicketFile file = ready_for_capacity();
+  add_run(file, procedure_name::reserve_capacity, RunOutcome::stopped);
+  file.runs.back().ended_at = file.runs.back().started_at + Second(75.0);
+  EXPECT_EQ(next(file), procedure_name::reserve_capacity);
+  EXPECT_EQ(out_of_turn(file, Policy{}, procedure_name::reserve_capacity), "");
+  file.runs.back().ended_at = file.runs.back().started_at + minutes(10.0);
+  EXPECT_EQ(next(file), procedure_name::charge);
 }
 
 TEST(Planner, charges_between_a_load_test_and_a_capacity_test_at_a_charging_place) {
@@ -68,6 +123,7 @@ TEST(Planner, charges_between_a_load_test_and_a_capacity_test_at_a_charging_plac
 TEST(Planner, empties_no_battery_that_a_load_test_has_decided) {
   TicketFile file = rested_at(0.8);
   add_load_test(file, -0.5);
+  mark_reseated(file.findings.back(), "rosa");
   EXPECT_FALSE(next_work(file, asks_for_load()));
   EXPECT_TRUE(ready_to_grade(file, asks_for_load()));
   file.ticket.asked_procedures = {std::string(procedure_name::reserve_capacity)};
@@ -78,6 +134,7 @@ TEST(Planner, empties_no_battery_that_a_load_test_has_decided) {
 TEST(Planner, measures_the_minutes_where_a_failed_load_test_decides_nothing) {
   TicketFile file = rested_at(0.8);
   add_load_test(file, -0.5);
+  mark_reseated(file.findings.back(), "rosa");
   Policy minutes_decide = asks_for_load();
   minutes_decide.criteria.pop_back();
   EXPECT_EQ(next_work(file, minutes_decide)->procedure, procedure_name::charge);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The voltage collapses under a draw: the clamps are suspected first, the battery only after a person has
 // reseated them, and an empty one is charged before it is called broken.
+#include "daemon/grading/full_charge.h"
 #include "tests/world/scripted_battery.h"
 #include "tests/world/world_fixture.h"
 
@@ -110,12 +111,63 @@ TEST_F(CollapseTest, a_battery_too_flat_for_the_light_draw_is_measured_and_recov
   EXPECT_EQ(next->procedure, procedure_name::recovery);
 }
 
+/// Drawn at 25 A, as its minutes are measured.
+class ClampsAt25A : public CollapseTest {
+ protected:
+  void SetUp() override {
+    make_world();
+    ASSERT_TRUE(world->sim().shelve("x", std::make_unique<ScriptedBattery>(script)));
+    ticket = drop_off("S-1", "flooded", 6, "reserve capacity");
+    carry("x", ticket, bay);
+  }
+  const RunResult& drawn_for(Second time) {
+    EXPECT_EQ(world->start(bay, "reserve capacity").status, 202);
+    (void)world->finish(bay, time);
+    return results.empty() ? none_ : results.back();
+  }
+  bool is_running() { return world->bench().place(bay)->activity() == Activity::running; }
+
+ private:
+  RunResult none_;
+};
+
+TEST_F(ClampsAt25A, that_lose_more_than_1_v_in_the_first_seconds_are_asked_about_before_minutes_are_lost) {
+  script.clamp_ohm = 0.035;
+  EXPECT_THAT(drawn_for(minutes(5.0)).run.end_reason, HasSubstr("it loses more than 1 V"));
+  ASSERT_TRUE(asked());
+  EXPECT_EQ(asked()->of, AskOf::clamps);
+  EXPECT_THAT(asked()->text, HasSubstr("reseat both clamps"));
+  EXPECT_TRUE(hardly_drew(file(ticket).runs.back()));
+  EXPECT_FALSE(file(ticket).ticket.needs_recharge);
+  EXPECT_THAT(faults(), IsEmpty());
+}
+
+TEST_F(ClampsAt25A, that_were_reseated_leave_what_is_still_lost_to_the_battery) {
+  script.resistance_ohm = 0.05;
+  (void)drawn_for(minutes(5.0));
+  ASSERT_TRUE(asked());
+  ASSERT_EQ(reseated().status, 200);
+  (void)drawn_for(minutes(5.0));
+  EXPECT_TRUE(is_running()) << results.back().run.end_reason;
+}
+
+TEST_F(ClampsAt25A, are_not_blamed_for_what_a_cold_or_poor_battery_loses) {
+  script.resistance_ohm = 0.036;
+  script.temperature = Celsius(5.0);
+  (void)drawn_for(minutes(5.0));
+  EXPECT_TRUE(is_running()) << results.back().run.end_reason;
+}
+
 /// Under half of 600 A, in clamps and at temperatures that the test chooses.
 class HeavyCollapseTest : public CollapseTest {
  protected:
   void SetUp() override {
     WorldOptions options;
     options.heavy_loads = true;
+    options.change_settings = [this](Settings& settings) {
+      if (!policy_.empty())
+        settings.policy_file = LEADWRIGHT_SOURCE_DIR "/config/policies/" + policy_ + ".toml";
+    };
     make_world(std::move(options));
     ASSERT_TRUE(world->sim().shelve("x", std::make_unique<ScriptedBattery>(script)));
     const Response added = world->ask(
@@ -133,6 +185,8 @@ class HeavyCollapseTest : public CollapseTest {
     ASSERT_EQ(world->ask("place.acknowledge", bay, R"({"of":"shield"})").status, 200);
     begin();
   }
+
+  std::string policy_;
 
  private:
   void begin() {
@@ -203,6 +257,44 @@ TEST_F(HeavyCollapseTest, a_cold_battery_that_the_load_leaves_too_early_is_not_j
   load_test();
   EXPECT_NE(results.back().run.outcome, RunOutcome::complete);
   EXPECT_THAT(faults(), IsEmpty());
+}
+
+/// Where a load test may decide the letter.
+class FailedLoadTest : public HeavyCollapseTest {
+ protected:
+  void SetUp() override {
+    policy_ = "new_battery";
+    HeavyCollapseTest::SetUp();
+  }
+};
+
+TEST_F(FailedLoadTest, a_clamp_that_failed_a_load_test_without_a_collapse_is_set_anew_and_it_passes) {
+  script.clamp_ohm = 0.004;  // C: 1.2 V at 300 A
+  script.resistance_ohm = 0.0062;
+  load_test();
+  EXPECT_EQ(results.back().run.outcome, RunOutcome::complete) << results.back().run.end_reason;
+  ASSERT_TRUE(asked());
+  EXPECT_EQ(asked()->of, AskOf::clamps);
+  EXPECT_FALSE(file(ticket).grade);
+  script.clamp_ohm = 0.0;
+  ASSERT_EQ(reseated().status, 200);
+  load_test();
+  EXPECT_FALSE(asked());
+  EXPECT_GT(file(ticket).newest(Measurand::load_margin)->value, 0.0);
+}
+
+TEST_F(FailedLoadTest, what_fails_again_after_its_clamps_were_set_anew_is_the_batterys) {
+  script.resistance_ohm = 0.0104;
+  load_test();
+  EXPECT_FALSE(file(ticket).grade);
+  ASSERT_TRUE(asked());
+  EXPECT_THAT(asked()->text, HasSubstr("it fails under load, and a bad clamp looks the same"));
+  ASSERT_EQ(reseated().status, 200);
+  load_test();
+  EXPECT_FALSE(asked());
+  ASSERT_TRUE(file(ticket).grade);
+  EXPECT_EQ(file(ticket).grade->letter, 'D');
+  EXPECT_THAT(file(ticket).grade->reason, HasSubstr("with both clamps set anew"));
 }
 
 }  // namespace

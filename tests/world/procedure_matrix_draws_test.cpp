@@ -150,9 +150,9 @@ TEST_F(ProcedureMatrix, a_load_test_finds_the_corroded_joint_that_a_resting_volt
   EXPECT_LT(value(load_margin), -2.0 * found(load_margin)->u);
 }
 
-TEST_F(ProcedureMatrix, a_load_test_without_a_cca_on_the_label_draws_nothing) {
+TEST_F(ProcedureMatrix, a_load_test_with_neither_cca_nor_ampere_hours_on_the_label_draws_nothing) {
   MatrixTicket bare;
-  bare.label = R"("chemistry":"flooded","cells":6,"c20_ah":60)";
+  bare.label = R"("chemistry":"flooded","cells":6)";
   run("half-CCA load test", "cell:sound", bare);
   EXPECT_EQ(result().run.outcome, draw_stops);
   EXPECT_THAT(result().run.end_reason, testing::HasSubstr("complete the nameplate"));

@@ -65,7 +65,7 @@ void CounterHand::wish_for_more(const TicketFile& file) {
     wishes_ = {next};
     const bool is_preparation = next == policy_.procedures.charge || next == policy_.procedures.conditioning;
     if (is_preparation && may_empty) wishes_.push_back(capacity);
-    if (is_preparation && !may_empty && one_.states_cca) wishes_.push_back(policy_.procedures.high_rate);
+    if (is_preparation && !may_empty) wishes_.push_back(policy_.procedures.high_rate);
   }
 }
 
@@ -116,7 +116,8 @@ void CounterHand::run_ended(const RunResult& result) {
   }
   const bool was_wished = !wishes_.empty() && run.procedure == wishes_.front();
   if (was_wished && complete) wishes_.pop_front();
-  if (was_wished && !complete) wishes_.clear();
+  // What its clamps ended is started again once they are reseated.
+  if (was_wished && !complete && !result.ask) wishes_.clear();
   const char letter = file().grade ? file().grade->letter : ' ';
   if (letter != ' ' && (letter != letter_ || was_wished)) visit_.decided = since_arrival();
   letter_ = letter;
