@@ -70,6 +70,24 @@ TEST(ReturnsMix, of_the_detectors_is_read_with_its_severities_and_clamps) {
   EXPECT_EQ(clamps, 1);
 }
 
+TEST(ReturnsMix, of_new_batteries_has_bad_ones_that_a_bench_without_minutes_can_and_cannot_see) {
+  const auto mix = load_returns_mix(LEADWRIGHT_SOURCE_DIR "/tools/returns/new_batteries.toml");
+  ASSERT_TRUE(mix) << mix.error().front().line();
+  double sound = 0.0;
+  double all = 0.0;
+  int mislabelled = 0;
+  for (const BatteryKind& kind : mix->kinds) {
+    all += kind.share;
+    const bool is_whole = kind.fault == CellFault::none && !kind.of_label && !kind.cracked;
+    if (is_whole) sound += kind.share;
+    if (kind.of_label) ++mislabelled;
+    EXPECT_GE(kind.wear.least, 0.95) << kind.name << " is no new battery";
+  }
+  EXPECT_NEAR(all, 1.0, 1e-9);
+  EXPECT_GT(sound, 0.5);
+  EXPECT_EQ(mislabelled, 1);
+}
+
 TEST(ReturnsMix, takes_a_severity_of_a_fault_alone) {
   const auto lines = mistakes(with("name = \"worn\"\n", "name = \"worn\"\nseverity = [0.1, 1.0]\n"));
   EXPECT_THAT(lines, ElementsAre(HasSubstr("nothing is wrong that it could belong to")));

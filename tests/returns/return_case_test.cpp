@@ -67,6 +67,20 @@ TEST(ReturnCase, comes_while_the_shop_is_open_and_never_emptier_than_its_plates_
   }
 }
 
+TEST(ReturnCase, may_be_smaller_than_its_label_and_then_lacks_what_that_promises) {
+  ReturnsMix mix = shipped_mix();
+  mix.kinds.resize(1);
+  mix.kinds.front().of_label = MixSpan{0.5, 0.6};
+  const ReturnCase one = draw_case(mix, 5, 0);
+  EXPECT_GE(one.make.c20 / one.label_c20, 0.5);
+  EXPECT_LE(one.make.c20 / one.label_c20, 0.6);
+  mix.kinds.front().of_label.reset();
+  const ReturnCase true_to_label = draw_case(mix, 5, 0);
+  EXPECT_EQ(true_to_label.make.c20.si(), true_to_label.label_c20.si());
+  EXPECT_EQ(one.label_c20.si(), true_to_label.label_c20.si());
+  EXPECT_LT(truth_of(one).share, 0.7 * truth_of(true_to_label).share);
+}
+
 TEST(Truth, of_a_sound_battery_is_good_and_of_one_without_material_is_bad_by_its_minutes) {
   const Truth sound = truth_of(labelled({}));
   EXPECT_TRUE(sound.is_good(1.0));

@@ -27,7 +27,7 @@ constexpr Second rare_look = minutes(10.0);
 
 std::string drop_off_body(const ReturnCase& one, const VisitPlan& plan) {
   std::string label = fmt::format(R"("serial":"{}","chemistry":"flooded","cells":{},"c20_ah":{:.0f})",
-                                  battery_name, one.make.cells, as_ampere_hours(one.make.c20));
+                                  battery_name, one.make.cells, as_ampere_hours(one.label_c20));
   if (one.states_cca) label += fmt::format(R"(,"cca_a":{:.0f},"cca_standard":"en")", one.cca.si());
   if (one.states_reserve_capacity) {
     label += fmt::format(R"(,"reserve_capacity_min":{:.0f},"reserve_capacity_standard":"en")",

@@ -103,6 +103,7 @@ BatteryKind read_kind(const TomlTable& table) {
   if (table.has("severity")) kind.severity = span(table, "severity", {0.01, 1.0});
   if (kind.severity && kind.faulty_cells == 0)
     table.error("severity", "nothing is wrong that it could belong to", "give a fault as well");
+  if (table.has("of_label")) kind.of_label = span(table, "of_label", {0.2, 1.5});
   if (table.has("clamp_mohm")) kind.clamp_mohm = span(table, "clamp_mohm", {0.1, 10000.0});
   kind.cracked = table.boolean("cracked").value_or(false);
   return kind;

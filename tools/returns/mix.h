@@ -26,6 +26,7 @@ struct BatteryKind {
   CellFault fault = CellFault::none;
   int faulty_cells = 0;
   std::optional<MixSpan> severity;    ///< of the fault; missing: 1
+  std::optional<MixSpan> of_label;    ///< its true size over that of its label; missing: its label is true
   std::optional<MixSpan> clamp_mohm;  ///< each time it is clamped on, until that is reseated; missing: none
   bool cracked = false;               ///< the eye sees it
 };

@@ -70,7 +70,7 @@ ReturnCase draw_case(const ReturnsMix& mix, std::uint64_t seed, int number) {
   one.seed = dice.seed();
   one.kind = kind.name;
   one.make.kind = kind.name;
-  one.make.c20 = size.c20;
+  one.make.c20 = one.label_c20 = size.c20;
   one.make.wear = dice.in(kind.wear);
   one.make.fault = kind.fault;
   one.make.faulty_cells = kind.faulty_cells;
@@ -96,6 +96,7 @@ ReturnCase draw_case(const ReturnsMix& mix, std::uint64_t seed, int number) {
     const double decades = std::log(kind.clamp_mohm->most / kind.clamp_mohm->least);
     one.clamp = Ohm(0.001 * kind.clamp_mohm->least * std::exp(decades * *one.severity));
   }
+  if (kind.of_label) one.make.c20 = size.c20 * dice.in(*kind.of_label);
   return one;
 }
 

@@ -20,6 +20,7 @@ struct ReturnCase {
   bool cracked = false;
   std::optional<double> severity;  ///< where the mix gives a span of it: 0 the mildest end, 1 the worst
   Ohm clamp;                       ///< contact resistance of each clamping until it is reseated
+  Coulomb label_c20;               ///< as on the label, which may not be true
   Ampere cca;                      ///< as on the label where that states it
   Second rated;                    ///< minutes, likewise
   bool states_cca = true;
