@@ -50,11 +50,12 @@ void Bench::note_reseating(const TicketFile& file, RunResult& result) {
 
 void Bench::ask_for_clamps(const TicketFile& file, RunResult& result) const {
   const std::string& made = result.run.procedure;
+  const auto next = next_work(file, settings_.policy);
   if (!result.clamps_suspected.empty()) {
     result.ask = Ask{AskOf::clamps, "the " + made + " ended at once: " + result.clamps_suspected +
                                         reseat_words + "if that shows again, it is the battery's"};
-  } else if (made == procedure_name::half_cca_load && result.run.outcome == RunOutcome::complete &&
-             clamps_to_rule_out(file, settings_.policy)) {
+  } else if (made == procedure_name::half_cca_load && result.run.outcome == RunOutcome::complete && next &&
+             next->procedure == made && clamps_to_rule_out(file, settings_.policy)) {
     result.ask = Ask{AskOf::clamps, std::string("it fails under load, and a bad clamp looks the same") +
                                         reseat_words + "what fails again then counts against the battery"};
   }

@@ -32,7 +32,8 @@ std::optional<Work> next_work(const TicketFile& file, const Policy& policy);
 /// True when the evidence is as complete as the chain makes it: time to grade.
 bool ready_to_grade(const TicketFile& file, const Policy& policy);
 /// The letter would fall on a load test that failed in clamps which nobody has set anew: a person is asked
-/// to, and it is made once more. Not where it would fail without that load test as well.
+/// to, and it is made once more; charged before, if it failed by little and was not full. Not where it would
+/// fail without that load test as well.
 bool clamps_to_rule_out(const TicketFile& file, const Policy& policy);
 /// Why no further attempt is made, one sentence; empty if attempts are left.
 std::string attempts_exhausted(const TicketFile& file, std::string_view procedure);

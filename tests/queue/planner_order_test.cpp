@@ -40,10 +40,10 @@ TEST(Planner, makes_the_load_test_first_and_without_a_charge_where_three_quarter
   EXPECT_EQ(planned(), procedure_name::half_cca_load) << "a label without CCA says it by its Ah";
 }
 
-/// Rested at 80 %, its load test failed.
+/// Rested at 80 %, its load test failed by far.
 TicketFile failed_at_load() {
   TicketFile file = rested_at(0.8);
-  add_load_test(file, -0.5);
+  add_load_test(file, -0.6);
   return file;
 }
 
@@ -61,6 +61,19 @@ TEST(Planner, repeats_a_load_test_that_would_fail_a_battery_once_with_its_clamps
   EXPECT_TRUE(clamps_to_rule_out(file, asks_for_load())) << "nobody has set them anew";
   mark_reseated(file.findings.back(), "rosa");
   EXPECT_FALSE(clamps_to_rule_out(file, asks_for_load()));
+  EXPECT_TRUE(ready_to_grade(file, asks_for_load()));
+}
+
+TEST(Planner, charges_what_failed_a_load_test_by_little_before_it_is_repeated) {
+  TicketFile file = rested_at(0.8);
+  add_load_test(file, -0.2);
+  EXPECT_EQ(next_work(file, asks_for_load())->procedure, procedure_name::charge);
+  add_run(file, procedure_name::charge);
+  add_run(file, procedure_name::rest);
+  EXPECT_EQ(next_work(file, asks_for_load())->procedure, procedure_name::half_cca_load);
+  add_load_test(file, -0.1);
+  EXPECT_EQ(next_work(file, asks_for_load())->procedure, procedure_name::half_cca_load) << "it was full";
+  mark_reseated(file.findings.back(), "rosa");
   EXPECT_TRUE(ready_to_grade(file, asks_for_load()));
 }
 

@@ -269,8 +269,9 @@ class FailedLoadTest : public HeavyCollapseTest {
 };
 
 TEST_F(FailedLoadTest, a_clamp_that_failed_a_load_test_without_a_collapse_is_set_anew_and_it_passes) {
+  script.rested = Volt(12.43);
   script.clamp_ohm = 0.004;  // C: 1.2 V at 300 A
-  script.resistance_ohm = 0.0062;
+  script.resistance_ohm = 0.0063;
   load_test();
   EXPECT_EQ(results.back().run.outcome, RunOutcome::complete) << results.back().run.end_reason;
   ASSERT_TRUE(asked());
@@ -284,7 +285,8 @@ TEST_F(FailedLoadTest, a_clamp_that_failed_a_load_test_without_a_collapse_is_set
 }
 
 TEST_F(FailedLoadTest, what_fails_again_after_its_clamps_were_set_anew_is_the_batterys) {
-  script.resistance_ohm = 0.0104;
+  script.rested = Volt(12.43);
+  script.resistance_ohm = 0.0103;
   load_test();
   EXPECT_FALSE(file(ticket).grade);
   ASSERT_TRUE(asked());
