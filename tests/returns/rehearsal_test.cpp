@@ -171,12 +171,27 @@ TEST_F(Rehearsal, a_corroded_joint_that_the_load_itself_cuts_off_is_rejected_onc
   EXPECT_EQ(verdict_of(one.visit, line), Verdict::rejected) << one.visit.unfinished;
 }
 
-TEST_F(Rehearsal, a_test_that_the_label_does_not_allow_is_not_asked_for_again_and_again) {
+TEST_F(Rehearsal, a_clamp_that_would_take_minutes_or_volts_costs_a_sound_battery_nothing) {
+  options.policy_file = options.config_folder + "/policies/store_claim.toml";
+  options.mix.label.states_cca = 1.0;
+  options.mix.people.owner_agrees = 1.0;
+  only("sound");
+  for (const double mohm : {5.0, 60.0}) {
+    kind().clamp_mohm = MixSpan{mohm, mohm + 0.1};
+    const RehearsedReturn one = rehearsed();
+    EXPECT_EQ(verdict_of(one.visit, line), Verdict::accepted) << one.visit.grade->reason;
+    ASSERT_TRUE(one.visit.minutes);
+    EXPECT_GT(one.visit.minutes->value, 0.9 * as_minutes(one.truth.minutes)) << mohm;
+  }
+}
+
+TEST_F(Rehearsal, a_label_without_a_cranking_current_is_load_tested_by_its_ampere_hours) {
   only("sound");
   options.policy_file = options.config_folder + "/policies/new_battery.toml";
   options.mix.label.states_cca = 0.0;
   const RehearsedReturn one = rehearsed();
-  EXPECT_EQ(verdict_of(one.visit, line), Verdict::undecided);
+  EXPECT_EQ(verdict_of(one.visit, line), Verdict::accepted) << one.visit.grade->reason;
+  EXPECT_THAT(one.visit.grade->reason, HasSubstr("at 15 s under 3 A for each Ah"));
   EXPECT_LT(one.visit.acts, 20);
   EXPECT_TRUE(one.visit.left);
 }
