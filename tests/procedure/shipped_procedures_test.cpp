@@ -100,6 +100,7 @@ TEST(ShippedProcedures, draw_within_their_own_current_limit) {
   for (const Procedure& procedure : shipped()) {
     Values values = bound(procedure);
     values.set(Name::cca, 600.0);
+    values.set(Name::cranking_load, 300.0);
     for (const Step& one : procedure.steps) {
       if (!draws(one.kind) || !procedure.limits().amps_max) continue;
       values.enter(one.frame);
