@@ -37,7 +37,7 @@ constexpr double u_extrapolation = 0.15;
 constexpr std::string_view half_words = "half the CCA";
 constexpr std::string_view capacity_words = "3 A for each Ah";
 constexpr std::string_view estimate_words = "estimated for ";
-constexpr std::string_view reseated_words = "; both clamps set anew before it by ";
+constexpr std::string_view reseated_words = "; both clamps set anew before it";
 
 bool says(const std::string& text, std::string_view what) {
   return text.find(what) != std::string::npos;
@@ -223,8 +223,8 @@ bool is_load_estimate(const Finding& load) {
          says(load.method, estimate + words_of_load(true));
 }
 
-void mark_reseated(Finding& load, const std::string& by) {
-  load.conditions.append(reseated_words).append(by);
+void mark_reseated(Finding& load) {
+  load.conditions.append(reseated_words);
 }
 
 bool followed_reseating(const Finding& load) {

@@ -35,9 +35,9 @@ Volt extrapolated(Volt rest, Volt loaded, double factor);
 /// Whether a load test was extrapolated from a smaller draw: an opinion, no test at cranking load.
 bool is_load_estimate(const Finding& load);
 
-/// Says in the finding that this person had set both clamps anew before it, so that what is missing is the
+/// Says in the finding that a person had set both clamps anew before it, so that what is missing is the
 /// battery's.
-void mark_reseated(Finding& load, const std::string& by);
+void mark_reseated(Finding& load);
 bool followed_reseating(const Finding& load);
 
 /// Findings load_volts and load_margin (if the temperature allows a judgement) from `of` = a rest and the

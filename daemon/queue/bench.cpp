@@ -207,7 +207,7 @@ void Bench::take_results(TicketFile& file, const RunResult& result, Batch& batch
   file.same_battery_at.reset();
   file.polarity_confirmed = file.shield_confirmed = false;
   if (!only_looks(result.run.procedure)) {
-    file.clamps_reseated_by.clear();
+    file.clamps_reseated = false;
     file.has_collapsed = result.collapse.has_value();
   }
   if (result.charged_at) file.charged_at = result.charged_at;

@@ -42,7 +42,7 @@ RunOrder Bench::order_for(const TicketFile& file, const Place& place, const Proc
   order.parameters = parameters;
   order.polarity_confirmed = file.polarity_confirmed;
   order.shield_confirmed = file.shield_confirmed;
-  order.clamps_reseated = !file.clamps_reseated_by.empty();
+  order.clamps_reseated = file.clamps_reseated;
   order.unattended_allowed = settings_.policy.unattended_hard_charges;
   order.gas_off = gas_off(file);
   order.air = air_needed(heaviest_charge(procedure, values_of(procedure, file, place, parameters)),

@@ -40,11 +40,11 @@ std::string failure_under_load(const Collapse& collapse, const Nameplate& plate,
 }  // namespace
 
 void Bench::note_reseating(const TicketFile& file, RunResult& result) {
-  if (file.clamps_reseated_by.empty()) return;
+  if (!file.clamps_reseated) return;
   for (Finding& finding : result.findings) {
     const bool is_of_load =
         finding.measurand == Measurand::load_volts || finding.measurand == Measurand::load_margin;
-    if (is_of_load) mark_reseated(finding, file.clamps_reseated_by);
+    if (is_of_load) mark_reseated(finding);
   }
 }
 
@@ -65,7 +65,7 @@ void Bench::judge_collapse(TicketFile& file, RunResult& result) const {
   if (!result.collapse) return;
   const Collapse& collapse = *result.collapse;
   const bool is_light = collapse.stage <= light_draw_max;
-  if (file.clamps_reseated_by.empty()) {
+  if (!file.clamps_reseated) {
     result.ask = Ask{AskOf::clamps, collapse.what + reseat_words +
                                         (is_light ? "if it collapses then as well, a joint inside is open"
                                                   : "if it collapses then as well, it fails under load")};
@@ -82,9 +82,7 @@ void Bench::judge_collapse(TicketFile& file, RunResult& result) const {
   fault.evidence =
       is_light ? collapse.what : failure_under_load(collapse, file.battery.nameplate, result.trace);
   if (fault.evidence.empty()) return;
-  fault.evidence.append(", and did so before ")
-      .append(file.clamps_reseated_by)
-      .append(" had reseated the clamps");
+  fault.evidence.append(", and did so before a person had reseated the clamps");
   fault.at = result.run.ended_at.value_or(clocks_.bench.utc());
   result.faults.push_back(std::move(fault));
 }

@@ -194,7 +194,7 @@ void Bench::ticket_move(const Request& request, Answer answer) {
   file->same_battery_at.reset();
   file->polarity_confirmed = file->shield_confirmed = false;
   // Another clamping, as likely to be bad as the one before.
-  if (name != before) file->clamps_reseated_by.clear();
+  if (name != before) file->clamps_reseated = false;
   if (Place* left = place(before); left != nullptr && left->name() != name) left->set_ask(std::nullopt);
   log_event(Level::info, "ticket.move", {{"ticket", shown(ticket.id)}, {"from", before}, {"to", name}});
   Batch batch;

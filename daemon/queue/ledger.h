@@ -34,7 +34,7 @@ struct TicketFile {
   bool too_flat = false;  ///< a person looked, and it does not show its polarity or bear the light draw
   bool shield_confirmed = false;      ///< for the next run only
   bool has_collapsed = false;         ///< its voltage did, in the last run that moved anything
-  std::string clamps_reseated_by;     ///< since then, at its place; for the next such run only
+  bool clamps_reseated = false;       ///< by a person since then, at its place; for the next such run only
   std::optional<Instant> charged_at;  ///< when current last went in
 
   /// Newest finding of a measurand from a complete run, or null.

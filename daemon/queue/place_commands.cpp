@@ -160,7 +160,7 @@ Result<void> Bench::acknowledge(Place& at, AskOf of, const Arguments& arguments,
   } else if (of == AskOf::shield) {
     file->shield_confirmed = true;
   } else if (of == AskOf::clamps) {
-    file->clamps_reseated_by = actor;
+    file->clamps_reseated = true;
   } else if (of == AskOf::polarity) {
     file->polarity_confirmed = file->too_flat = true;
   } else {

@@ -122,7 +122,7 @@ const Run* load_test_just_made(const TicketFile& file) {
 /// The draw that collapsed comes again before anything moves the battery: what was reseated must be what is
 /// tried. What flowed until the collapse is nothing that a rest would be needed for.
 bool is_to_be_loaded_again(const TicketFile& file) {
-  return file.has_collapsed && !file.clamps_reseated_by.empty() && load_test_just_made(file) != nullptr;
+  return file.has_collapsed && file.clamps_reseated && load_test_just_made(file) != nullptr;
 }
 
 /// C: a full battery of six cells rests 0.24 V higher than one at 75 % (SG 1.265 and 1.225).

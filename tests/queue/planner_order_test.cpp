@@ -59,7 +59,7 @@ TEST(Planner, repeats_a_load_test_that_would_fail_a_battery_once_with_its_clamps
   add_run(file, procedure_name::rest);
   add_load_test(file, -0.5);
   EXPECT_TRUE(clamps_to_rule_out(file, asks_for_load())) << "nobody has set them anew";
-  mark_reseated(file.findings.back(), "rosa");
+  mark_reseated(file.findings.back());
   EXPECT_FALSE(clamps_to_rule_out(file, asks_for_load()));
   EXPECT_TRUE(ready_to_grade(file, asks_for_load()));
 }
@@ -73,7 +73,7 @@ TEST(Planner, charges_what_failed_a_load_test_by_little_before_it_is_repeated) {
   EXPECT_EQ(next_work(file, asks_for_load())->procedure, procedure_name::half_cca_load);
   add_load_test(file, -0.1);
   EXPECT_EQ(next_work(file, asks_for_load())->procedure, procedure_name::half_cca_load) << "it was full";
-  mark_reseated(file.findings.back(), "rosa");
+  mark_reseated(file.findings.back());
   EXPECT_TRUE(ready_to_grade(file, asks_for_load()));
 }
 
@@ -101,7 +101,7 @@ TEST(Planner, repeats_a_load_test_that_collapsed_at_once_where_the_clamps_were_r
   add_run(file, procedure_name::half_cca_load, RunOutcome::stopped);
   file.has_collapsed = true;
   EXPECT_EQ(next_work(file, asks_for_load())->procedure, procedure_name::rest);
-  file.clamps_reseated_by = "rosa";
+  file.clamps_reseated = true;
   EXPECT_EQ(next_work(file, asks_for_load())->procedure, procedure_name::half_cca_load);
   EXPECT_EQ(next_work(file, asks_for_load())->place_kind, PlaceKind::bay);
   add_run(file, procedure_name::charge);
@@ -136,7 +136,7 @@ TEST(Planner, charges_between_a_load_test_and_a_capacity_test_at_a_charging_plac
 TEST(Planner, empties_no_battery_that_a_load_test_has_decided) {
   TicketFile file = rested_at(0.8);
   add_load_test(file, -0.5);
-  mark_reseated(file.findings.back(), "rosa");
+  mark_reseated(file.findings.back());
   EXPECT_FALSE(next_work(file, asks_for_load()));
   EXPECT_TRUE(ready_to_grade(file, asks_for_load()));
   file.ticket.asked_procedures = {std::string(procedure_name::reserve_capacity)};
@@ -147,7 +147,7 @@ TEST(Planner, empties_no_battery_that_a_load_test_has_decided) {
 TEST(Planner, measures_the_minutes_where_a_failed_load_test_decides_nothing) {
   TicketFile file = rested_at(0.8);
   add_load_test(file, -0.5);
-  mark_reseated(file.findings.back(), "rosa");
+  mark_reseated(file.findings.back());
   Policy minutes_decide = asks_for_load();
   minutes_decide.criteria.pop_back();
   EXPECT_EQ(next_work(file, minutes_decide)->procedure, procedure_name::charge);
