@@ -27,9 +27,9 @@ struct GradeOverride {
   std::string why;          ///< of the person who proposes it, one line
   std::string disposition;  ///< what the policy does with such a letter
   OverrideState state = OverrideState::proposed;
-  std::string proposed_by;
+  std::string proposed_by;  ///< code of a person (people.h)
   Utc proposed_at;
-  std::string settled_by;  ///< who confirmed or withdrew it; empty while it is proposed
+  std::string settled_by;  ///< code of who confirmed or withdrew it; empty while it is proposed
   std::optional<Utc> settled_at;
 };
 

@@ -24,7 +24,7 @@ struct RunJournal {
   RunId run{};
   Utc at;                        ///< of the last sample, or of the beginning of the step
   Instant bench_at;              ///< the same on the bench's clock, which means something until the next boot
-  std::string started_by;        ///< who started the work
+  std::string started_by;        ///< who started the work, with codes in place of names
   std::string instruments;       ///< who the instruments of its place said they are
   std::string paused;            ///< why a person let it stand still; empty if it went on
   int interruptions = 0;         ///< so far

@@ -98,8 +98,8 @@ const char* word(RunOutcome outcome);
 /// The owner's word for a run that takes more from the battery than a test must.
 struct Consent {
   std::string to;           ///< what was agreed to: "complete discharge"
-  std::string given_by;     ///< name of the person who agreed
-  std::string recorded_by;  ///< who wrote it down
+  std::string given_by;     ///< code of the person who agreed (people.h)
+  std::string recorded_by;  ///< code of who wrote it down
   Utc at;
 };
 
@@ -235,7 +235,7 @@ struct Grade {
 
 struct AuditEntry {
   Utc at;
-  std::string actor;
+  std::string actor;    ///< "leadwrightd", or with codes in place of names (people.h)
   std::string what;     ///< "ticket.move"
   std::string subject;  ///< "T-000123-c" or a place
   std::string why;

@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <array>
 
+#include "daemon/battery/people.h"
 #include "daemon/battery/uncertainty.h"
 #include "daemon/certificate/contents_parts.h"
 #include "protocol/ascii.h"
@@ -101,7 +102,9 @@ std::vector<CertificateFact> visit_facts(const Ticket& ticket, const std::vector
   add_fact(facts, "vehicle's monitor", monitor);
   add_fact(facts, "inspection", seen_words(ticket.inspection));
   const auto taken_in = std::ranges::find(audit, "ticket.add", &AuditEntry::what);
-  if (taken_in != audit.end()) add_fact(facts, "inspected by", taken_in->actor + " (name as typed)");
+  // A signed page can't be erased. Rows of before there were codes say a name.
+  if (taken_in != audit.end() && parse_person_id(person_of(taken_in->actor)))
+    add_fact(facts, "inspected by", person_words(taken_in->actor) + " (a code of this bench)");
   if (ticket.previous) add_fact(facts, "earlier visit", shown(*ticket.previous));
   if (ticket.needs_recharge) add_fact(facts, "recharge", "needed before it leaves");
   return facts;

@@ -95,11 +95,11 @@ Task<RunResult> RunExecution::execute() {
     }
   }
   if (!refused) {
-    Batch batch;
+    Batch batch(order_.people.begin(), order_.people.end());
     batch.emplace_back(result_.run);
     if (const auto& consent = result_.run.consent; consent && !order_.from) {
       batch.emplace_back(AuditEntry{
-          clocks_.bench.utc(), consent->recorded_by, "run.consent", shown(order_.run.ticket),
+          clocks_.bench.utc(), order_.started_by, "run.consent", shown(order_.run.ticket),
           fmt::format("{}: agreed to by the person whom {} names", consent->to, shown(order_.run.id))});
     }
     if (order_.from) {

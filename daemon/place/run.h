@@ -61,6 +61,7 @@ struct RunOrder {
   Airflow air;                   ///< that its charges need
   double widen_meters_by = 1.0;  ///< their limits of error, where a calibration is overdue
   std::string started_by;
+  std::vector<Person> people;  ///< whom it names and the store may not have yet
   /// It goes on with this instead of beginning anew; `expected` is what its battery must show.
   std::shared_ptr<const Interruption> from;
 };

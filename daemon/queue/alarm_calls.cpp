@@ -3,6 +3,8 @@
 
 #include <array>
 
+#include "daemon/battery/people.h"
+
 namespace leadwright {
 
 const char* word(AlarmCall::Kind kind) {
@@ -44,7 +46,7 @@ Result<void> AlarmCalls::test(const std::string& place, const std::string& actor
         Errc::conflict, "no alarm command is configured", "[alarm]",
         "add [alarm] command = [\"/path/of/a/program\"] to leadwright.toml and start the daemon again");
   }
-  hook({AlarmCall::Kind::test, place, "a test of the alarm by " + actor});
+  hook({AlarmCall::Kind::test, place, "a test of the alarm by " + person_words(actor)});
   return {};
 }
 

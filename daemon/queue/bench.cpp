@@ -93,6 +93,7 @@ void Bench::begin(StoredBench stored) {
   }
   std::vector<StoredJournal> journals = std::move(stored.journals);
   kept_answers_.load(std::move(stored.answers));
+  people_.load(stored.people);
   ledger_.load(std::move(stored));
   Batch batch;
   find_twins();
@@ -159,10 +160,13 @@ AuditEntry Bench::audit(const std::string& actor, const std::string& what, const
 }
 
 void Bench::commit(Batch batch, Answer answer, Response response) {
+  const std::vector<Person> people = people_.unstored();
+  batch.insert(batch.begin(), people.begin(), people.end());
   // The batch again, since the store takes its own apart.
   auto again = std::make_shared<Batch>(batch);
-  store_.write(std::move(batch), [this, again = std::move(again), answer = std::move(answer),
+  store_.write(std::move(batch), [this, again = std::move(again), people, answer = std::move(answer),
                                   response = std::move(response)](const Result<void>& written) {
+    if (written) people_.stored(people);
     if (!written) {
       store_problem_ = written.error().line();
       log_event(Level::error, "store.failed", {{"what", store_problem_}});

@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "daemon/battery/design_curve_text.h"
+#include "daemon/battery/people.h"
 #include "daemon/grading/policy.h"
 #include "daemon/place/air.h"
 #include "daemon/place/place.h"
@@ -90,6 +91,7 @@ class Bench final : public Service, public PlaceEvents {
   void place_changed(Place& place) override;
 
   Ledger& ledger() { return ledger_; }
+  const PersonBook& people() const { return people_; }
   Place* place(std::string_view name);
   const std::vector<std::unique_ptr<Place>>& places() const { return places_; }
   const std::vector<std::unique_ptr<Box>>& boxes() const { return boxes_; }
@@ -99,6 +101,12 @@ class Bench final : public Service, public PlaceEvents {
  private:
   using Answer = std::function<void(Response)>;
 
+  /// With a code for whoever asks.
+  void carry_out(const Request& request, Answer answer);
+  void person_list(const Answer& answer) const;
+  void person_erase(const Request& request, Answer answer);
+  /// Whom the ticket's consents and overrides name.
+  std::vector<Person> people_of(const TicketFile& file) const;
   /// The body of a drop-off, with its date code read and its procedures known.
   Result<DropOff> dropped_off(const std::string& body) const;
   void ticket_add(const Request& request, Answer answer);
@@ -261,6 +269,7 @@ class Bench final : public Service, public PlaceEvents {
   Clocks clocks_;
   Store& store_;
   Ledger ledger_;
+  PersonBook people_;
   std::vector<std::unique_ptr<Box>> boxes_;
   std::vector<std::unique_ptr<SharedInstrument>> shared_;
   std::vector<std::unique_ptr<Place>> places_;

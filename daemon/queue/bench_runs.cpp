@@ -76,11 +76,13 @@ Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& w
   if (!calibrated) return calibrated;
   order.widen_meters_by = meters_widened_by(order.run.instruments, settings_.policy.calibration);
   if (!agreed_to.empty()) {
-    order.run.consent = Consent{agreed_to, *consented_by, wish.actor, clocks_.bench.utc()};
+    order.run.consent = Consent{agreed_to, people_.code_of(*consented_by), std::string(person_of(wish.actor)),
+                                clocks_.bench.utc()};
   }
   order.expected = expected_volts(file);
   order.same_battery_at = file.same_battery_at;
   order.started_by = wish.actor;
+  order.people = people_.unstored();
   const std::string run = shown(order.run.id);
   Result<void> started = place.start(std::move(order));
   if (!started) return started;

@@ -23,7 +23,7 @@ bool begins_something(const std::string& verb) {
   constexpr std::array all{
       "ticket.add",           "ticket.move",      "ticket.close", "ticket.hold",  "ticket.recheck",
       "ticket.override",      "place.start",      "place.pause",  "place.resume", "ticket.override.confirm",
-      "place.out_of_service", "place.in_service", "ticket.photo", "photo.erase"};
+      "place.out_of_service", "place.in_service", "ticket.photo", "photo.erase",  "person.erase"};
   return std::ranges::find(all, verb) != all.end();
 }
 
@@ -38,7 +38,7 @@ Response ticket_answer(int status, const Ticket& ticket) {
 
 }  // namespace
 
-void Bench::handle(Request request, std::function<void(Response)> answer) {
+void Bench::carry_out(const Request& request, Answer answer) {
   const std::string& verb = request.verb;
   if (verb == "ticket.add") {
     if (auto known = kept_answers_.known(request)) return answer(std::move(*known));
@@ -76,6 +76,8 @@ void Bench::handle(Request request, std::function<void(Response)> answer) {
   if (verb == "procedure.plan") return procedure_plan(request, answer);
   if (verb == "part.show") return part_show(request, answer);
   if (verb == "fitting.check") return fitting_check(request, answer);
+  if (verb == "person.list") return person_list(answer);
+  if (verb == "person.erase") return person_erase(request, std::move(answer));
   if (verb == "stop.all") return stop_everything(request, answer);
   if (verb == "run.trace") return run_trace(request, answer);
   if (verb == "instrument.list") return instrument_list(answer);

@@ -66,7 +66,7 @@ void Bench::instrument_trace_set(const Request& request, Answer answer) {
   if (!on) return answer(problem({Errc::bad_input, "say whether it is on", "on", R"(send {"on": true})"}));
   InstrumentWatch& watch = *found.watch;
   const std::string& name = watch.instrument().name();
-  const std::string words = fmt::format("trace {} by {}", *on ? "on" : "off", request.actor);
+  const std::string words = fmt::format("trace {} by {}", *on ? "on" : "off", person_words(request.actor));
   if (!*on) watch.note(words);
   if (*on || watch.trace()) trace_link(watch, *on);
   if (*on) watch.note(words);

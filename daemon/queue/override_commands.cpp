@@ -13,7 +13,7 @@ namespace leadwright {
 
 void Bench::settle_override(GradeOverride& given, OverrideState state, const std::string& actor) const {
   given.state = state;
-  given.settled_by = actor;
+  given.settled_by = person_of(actor);
   given.settled_at = clocks_.bench.utc();
 }
 
@@ -43,7 +43,7 @@ void Bench::ticket_override(const Request& request, Answer answer) {
   const auto words = settings_.policy.dispositions.find(proposed.letter);
   if (words != settings_.policy.dispositions.end()) proposed.disposition = words->second;
   if (proposed.letter == proposed.own_letter) proposed.disposition = file->grade->disposition;
-  proposed.proposed_by = request.actor;
+  proposed.proposed_by = person_of(request.actor);
   proposed.proposed_at = clocks_.bench.utc();
   batch.emplace_back(proposed);
   batch.emplace_back(
@@ -60,7 +60,7 @@ void Bench::ticket_override_confirm(const Request& request, Answer answer) {
   const Result<Arguments> arguments = Arguments::parse(request.body, {"letter"});
   if (!arguments) return answer(problem(arguments.error()));
   const std::string letter = arguments->text("letter").value_or("");
-  const Result<const GradeOverride*> found = may_confirm(*file, letter, request.actor);
+  const Result<const GradeOverride*> found = may_confirm(*file, letter, person_of(request.actor), people_);
   if (!found) return answer(problem(found.error()));
   const char before = *letter_that_stands(*file);
   GradeOverride& confirmed = file->overrides.at(static_cast<std::size_t>((*found)->number) - 1);

@@ -4,7 +4,6 @@
 #include <algorithm>
 
 #include "daemon/queue/reception.h"
-#include "protocol/ascii.h"
 #include "protocol/utf8.h"
 
 namespace leadwright {
@@ -79,21 +78,6 @@ std::string reason_that_stands(const TicketFile& file) {
   return text.append(given->own_reason).append(")");
 }
 
-std::string person_of(std::string_view actor) {
-  constexpr std::string_view by_token = " (token ";
-  constexpr std::string_view of_page = "page: ";
-  constexpr std::string_view typed_there = ", unverified";
-  // The last one is what the bench itself wrote behind a name that is not the token's.
-  const auto token = actor.rfind(by_token);
-  if (token != std::string_view::npos && actor.ends_with(')')) {
-    actor = actor.substr(token + by_token.size());
-    actor.remove_suffix(1);
-  }
-  if (actor.starts_with(of_page)) actor.remove_prefix(of_page.size());
-  if (actor.ends_with(typed_there)) actor.remove_suffix(typed_there.size());
-  return lower_ascii(trimmed(actor));
-}
-
 Result<void> may_propose(const TicketFile& file, std::string_view letter) {
   Result<void> open = is_open_to_override(file);
   if (!open) return open;
@@ -109,7 +93,7 @@ Result<void> may_propose(const TicketFile& file, std::string_view letter) {
 }
 
 Result<const GradeOverride*> may_confirm(const TicketFile& file, std::string_view letter,
-                                         std::string_view actor) {
+                                         std::string_view person, const PersonBook& people) {
   Result<void> open = is_open_to_override(file);
   if (!open) return pass(open);
   const std::string ticket = shown(file.ticket.id);
@@ -123,9 +107,14 @@ Result<const GradeOverride*> may_confirm(const TicketFile& file, std::string_vie
                 std::string("what is proposed is ").append(1, proposed->letter).append(": ") + proposed->why,
                 ticket, "read it again, and name the letter that you confirm");
   }
-  if (person_of(proposed->proposed_by) == person_of(actor)) {
+  if (proposed->proposed_by == person) {
     return fail(Errc::conflict, "who proposed a letter can't confirm it", ticket,
                 "a second person confirms it under their own name");
+  }
+  if (people.may_be_one_person(proposed->proposed_by, person)) {
+    return fail(Errc::conflict,
+                "the name of who proposed it was erased, and nobody can tell any more that you are another",
+                ticket, "withdraw it and propose it anew");
   }
   return proposed;
 }

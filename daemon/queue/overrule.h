@@ -9,6 +9,7 @@
 #include <string_view>
 
 #include "daemon/battery/grade_override.h"
+#include "daemon/battery/people.h"
 #include "daemon/queue/ledger.h"
 #include "protocol/result.h"
 
@@ -25,17 +26,14 @@ std::optional<char> letter_that_stands(const TicketFile& file);
 /// One sentence for it; the grade's own where that stands. Empty without a grade.
 std::string reason_that_stands(const TicketFile& file);
 
-/// The person behind an actor: the holder of a token, else the name as typed, alike from the page and from
-/// the client, without regard to ASCII capitals.
-std::string person_of(std::string_view actor);
-
 /// Fails with refused where the bench refuses for safety, which no role can override; with conflict for a
 /// ticket that is not graded, or where nothing would change; with bad_input for no letter of theirs.
 Result<void> may_propose(const TicketFile& file, std::string_view letter);
-/// The proposal that this person may confirm as the letter that they read. Fails as may_propose; with
-/// conflict where nothing waits, the letter is another one, or the person is the one who proposed it.
+/// The proposal that the person of this code may confirm as the letter that they read. Fails as may_propose;
+/// with conflict where nothing waits, the letter is another one, or the person is the one who proposed it or
+/// can't be told from that one any more.
 Result<const GradeOverride*> may_confirm(const TicketFile& file, std::string_view letter,
-                                         std::string_view actor);
+                                         std::string_view person, const PersonBook& people);
 
 /// Reasons are one line of at most GradeOverride::why_length_max bytes. Fails with bad_input.
 Result<std::string> reason_of_override(std::string_view text);

@@ -71,8 +71,8 @@ Result<void> Bench::may_start(const TicketFile& file, Place& place, const Proced
   const auto acknowledged = cautions_until_.find(actor);
   if (acknowledged == cautions_until_.end() || acknowledged->second < clocks_.machine.now()) {
     place.set_ask(Ask{AskOf::cautions, cautions_question});
-    return fail(Errc::conflict, "the cautions are not acknowledged by " + actor + " in this shift",
-                place.name(), "read and acknowledge them, then start again");
+    return fail(Errc::conflict, "the cautions are not acknowledged by you in this shift", place.name(),
+                "read and acknowledge them, then start again");
   }
   return {};
 }
@@ -197,7 +197,8 @@ void Bench::stop_everything(const Request& request, const Answer& answer) {
   const Result<Arguments> arguments = Arguments::parse(request.body, {"why"});
   const std::string why = arguments ? arguments->text("why").value_or("") : "";
   // Off needs no permission and no well-formed request.
-  stop_all(fmt::format("stop all by {}{}{}", request.actor, why.empty() ? "" : ": ", why), request.actor);
+  stop_all(fmt::format("stop all by {}{}{}", person_words(request.actor), why.empty() ? "" : ": ", why),
+           request.actor);
   answer({200, R"({"stopped":true})"});
 }
 

@@ -84,7 +84,7 @@ std::string Bench::page_of(const TicketFile& file) const {
   const auto takes = [&](const Work& work) { return expected_time(file, work); };
   return ticket_json({file.battery, file.ticket, file.runs, file.findings, file.faults, file.grade,
                       file.overrides, letter_that_stands(file), file.photos,
-                      outlook_json(outlook_of(file, settings_.policy, takes))});
+                      outlook_json(outlook_of(file, settings_.policy, takes)), people_of(file)});
 }
 
 void Bench::receive(TicketFile& file, std::vector<std::string>& warnings) {

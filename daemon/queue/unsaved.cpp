@@ -55,6 +55,9 @@ void Unsaved::drop_earlier_versions() {
     if (const auto* ticket = std::get_if<Ticket>(&record)) id = shown(ticket->id);
     if (const auto* run = std::get_if<Run>(&record)) id = shown(run->id);
     if (const auto* place = std::get_if<PlaceRecord>(&record)) id = place->name;
+    // An erasure is another thing than the name before it.
+    if (const auto* person = std::get_if<Person>(&record))
+      id = shown(person->id) + (person->is_erased() ? " erased" : "");
     return !id.empty() && !seen.insert({record.index(), id}).second;
   });
 }

@@ -41,7 +41,8 @@ class Unsaved {
  private:
   void try_again();
   void written(const Result<void>& result);
-  /// Battery, ticket, run and place: one record of each, since all of them are written as they are now.
+  /// Battery, ticket, run, place and person: one record of each, since all of them are written as they are
+  /// now.
   void drop_earlier_versions();
   void bring_up_to_date();
 

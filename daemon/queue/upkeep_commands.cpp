@@ -38,7 +38,7 @@ void Bench::place_stop(const Request& request, Answer answer) {
   place_upkeep(
       request, "a stop",
       [this, &actor](Place& at, const std::string& why, Batch& batch) -> Result<void> {
-        const std::string reason = fmt::format("stopped by {}: {}", actor, why);
+        const std::string reason = fmt::format("stopped by {}: {}", person_words(actor), why);
         if (give_up_interrupted(at, reason, batch)) return {};
         never_resume(at, batch);
         return at.stop(reason);
@@ -54,7 +54,7 @@ void Bench::place_pause(const Request& request, Answer answer) {
         at.confirm_presence();
         // Until the journal says that it stands still: what was paused must not go on by itself.
         never_resume(at, batch);
-        return at.pause(fmt::format("paused by {}: {}", actor, why));
+        return at.pause(fmt::format("paused by {}: {}", person_words(actor), why));
       },
       std::move(answer));
 }

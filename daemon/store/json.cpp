@@ -225,6 +225,13 @@ std::string to_json(const Photo& photo) {
       .take();
 }
 
+std::string to_json(const Person& person) {
+  return ObjectText()
+      .add("person", shown(person.id))
+      .add("name", person.is_erased() ? std::nullopt : std::optional(person.name))
+      .take();
+}
+
 std::string to_json(const AuditEntry& entry) {
   return ObjectText()
       .add("at", entry.at)
@@ -247,6 +254,7 @@ std::string ticket_json(const TicketPage& page) {
       .add("letter", page.letter ? std::optional(std::string(1, *page.letter)) : std::nullopt)
       .raw("photos", objects(page.photos))
       .raw("ahead", page.ahead)
+      .raw("people", objects(page.people))
       .take();
 }
 

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "daemon/battery/grade_override.h"
+#include "daemon/battery/people.h"
 #include "daemon/battery/photo.h"
 #include "daemon/battery/sample.h"
 #include "daemon/battery/ticket.h"
@@ -61,6 +62,8 @@ std::string to_json(const Grade& grade);
 std::string to_json(const GradeOverride& given);
 /// {"photo":"H-..","ticket","run","about","at","bytes"}; run is null for one that nothing asked for.
 std::string to_json(const Photo& photo);
+/// {"person":"P-7","name"}: null once the name was erased
+std::string to_json(const Person& person);
 /// {"at","actor","what","subject","why"}
 std::string to_json(const AuditEntry& entry);
 
@@ -75,11 +78,12 @@ struct TicketPage {
   std::vector<GradeOverride> overrides;
   std::optional<char> letter;  ///< that stands
   std::vector<Photo> photos;
-  std::string ahead = "[]";  ///< JSON, of queue/outlook.h
+  std::string ahead = "[]";    ///< JSON, of queue/outlook.h
+  std::vector<Person> people;  ///< whom its consents and overrides name
 };
 
 /// {"ticket":{},"battery":{},"runs":[],"findings":[],"faults":[],"grade":{} or null,"overrides":[],
-/// "letter":"B" or null,"photos":[],"ahead":[]}
+/// "letter":"B" or null,"photos":[],"ahead":[],"people":[]}
 std::string ticket_json(const TicketPage& page);
 
 /// {"run":"R-..","t_s","step","volts_v","amps_a","case_degc"}

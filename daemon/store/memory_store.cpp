@@ -43,6 +43,10 @@ struct MemoryStore::Keeper {
   }
   void operator()(Photo& photo) const { kept.photos[photo.id] = std::move(photo); }
   void operator()(PlaceRecord& place) const { kept.places[place.name] = std::move(place); }
+  void operator()(Person& person) const {
+    Person& known = kept.people.try_emplace(person.id, person).first->second;
+    if (!known.is_erased()) known = std::move(person);
+  }
   void operator()(TraceBlock& block) const {
     kept.traces[block.run][block.sequence] = std::move(block.samples);
   }
@@ -85,6 +89,7 @@ class References {
   bool operator()(const GradeOverride& given) const { return has(given.ticket); }
   bool operator()(const Photo& photo) const { return has(photo.ticket) && has_or_none(photo.run); }
   bool operator()(const PlaceRecord&) const { return true; }
+  bool operator()(const Person&) const { return true; }
   bool operator()(const TraceBlock& block) const { return has(block.run); }
   bool operator()(const AuditEntry&) const { return true; }
   bool operator()(const RunJournal& journal) const { return has(journal.run); }
@@ -122,6 +127,7 @@ Result<StoredBench> MemoryStore::load() {
   bench.photos = values(kept_.photos);
   for (Photo& photo : bench.photos) photo.jpeg.clear();
   bench.places = values(kept_.places);
+  bench.people = values(kept_.people);
   for (const auto& [id, journal] : kept_.journals) {
     // By its text, as it comes out of a real store.
     auto read = decode_journal(encode_journal(journal));

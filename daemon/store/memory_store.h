@@ -70,6 +70,7 @@ class MemoryStore final : public Store, public History {
     std::map<std::pair<TicketId, int>, GradeOverride> overrides;
     std::map<PhotoId, Photo> photos;
     std::map<std::string, PlaceRecord> places;
+    std::map<PersonId, Person> people;
     std::map<RunId, std::map<int, std::vector<Sample>>> traces;
     std::vector<AuditEntry> audit;
     std::map<RunId, RunJournal> journals;

@@ -3,6 +3,7 @@
 
 #include <filesystem>
 
+#include "daemon/battery/people.h"
 #include "daemon/store/schema.h"
 
 namespace leadwright {
@@ -39,6 +40,22 @@ Result<void> back_up(Database& database, std::int64_t version, const std::string
   if (stepped != SQLITE_DONE || finished != SQLITE_OK) {
     return tl::unexpected<Error>(copy->error(finished != SQLITE_OK ? finished : stepped));
   }
+  return {};
+}
+
+/// person_of(TEXT) for the steps: people.h's.
+Result<void> add_functions(Database& database) {
+  const auto person = [](sqlite3_context* context, int, sqlite3_value** values) {
+    const auto* text = static_cast<const char*>(sqlite3_value_blob(values[0]));
+    const auto size = static_cast<std::size_t>(sqlite3_value_bytes(values[0]));
+    const std::string_view name = person_of(text == nullptr ? "" : std::string_view(text, size));
+    sqlite3_result_text64(context, name.empty() ? "" : name.data(), name.size(), SQLITE_TRANSIENT,
+                          SQLITE_UTF8);
+  };
+  const int code =
+      sqlite3_create_function_v2(database.handle(), "person_of", 1, SQLITE_UTF8 | SQLITE_DETERMINISTIC,
+                                 nullptr, person, nullptr, nullptr, nullptr);
+  if (code != SQLITE_OK) return tl::unexpected<Error>(database.error(code));
   return {};
 }
 
@@ -80,6 +97,8 @@ Result<void> migrate(Database& database, std::span<const SchemaStep> steps,
   const int latest = steps.empty() ? 0 : steps.back().version;
   auto known = refuse_newer(database, static_cast<int>(*version), latest);
   if (!known) return known;
+  const auto extended = add_functions(database);
+  if (!extended) return extended;
   bool is_saved = *version == 0;
   for (const SchemaStep& step : steps) {
     if (step.version <= *version) continue;

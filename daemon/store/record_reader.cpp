@@ -182,6 +182,12 @@ PlaceRecord place_of(Row& row) {
 
 constexpr std::string_view place_sql = "SELECT name, out_of_service, latched_trip FROM place ORDER BY name";
 
+Person person_row(Row& row) {
+  return {PersonId{row.integer(0)}, row.text(1), row.integer(2)};
+}
+
+constexpr std::string_view person_sql = "SELECT id, name, codes_then FROM person ORDER BY id";
+
 /// A run whose journal or samples can't be read has none: it is void, as it was before there were journals.
 std::vector<StoredJournal> journals_of(Database& database, const std::vector<std::string>& texts) {
   std::vector<StoredJournal> all;
@@ -213,6 +219,7 @@ Result<StoredBench> load_bench(Database& database, RunsOf runs) {
   from.read(bench.overrides, "grade_override", sql(override_sql, by_number), override_of);
   from.read(bench.photos, "photo", sql(photo_sql), photo_of);
   from.read(bench.places, "place", place_sql, place_of);
+  from.read(bench.people, "person", person_sql, person_row);
   std::vector<std::string> journals;
   from.read(journals, "run_journal", journal_sql, [](Row& row) { return row.text(0); });
   bench.journals = journals_of(database, journals);

@@ -74,6 +74,9 @@ std::int64_t number(BatteryId id) {
 std::int64_t number(TicketId id) {
   return static_cast<std::int64_t>(id);
 }
+std::int64_t number(PersonId id) {
+  return static_cast<std::int64_t>(id);
+}
 std::int64_t number(RunId id) {
   return static_cast<std::int64_t>(id);
 }
@@ -173,6 +176,10 @@ struct RecordWriter::Visitor {
     return to.place.run(place.name, place.out_of_service, place.latched_trip);
   }
 
+  Result<void> operator()(const Person& person) {
+    return to.person.run(number(person.id), person.name, person.codes_then);
+  }
+
   Result<void> operator()(const TraceBlock& block) {
     auto samples = encode_samples(block.samples);
     if (!samples) return pass(samples);
@@ -247,6 +254,7 @@ Result<RecordWriter> RecordWriter::prepare(Database& database) {
                           {"ticket", "number", "letter", "own_letter", "own_reason", "why", "disposition",
                            "state", "proposed_by", "proposed_at", "settled_by", "settled_at"})),
       prepared(upsert_sql("photo", "id", {"id", "ticket", "run", "about", "at", "jpeg"})),
+      prepared(upsert_sql("person", "id", {"id", "name", "codes_then"}) + " WHERE person.name <> ''"),
   };
   if (failed) return tl::unexpected<Error>(*failed);
   return RecordWriter(std::move(statements));

@@ -11,15 +11,16 @@ namespace leadwright {
 class RecordWriter {
  public:
   static Result<RecordWriter> prepare(Database& database);
-  /// Battery, ticket, run, override, photo, place, trace block and journal replace their earlier version; all
-  /// others are added. What a record refers to must be stored before it, else this fails with bug.
+  /// Battery, ticket, run, override, photo, place, person, trace block and journal replace their earlier
+  /// version; all others are added. What a record refers to must be stored before it, else this fails with
+  /// bug.
   Result<void> write(const Record& record);
 
  private:
   struct Visitor;
   struct Statements {
     Statement battery, ticket, run, consent, finding, fault, grade, place, trace_block, audit, audit_end,
-        audit_move, journal, journal_end, answer, answer_end, grade_override, photo;
+        audit_move, journal, journal_end, answer, answer_end, grade_override, photo, person;
   };
   explicit RecordWriter(Statements statements) : statements_(std::move(statements)) {}
   Statements statements_;

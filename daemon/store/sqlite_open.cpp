@@ -26,9 +26,7 @@ Result<void> set_up(Database& database) {
                 "put the state folder on a local disk");
   }
   return database.execute(
-      "PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON; PRAGMA journal_size_limit = 16777216; "
-      // What is erased is not to be found in a page that nothing uses any more.
-      "PRAGMA secure_delete = ON");
+      "PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON; PRAGMA journal_size_limit = 16777216");
 }
 
 Result<void> check_kind(Database& database, bool simulated) {
@@ -53,10 +51,14 @@ Result<Database> open_for_writing(const StoreOptions& options) {
   auto database = Database::open(database_path(options.folder), Database::Access::read_write);
   if (!database) return database;
   auto step = check_whole(*database);
+  // What is erased is not to be found in a page that nothing uses any more, also by the schema's steps.
+  if (step) step = database->execute("PRAGMA secure_delete = ON");
   if (step) step = migrate(*database, schema_steps(), options.folder + "/backups");
   if (step) step = set_up(*database);
   if (step) step = check_kind(*database, options.simulated);
   if (!step) return pass(step);
+  // The daemon before may have died between an erasure and the emptying of its log.
+  static_cast<void>(checkpoint(*database, true));
   return database;
 }
 

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/store/sqlite_store.h"
 
+#include <algorithm>
+#include <chrono>
 #include <condition_variable>
 #include <deque>
 #include <filesystem>
@@ -20,6 +22,8 @@ namespace {
 /// (pages of 4 KiB). A checkpoint costs syncs of its own, so not after every commit.
 constexpr int wal_pages_when_idle = 1000;
 constexpr int wal_pages_max = 8000;
+/// A log that still holds what was erased is tried again after this.
+constexpr std::chrono::seconds try_again_every{1};
 
 using Done = std::function<void(Result<void>)>;
 
@@ -32,6 +36,14 @@ struct Acknowledgement {
   Done done;
   Result<void> result;
 };
+
+bool erases(const Pending& pending) {
+  return std::ranges::any_of(pending.batch, [](const Record& record) {
+    if (const auto* photo = std::get_if<Photo>(&record)) return photo->bytes == 0;
+    const auto* person = std::get_if<Person>(&record);
+    return person != nullptr && person->is_erased();
+  });
+}
 
 }  // namespace
 
@@ -103,8 +115,13 @@ class SqliteStore::Work {
   void work() {
     for (;;) {
       std::deque<Pending> group = take();
-      if (group.empty()) break;
+      if (group.empty()) {
+        clear_log();
+        if (is_over()) break;
+        continue;
+      }
       std::vector<Acknowledgement> answers = commit(group);
+      clear_log();
       {
         const std::lock_guard guard(mutex_);
         backlog_ -= group.size();
@@ -116,11 +133,28 @@ class SqliteStore::Work {
     checkpoint(database_, true);
   }
 
-  /// Waits for work; empty only at the end.
+  bool is_over() const {
+    const std::lock_guard guard(mutex_);
+    return is_ending_ && waiting_.empty();
+  }
+
+  /// Waits for work; empty at the end, and where the log is still to be emptied.
   std::deque<Pending> take() {
     std::unique_lock lock(mutex_);
-    wake_.wait(lock, [this] { return is_ending_ || !waiting_.empty(); });
+    const auto is_due = [this] { return is_ending_ || !waiting_.empty(); };
+    if (holds_erased_) {
+      wake_.wait_for(lock, try_again_every, is_due);
+    } else {
+      wake_.wait(lock, is_due);
+    }
     return std::exchange(waiting_, {});
+  }
+
+  /// Pages of before an erasure stay in the log until it is emptied, which waits for readers.
+  void clear_log() {
+    if (!holds_erased_ || !checkpoint(database_, true)) return;
+    holds_erased_ = false;
+    wal_.emptied();
   }
 
   /// One transaction for the whole group, one savepoint for each batch: a batch that fails does not take its
@@ -139,6 +173,7 @@ class SqliteStore::Work {
     if (whole) {
       whole = database_.execute("COMMIT");
       note(whole);
+      holds_erased_ |= whole.has_value() && std::ranges::any_of(group, erases);
     }
     if (!whole) {
       static_cast<void>(database_.execute("ROLLBACK"));
@@ -196,6 +231,7 @@ class SqliteStore::Work {
   WalWatch wal_;
   std::optional<RecordWriter> writer_;
   bool is_disk_lost_ = false;
+  bool holds_erased_ = false;  ///< the log, of what was erased
 
   mutable std::mutex mutex_;
   std::condition_variable wake_;

@@ -11,6 +11,7 @@
 
 #include "daemon/battery/grade_override.h"
 #include "daemon/battery/journal.h"
+#include "daemon/battery/people.h"
 #include "daemon/battery/photo.h"
 #include "daemon/battery/sample.h"
 #include "daemon/battery/ticket.h"
@@ -48,10 +49,11 @@ struct KeptAnswer {
   Utc at;
 };
 
-/// New facts are inserted; battery, ticket, run, override, photo, place, journal and answer replace their
-/// earlier version. A run that has ended loses its journal.
+/// New facts are inserted; battery, ticket, run, override, photo, place, person, journal and answer replace
+/// their earlier version. A run that has ended loses its journal. A person whose name was erased stays
+/// without one, whatever is written later.
 using Record = std::variant<Battery, Ticket, Run, Finding, Fault, Grade, PlaceRecord, TraceBlock, AuditEntry,
-                            RunJournal, NoResume, KeptAnswer, GradeOverride, Photo>;
+                            RunJournal, NoResume, KeptAnswer, GradeOverride, Photo, Person>;
 using Batch = std::vector<Record>;
 
 /// Everything that control needs after a start.
@@ -65,6 +67,7 @@ struct StoredBench {
   std::vector<GradeOverride> overrides;  ///< of each ticket by number
   std::vector<Photo> photos;             ///< by number, without their pictures
   std::vector<PlaceRecord> places;
+  std::vector<Person> people;
   std::vector<StoredJournal> journals;  ///< of runs still "running"; one that can't be read is left out
   std::vector<KeptAnswer> answers;      ///< oldest first
   std::int64_t last_battery = 0;
@@ -80,7 +83,8 @@ class Store {
   /// Start-up only; blocks.
   virtual Result<StoredBench> load() = 0;
   /// One transaction. `done` runs on control's loop, once, when the data is durable or has failed; it may be
-  /// empty. Batches are written in the order given. Fails with busy when the queue is full.
+  /// empty. Batches are written in the order given. Fails with busy when the queue is full. Once the erasure
+  /// of a name is done, no file of the store holds it, as soon as no reader holds one of before.
   virtual void write(Batch batch, std::function<void(Result<void>)> done) = 0;
   /// Batches accepted and not yet durable.
   virtual std::size_t backlog() const = 0;

@@ -174,29 +174,38 @@ TEST(Certificate, shows_where_a_persons_word_stood_in_for_a_meter_while_the_batt
   const TicketFile file = sound_visit();
   const Utc during = file.runs[2].started_at;
   const auto word_of = [](Utc at, const char* place) {
-    return AuditEntry{at, "ana", "place.acknowledge.same_battery", place, "label compared"};
+    return AuditEntry{at, "P-7", "place.acknowledge.same_battery", place, "label compared"};
   };
-  CertificateSource source{file, false, {{during, "ana", "ticket.move", "T-000001-9", "shelf to bay-1"}}, {}};
+  CertificateSource source{file, false, {{during, "P-7", "ticket.move", "T-000001-9", "shelf to bay-1"}}, {}};
   source.places_audit = {word_of(during, "bay-1"),
                          word_of(Utc(file.ticket.received_at.ns() - 1), "bay-1"),
                          word_of(during, "bay-2"),
-                         {during, "ana", "place.acknowledge.cautions", "bay-1", ""}};
+                         {during, "P-7", "place.acknowledge.cautions", "bay-1", ""}};
   const auto made = certificate_of(source);
   ASSERT_TRUE(made);
   ASSERT_EQ(made->overrides.size(), 1U);
   EXPECT_THAT(made->overrides[0], HasSubstr("the same battery, against its voltage (label compared)"));
 }
 
-TEST(Certificate, names_nobody_but_who_inspected_the_battery) {
+TEST(Certificate, names_nobody_and_says_a_code_for_who_inspected_the_battery) {
   TicketFile file = sound_visit();
-  file.runs[3].consent = Consent{"complete discharge", "Olga Owner", "carl", file.runs[3].started_at};
-  const auto made = certificate_of({file, false, {{Utc(), "ana", "ticket.add", "T-000001-9", ""}}, {}});
+  file.runs[3].consent = Consent{"complete discharge", "P-8", "P-9", file.runs[3].started_at};
+  const auto made =
+      certificate_of({file, false, {{Utc(), "page: P-7, unverified", "ticket.add", "T-000001-9", ""}}, {}});
   ASSERT_TRUE(made);
   const std::string text = statement(*made);
-  EXPECT_THAT(text, HasSubstr("visit: inspected by, ana (name as typed)"));
+  EXPECT_THAT(text, HasSubstr("visit: inspected by, person P-7 (a code of this bench)"));
   EXPECT_THAT(text, HasSubstr("The owner's consent to a complete discharge was written down"));
-  EXPECT_THAT(text, Not(HasSubstr("Olga")));
-  EXPECT_THAT(text, Not(HasSubstr("carl")));
+  EXPECT_THAT(text, Not(HasSubstr("P-8")));
+  EXPECT_THAT(text, Not(HasSubstr("P-9")));
+}
+
+TEST(Certificate, does_not_repeat_the_name_that_an_audit_of_before_there_were_codes_says) {
+  const auto made =
+      certificate_of({sound_visit(), false, {{Utc(), "page: Ana, unverified", "ticket.add", "", ""}}, {}});
+  ASSERT_TRUE(made);
+  EXPECT_THAT(statement(*made), Not(HasSubstr("inspected by")));
+  EXPECT_THAT(statement(*made), Not(HasSubstr("Ana")));
 }
 
 TEST(Certificate, of_a_letter_that_two_persons_set_says_so_with_their_reason_beside_the_benchs_own) {

@@ -101,7 +101,7 @@ std::vector<Sample> example_discharge() {
 
 Certificate example_certificate() {
   const TicketFile file = sound_visit();
-  CertificateSource source{file, true, {{taken_in, "ana", "ticket.add", "T-000001-9", ""}}, {}};
+  CertificateSource source{file, true, {{taken_in, "P-7", "ticket.add", "T-000001-9", ""}}, {}};
   source.discharge = example_discharge();
   return certificate_of(source).value_or(Certificate{});
 }

@@ -70,7 +70,7 @@ TEST_F(ConsentTest, a_consent_is_kept_with_its_run_and_its_name_is_not_in_the_au
   world->clock().run_for(hours(1.0));
   EXPECT_GT(switched_on, 0);
   ASSERT_EQ(consents().size(), 1U);
-  EXPECT_EQ(consents()[0].actor, "rehearsal");
+  EXPECT_EQ(consents()[0].actor, "P-1");
   EXPECT_THAT(consents()[0].why,
               AllOf(HasSubstr("complete discharge"), HasSubstr("R-000001"), Not(HasSubstr("Owner"))));
 
@@ -80,9 +80,10 @@ TEST_F(ConsentTest, a_consent_is_kept_with_its_run_and_its_name_is_not_in_the_au
   const auto& consent = file(ticket).runs[0].consent;
   ASSERT_TRUE(consent);
   EXPECT_EQ(consent->to, "complete discharge");
-  EXPECT_EQ(consent->given_by, "A. Owner");
-  EXPECT_EQ(consent->recorded_by, "rehearsal");
-  EXPECT_THAT(world->ask("ticket.show", ticket).body, HasSubstr(R"("given_by":"A. Owner")"));
+  EXPECT_EQ(consent->given_by, "P-2");
+  EXPECT_EQ(consent->recorded_by, "P-1");
+  EXPECT_THAT(world->ask("ticket.show", ticket).body,
+              AllOf(HasSubstr(R"("given_by":"P-2")"), HasSubstr(R"({"person":"P-2","name":"A. Owner"})")));
 }
 
 TEST_F(ConsentTest, one_consent_is_for_one_run) {

@@ -71,8 +71,10 @@ TEST_F(OverrideTest, a_second_person_lets_another_letter_stand_and_the_benchs_ow
   ASSERT_EQ(confirmed.status, 200) << confirmed.body;
   EXPECT_EQ(letter_that_stands(file(ticket)), 'B');
   EXPECT_EQ(grade_in(page()), grade_in(before));
-  EXPECT_THAT(page(), AllOf(HasSubstr(R"("letter":"B","photos")"), HasSubstr(R"("confirmed")"),
-                            HasSubstr(R"("proposed_by":"ana")"), HasSubstr(R"("settled_by":"bob")")));
+  EXPECT_THAT(page(),
+              AllOf(HasSubstr(R"("letter":"B","photos")"), HasSubstr(R"("confirmed")"),
+                    HasSubstr(R"("proposed_by":"P-2")"), HasSubstr(R"("settled_by":"P-3")"),
+                    HasSubstr(R"("people":[{"person":"P-2","name":"ana"},{"person":"P-3","name":"bob"}])")));
   EXPECT_THAT(file(ticket).ticket.state_reason, HasSubstr("The bench's own letter is U"));
   world->clock().run_for(Second(1.0));
   EXPECT_THAT(world->bench().snapshot(), HasSubstr(R"("grade":"B","own_grade":"U","proposed_grade":null)"));
@@ -98,10 +100,10 @@ TEST_F(OverrideTest, each_step_is_a_row_of_the_journal_and_the_confirmed_ones_ar
   ASSERT_EQ(confirm("ana").status, 200);
   EXPECT_EQ(counted(), "leadwright_grade_overrides_total 1");
   EXPECT_THAT(acts(),
-              ElementsAre("ana ticket.override: U to B: its owner knows, and wants it for a pump",
-                          "bob ticket.override.withdraw: not B: ask its owner first",
-                          "bob ticket.override: U to B: its owner knows, and wants it for a pump",
-                          "ana ticket.override.confirm: U to B: its owner knows, and wants it for a pump"));
+              ElementsAre("P-2 ticket.override: U to B: its owner knows, and wants it for a pump",
+                          "P-3 ticket.override.withdraw: not B: ask its owner first",
+                          "P-3 ticket.override: U to B: its owner knows, and wants it for a pump",
+                          "P-2 ticket.override.confirm: U to B: its owner knows, and wants it for a pump"));
 }
 
 TEST_F(OverrideTest, survives_a_restart_proposed_and_confirmed) {

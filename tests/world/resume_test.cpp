@@ -274,7 +274,7 @@ TEST_F(ResumeTest, a_run_that_waits_to_go_on_can_be_stopped) {
   world->begin();
   world->clock().run_for(minutes(1.0));
   ASSERT_EQ(world->ask("place.stop", bay, R"({"why":"enough"})").status, 200);
-  expect_void("stopped by rehearsal: enough");
+  expect_void("stopped by person P-1: enough");
   world->sim().instrument("bay-1.charger")->set_fault(SimInstrument::Fault::no_answer, false);
   world->clock().run_for(minutes(5.0));
   EXPECT_TRUE(is_off());

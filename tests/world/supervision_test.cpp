@@ -242,14 +242,14 @@ TEST_F(Supervision, a_trace_is_off_until_it_is_asked_for_and_hears_from_then_on)
   EXPECT_THAT(trace(), IsEmpty());
   switch_trace(true);
   world->clock().run_for(Second(2.5));
-  EXPECT_THAT(trace(), Contains("note trace on by rehearsal"));
+  EXPECT_THAT(trace(), Contains("note trace on by person P-1"));
   EXPECT_THAT(trace(), Contains(HasSubstr(";MEAS:VOLT?;:MEAS:CURR?;*ESE?\\n")));
   EXPECT_THAT(trace(), Contains(StartsWith("in 0.000;")));
   EXPECT_TRUE(load().at("traced").as_bool());
   EXPECT_FALSE(get("instrument.show", "bay-1.charger").at("traced").as_bool());
   switch_trace(false);
   const auto at_the_end = trace();
-  EXPECT_EQ(at_the_end.back(), "note trace off by rehearsal");
+  EXPECT_EQ(at_the_end.back(), "note trace off by person P-1");
   world->clock().run_for(Second(5.0));
   EXPECT_EQ(trace(), at_the_end) << "silent, and still readable";
 }
@@ -301,7 +301,7 @@ TEST_F(Supervision, switching_a_trace_is_in_the_audit_with_its_actor) {
   for (const AuditEntry& entry : world->store().audit()) {
     if (entry.what == "instrument.trace") rows.push_back(entry.actor + " " + entry.subject + " " + entry.why);
   }
-  EXPECT_EQ(rows, (std::vector<std::string>{"rehearsal bay-1.load on", "rehearsal bay-1.load off"}));
+  EXPECT_EQ(rows, (std::vector<std::string>{"P-1 bay-1.load on", "P-1 bay-1.load off"}));
 }
 
 TEST_F(Supervision, a_trip_stands_in_the_trace_after_the_bytes_that_switch_off_and_goes_to_the_event_log) {

@@ -30,7 +30,7 @@ TEST_F(UpkeepTest, a_charge_is_off_while_it_stands_still_and_goes_on_where_it_wa
   world->clock().run_for(Second(1.5));
   EXPECT_TRUE(is_off());
   EXPECT_THAT(world->bench().snapshot(),
-              HasSubstr("Stands still, everything off: paused by rehearsal: the phone"));
+              HasSubstr("Stands still, everything off: paused by person P-1: the phone"));
   world->clock().run_for(hours(3.0));
   EXPECT_TRUE(is_off());
   EXPECT_EQ(place().activity(), Activity::running);
@@ -41,7 +41,7 @@ TEST_F(UpkeepTest, a_charge_is_off_while_it_stands_still_and_goes_on_where_it_wa
   EXPECT_EQ(results.back().run.outcome, RunOutcome::complete) << results.back().run.end_reason;
   const auto& entries = world->store().audit();
   EXPECT_TRUE(std::ranges::any_of(entries, [](const AuditEntry& each) {
-    return each.what == "place.pause" && each.actor == "rehearsal" && each.why == "the phone rings";
+    return each.what == "place.pause" && each.actor == "P-1" && each.why == "the phone rings";
   }));
 }
 
@@ -138,7 +138,7 @@ TEST_F(UpkeepTest, somebody_is_called_for_a_trip_until_it_is_acknowledged) {
   world->bench().call_on_alarm([&calls](const AlarmCall& call) { calls.push_back(call); });
   ASSERT_EQ(world->ask("alarm.test").status, 200);
   ASSERT_EQ(calls.size(), 1U);
-  EXPECT_EQ(calls[0].what, "a test of the alarm by rehearsal");
+  EXPECT_EQ(calls[0].what, "a test of the alarm by person P-1");
   begin("cell:sound", "reserve capacity");
   world->sim().instrument("bay-1.load")->set_fault(SimInstrument::Fault::stuck_reading, true);
   ASSERT_TRUE(world->finish(bay, minutes(10.0)));
