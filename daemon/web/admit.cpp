@@ -85,7 +85,7 @@ tl::expected<void, Reply> admit_change(const Head& head, const Access& access, c
     return refuse(415, "the body is not declared as JSON", "Content-Type",
                   "send Content-Type: application/json");
   }
-  if (!percent_decode(head.actor, request.actor) || request.actor.empty() ||
+  if (!percent_decode(head.actor, request.actor) || trimmed(request.actor).empty() ||
       request.actor.size() > actor_length_max) {
     return refuse(400, "a change must say who makes it, in 1 to 80 bytes of plain text", "Leadwright-Actor",
                   "send the header Leadwright-Actor: NAME (percent-encode what is not ASCII)");

@@ -35,6 +35,7 @@ inline constexpr std::array page_paths{
     "/intake_en.js",
     "/intake_es.js",
     "/override.js",
+    "/people.js",
     "/photos.js",
     "/place_dialogs.js",
     "/places.js",

@@ -67,6 +67,20 @@ constexpr std::array of_bench{
           .kind = RouteKind::events,
           .refusals = {429},
           .summary = "The same as a stream of server-sent events, each time it changes."},
+    Route{.method = "GET",
+          .pattern = "/api/v1/people",
+          .verb = "person.list",
+          .needs = Rank::supervisor,
+          .gives = "People",
+          .summary = "Everybody who has a code, with the name behind it."},
+    Route{.method = "POST",
+          .pattern = "/api/v1/people/{person}/erase",
+          .verb = "person.erase",
+          .needs = Rank::supervisor,
+          .takes = "Why",
+          .gives = "Person",
+          .refusals = {409},
+          .summary = "Erases the name behind a code, for ever. What the person did stays under the code."},
 };
 
 constexpr std::array of_places{

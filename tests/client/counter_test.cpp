@@ -8,6 +8,7 @@
 #include "tools/client/fitting_commands.h"
 #include "tools/client/show.h"
 #include "tools/client/show_override.h"
+#include "tools/client/show_person.h"
 #include "tools/client/ticket_commands.h"
 
 namespace leadwright {
@@ -127,19 +128,28 @@ TEST(BenchShown, has_only_the_tickets_that_are_searched_for) {
 
 TEST(OverrideShown, says_what_stands_who_said_so_and_what_still_has_to_be_done) {
   const std::string proposed =
-      R"("ticket":"T-000001-9","letter":"C","own_letter":"D","why":"for a pump","proposed_by":"ana",)"
+      R"("ticket":"T-000001-9","letter":"C","own_letter":"D","why":"for a pump","proposed_by":"P-1",)"
       R"("proposed_at":"2026-03-02T09:15:00Z")";
   EXPECT_THAT(show_override("{" + proposed + R"(,"state":"proposed"})"),
               HasSubstr("ticket override-confirm T-000001-9 --letter C"));
   EXPECT_EQ(show_override("{" + proposed + R"(,"state":"confirmed"})"),
             "T-000001-9 stands as C; the bench's own letter is D\n");
   const std::string page = R"({"ticket":{},"grade":{"letter":"D"},"letter":"C","overrides":[{)" + proposed +
-                           R"(,"state":"confirmed","settled_by":"bob","settled_at":"x"}]})";
+                           R"(,"state":"confirmed","settled_by":"P-2","settled_at":"x"}],)"
+                           R"("people":[{"person":"P-1","name":"ana"},{"person":"P-2","name":null}]})";
   EXPECT_THAT(show_ticket(page),
               AllOf(HasSubstr("LETTER THAT STANDS C, set by two persons"),
                     HasSubstr("D to C, proposed by ana at 2026-03-02T09:15:00Z: for a pump"),
-                    HasSubstr("confirmed by bob")));
+                    HasSubstr("confirmed by a person whose name was erased (P-2)")));
   EXPECT_EQ(overrides_section(R"({"overrides":[]})"), "");
+}
+
+TEST(PeopleShown, are_codes_with_their_names_as_long_as_they_have_one) {
+  EXPECT_EQ(show_people(R"([{"person":"P-1","name":"ana"},{"person":"P-12","name":null}])"),
+            "CODE  NAME\nP-1   ana\nP-12  (erased)\n");
+  EXPECT_EQ(show_people("[]"), "nobody yet\n");
+  EXPECT_THAT(show_erased(R"({"person":"P-7","name":null})"), HasSubstr("the name of P-7 is erased"));
+  EXPECT_EQ(show_erased("x"), "x\n");
 }
 
 }  // namespace

@@ -98,6 +98,7 @@ completes 'A B C D U' ticket override T-000001-9 --letter ''
 completes 'handed_back' ticket close --as ha
 completes '--json' ticket --js
 completes 'probe' instrument pr
+completes 'list erase' person ''
 expect 64 'required' run trace
 expect 0 '"subject":"R-000001"' "${state[@]}" --json run trace R-000001
 expect 65 'not a trace' "${state[@]}" run trace R-000001 --csv -
@@ -110,6 +111,11 @@ expect 65 'there is no statement' certificate verify "$bench" --key "$work/bench
 expect 66 'no-such.pdf' certificate verify no-such.pdf --key "$work/bench.key"
 expect 65 'no public key' certificate verify "$bench" --key "$bench"
 expect 0 'zbarimg' certificate --help
+expect 0 '"verb":"person.list"' "${state[@]}" --json person list
+expect 0 '"subject":"P-7"' "${state[@]}" --json person erase P-7 --why asked
+expect 0 '"body":"{\"why\":\"asked\"}"' "${state[@]}" --json person erase P-7 --why asked
+expect 64 'why' person erase P-7
+expect 0 'Revoke the person' person erase --help
 expect 64 'required' instrument show
 expect 64 'watch' instrument trace bay-1.load maybe
 expect 0 '"verb":"instrument.list"' "${state[@]}" --json instrument list

@@ -7,16 +7,17 @@ const wide = {name: "override", width: 1600, height: 1000, scheme: "light"};
 const phone = {name: "override_phone", width: 320, height: 700, scheme: "dark", locale: "es-ES"};
 const path = "/api/v1/tickets/T-000006-4";
 const canned = JSON.parse(readFileSync(new URL("ticket.json", import.meta.url), "utf8"));
-const sound = {...canned, faults: [], letter: "B", overrides: []};
+const people = [{person: "P-1", name: "Ana"}, {person: "P-2", name: null}];
+const sound = {...canned, faults: [], letter: "B", overrides: [], people};
 
 function override(state, more = {}) {
   return {
     ticket: "T-000006-4", number: 1, letter: "D", own_letter: "B", own_reason: canned.grade.reason,
-    why: "Its posts are <b>loose</b>.", disposition: "scrap_it", state, proposed_by: "page: Ana, unverified",
+    why: "Its posts are <b>loose</b>.", disposition: "scrap_it", state, proposed_by: "P-1",
     proposed_at: "2026-01-01T07:00:00Z", settled_by: "", settled_at: null, ...more,
   };
 }
-const settled = {settled_by: "bob", settled_at: "2026-01-01T08:00:00Z"};
+const settled = {settled_by: "P-2", settled_at: "2026-01-01T08:00:00Z"};
 const proposed = {...sound, overrides: [override("proposed")]};
 const confirmed = {...sound, letter: "D", overrides: [override("confirmed", settled)]};
 
@@ -71,7 +72,7 @@ async function two_persons(browser, base_url, pictures) {
   check(await page.textContent("dialog .letter") === "B", "the bench's letter stands meanwhile");
   await press(page, "dialog button:has-text('Confirm D')");
   await page.waitForSelector("dialog h2:has-text('D in place of B')");
-  for (const part of ["Its posts are <b>loose</b>.", "page: Ana, unverified", "The bench's own letter is B"])
+  for (const part of ["Its posts are <b>loose</b>.", "Ana proposes D", "The bench's own letter is B"])
     check((await text_of(page)).includes(part), `who confirms reads "${part}"`);
   await find_axe_violations(page, "confirm another letter");
   if (pictures) await page.screenshot({path: `${pictures}/override_confirm.png`});
@@ -83,7 +84,7 @@ async function two_persons(browser, base_url, pictures) {
   check(await page.textContent("dialog .letter") === "D", "the letter of two persons stands");
   for (const part of [
     "Set by two persons: Its posts are <b>loose</b>.", "The bench's own letter is B", canned.grade.reason,
-    "scrap it", "probability 0.87", "confirmed by bob",
+    "scrap it", "probability 0.87", "confirmed by a person whose name was erased (P-2)",
   ]) check(text.includes(part), `the ticket says "${part}"`);
   check(await page.$("dialog b") === null, "a reason stays text");
   await find_axe_violations(page, "a letter of two persons");
@@ -122,7 +123,11 @@ function sound_again() {
 async function spanish_on_a_phone(browser, base_url, pictures) {
   const page = await open(browser, base_url, {...phone, kept: {leadwright_name: "Ana"}});
   await show(page, confirmed);
-  for (const part of ["Puesta por dos personas:", "La letra del propio banco es B:", "confirmada por bob"])
+  const parts = [
+    "Puesta por dos personas:", "La letra del propio banco es B:",
+    "confirmada por una persona cuyo nombre se borró (P-2)",
+  ];
+  for (const part of parts)
     check((await text_of(page)).includes(part), `the Spanish ticket says "${part}"`);
   await find_axe_violations(page, "a letter of two persons in Spanish");
   const overflow = await page.$eval("dialog", (node) => node.scrollWidth - node.clientWidth);

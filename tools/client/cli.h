@@ -55,6 +55,8 @@ void add_rehearse(Cli& cli);
 void add_certificate(Cli& cli);
 /// leadwright token ...
 void add_token_commands(Cli& cli);
+/// leadwright person ...
+void add_person(Cli& cli);
 /// leadwright instrument recall
 void add_recall(Cli& cli, CLI::App* instrument);
 

@@ -16,6 +16,7 @@ constexpr const char* examples = R"(Examples:
   leadwright stop all
   leadwright fitting check --part EX-70-AGM --ocv '12.66 V' --stood '30 h'
   leadwright --actor ana ticket override T-000001-3 --letter C --why 'its posts are worn'
+  leadwright person list
   leadwright export out --format jsonl
   source <(leadwright completion bash)
   leadwright procedure explain 'reserve capacity'

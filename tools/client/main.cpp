@@ -181,6 +181,7 @@ int run(int argc, char** argv) {
   add_certificate(cli);
   add_export(cli);
   add_token_commands(cli);
+  add_person(cli);
   add_rehearse(cli);
   add_profile(cli);
   add_design(cli);

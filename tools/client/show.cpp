@@ -11,6 +11,7 @@
 #include "tools/client/json_view.h"
 #include "tools/client/show_override.h"
 #include "tools/client/table.h"
+#include "tools/client/who.h"
 
 namespace leadwright {
 namespace {
@@ -79,7 +80,7 @@ std::string ahead_section(const json::value& ahead) {
   return text + (bay_s > 0.0 ? fmt::format("Bay time: {}.\n", about(bay_s)) : std::string());
 }
 
-std::string consent_section(const json::value& runs) {
+std::string consent_section(const json::value& runs, const json::value& people) {
   if (!runs.is_array()) return {};
   std::string text;
   for (const auto& run : runs.get_array()) {
@@ -90,9 +91,9 @@ std::string consent_section(const json::value& runs) {
         .append(": ")
         .append(words(member(consent, "to")))
         .append(", agreed to by ")
-        .append(words(member(consent, "given_by")))
+        .append(who(people, words(member(consent, "given_by"))))
         .append(", written down by ")
-        .append(words(member(consent, "recorded_by")))
+        .append(who(people, words(member(consent, "recorded_by"))))
         .append(" at ")
         .append(words(member(consent, "at")))
         .append("\n");
@@ -169,7 +170,8 @@ std::string show_ticket(const std::string& body) {
                   {"STARTED", "started_at"},
                   {"OUTCOME", "outcome"},
                   {"WHY", "end_reason"}}) +
-         ahead_section(member(*page, "ahead")) + consent_section(member(*page, "runs")) +
+         ahead_section(member(*page, "ahead")) +
+         consent_section(member(*page, "runs"), member(*page, "people")) +
          section("FINDINGS", member(*page, "findings"),
                  {{"MEASURAND", "measurand"},
                   {"VALUE", "value"},

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "tools/client/json_view.h"
+#include "tools/client/who.h"
 
 namespace leadwright {
 namespace {
@@ -12,13 +13,14 @@ std::string said(const boost::json::value& of, std::string_view key) {
   return words(member(of, key));
 }
 
-std::string history_line(const boost::json::value& one) {
+std::string history_line(const boost::json::value& people, const boost::json::value& one) {
   std::string line =
       fmt::format("  {} to {}, proposed by {} at {}: {}\n", said(one, "own_letter"), said(one, "letter"),
-                  said(one, "proposed_by"), said(one, "proposed_at"), said(one, "why"));
+                  who(people, said(one, "proposed_by")), said(one, "proposed_at"), said(one, "why"));
   const std::string state = said(one, "state");
   if (state == "proposed") return line + "    waits for a second person\n";
-  return line + fmt::format("    {} by {} at {}\n", state, said(one, "settled_by"), said(one, "settled_at"));
+  return line + fmt::format("    {} by {} at {}\n", state, who(people, said(one, "settled_by")),
+                            said(one, "settled_at"));
 }
 
 }  // namespace
@@ -49,7 +51,7 @@ std::string overrides_section(const std::string& page) {
   const bool is_own = letter == said(member(*read, "grade"), "letter");
   std::string text = fmt::format("\nLETTER THAT STANDS {}{}\n", letter,
                                  is_own ? ", the bench's own" : ", set by two persons");
-  for (const auto& one : all) text += history_line(one);
+  for (const auto& one : all) text += history_line(member(*read, "people"), one);
   return text;
 }
 

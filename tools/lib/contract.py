@@ -17,12 +17,14 @@ sys.dont_write_bytecode = True
 sys.path.insert(0, str(Path(__file__).resolve().parent))
 from contract_document import Document  # noqa: E402
 from contract_calls import NO_SUCH, Caller  # noqa: E402
+from contract_people import erase_name  # noqa: E402
 from contract_photos import photos  # noqa: E402
 from kill_test import BAY, Bench  # noqa: E402
 
 LOAD = f"{BAY}.load"
 SHELF = "shelf"
 PART = "EX-60-FL"
+SECOND = "Xenia Second"
 
 
 def clamp_on(bench: Bench, battery: str) -> None:
@@ -172,7 +174,7 @@ def overrides(caller: Caller, bench: Bench) -> None:
     caller.refused("ticket.override.withdraw", 409, ticket)
     caller.good("ticket.override", ticket)
     caller.refused("ticket.override.confirm", 409, ticket)
-    caller.actor = "a second person"
+    caller.actor = SECOND
     caller.refused("ticket.override.confirm", 409, ticket, {"letter": "B"})
     confirmed = caller.good("ticket.override.confirm", ticket)
     caller.actor = "contract"
@@ -257,12 +259,14 @@ def check(bench: Bench) -> Caller:
     photo = photos(caller, ticket, lambda: restart(caller, bench))
     bench.wait(lambda: bench.place().get("activity") == "ready", "a ready bay")
     caller.bad_requests({"ticket": ticket, "photo": photo, "place": BAY, "instrument": LOAD,
-                         "run": "R-000001", "procedure": "reserve capacity", "part": PART})
+                         "run": "R-000001", "procedure": "reserve capacity", "part": PART,
+                         "person": "P-1"})
     conditions(caller, ticket)
     draw(caller, bench, ticket)
     charge(caller, bench)
     pages(caller)
     overrides(caller, bench)
+    erase_name(caller, bench.folder, SECOND)
     certificate(caller, bench)
     keys(caller, bench)
     tokens(caller, bench)

@@ -8,7 +8,8 @@ from dataclasses import dataclass, field
 from urllib.parse import quote, urlsplit
 
 NO_SUCH = {"ticket": "T-000900-8", "place": "nowhere", "instrument": "nowhere.load", "run": "R-000900",
-           "procedure": "no such procedure", "part": "NO-SUCH-PART", "photo": "H-000900"}
+           "procedure": "no such procedure", "part": "NO-SUCH-PART", "photo": "H-000900",
+           "person": "P-900"}
 FOREIGN = "http://bench.example"
 # Off is never refused for what a body says.
 TAKES_ANY_BODY = {"stop.all"}

@@ -5,6 +5,7 @@ import {moment} from "/amounts.js";
 import {change, say, ticket_path, with_name} from "/api.js";
 import {open_dialog} from "/dialog.js";
 import {element, field, options, said, section} from "/dom.js";
+import {who} from "/people.js";
 import {t, word_of} from "/words.js";
 
 const letters = ["A", "B", "C", "D", "U"];
@@ -61,7 +62,7 @@ function open_confirmation(page, proposed, then) {
   open_dialog({
     title: t("override_confirm_title", {ticket, letter, own: page.letter}),
     content: [
-      paragraph(t("override_by", {letter, by: proposed_by})), paragraph(said(why)),
+      paragraph(t("override_by", {letter, by: who(page, proposed_by)})), paragraph(said(why)),
       element("p", {}, t("own_letter_is", {own: own_letter}), " ", said(own_reason)),
       paragraph(t("override_confirm_means"))
     ],
@@ -83,13 +84,17 @@ function open_withdrawal(page, proposed, then) {
   });
 }
 
-function history_item(one) {
+function history_item(page, one) {
   const settled = one.settled_at ?
       t("override_settled",
-        {state: word_of("override_state", one.state), by: one.settled_by, moment: moment(one.settled_at)}) :
+        {
+          state: word_of("override_state", one.state),
+          by: who(page, one.settled_by),
+          moment: moment(one.settled_at)
+        }) :
       word_of("override_state", one.state);
   const from_to = t("override_words", {own: one.own_letter, letter: one.letter});
-  const by = t("override_told", {by: one.proposed_by, moment: moment(one.proposed_at)});
+  const by = t("override_told", {by: who(page, one.proposed_by), moment: moment(one.proposed_at)});
   return element("li", {}, `${from_to} `, said(one.why), ` ${by}; ${settled}.`);
 }
 
@@ -111,7 +116,8 @@ export function override_part(page, then) {
       ] :
       [button(t("override_button"), () => open_proposal(page, then))];
   return section(
-      t("override_part"), ...(all.length ? [element("ul", {}, ...all.map(history_item))] : []),
+      t("override_part"),
+      ...(all.length ? [element("ul", {}, ...all.map((one) => history_item(page, one)))] : []),
       ...(proposed ? [paragraph(t("override_waits", {letter: proposed.letter}))] : []),
       element("p", {class: "actions"}, ...buttons));
 }

@@ -8,6 +8,7 @@ import {open_dialog} from "/dialog.js";
 import {element, facts, said, section, set_error, set_text} from "/dom.js";
 import {finding_item, run_and_moment} from "/findings.js";
 import {override_part, standing_override} from "/override.js";
+import {who} from "/people.js";
 import {photos_part} from "/photos.js";
 import {bench_language, t, word_of} from "/words.js";
 
@@ -155,12 +156,17 @@ function run_words(run) {
   });
 }
 
-function run_item(run) {
+function run_item(page, run) {
   const status = element("p", {class: "quiet", role: "status"});
   const {consent} = run;
   const agreed = consent ?
       t("consent_words",
-        {to: consent.to, by: consent.given_by, clerk: consent.recorded_by, moment: moment(consent.at)}) :
+        {
+          to: consent.to,
+          by: who(page, consent.given_by),
+          clerk: who(page, consent.recorded_by),
+          moment: moment(consent.at)
+        }) :
       "";
   const from = moment(run.started_at);
   const span = run.ended_at ? t("from_to", {from, to: moment(run.ended_at)}) : t("going_on", {from});
@@ -220,7 +226,7 @@ export async function open_ticket(ticket) {
       ahead_part(page.ahead), ticket_part(page),
       items(t("faults"), page.faults, fault_item, t("none_found")),
       items(t("findings"), page.findings, finding_item, t("nothing_measured")),
-      items(t("runs"), page.runs, run_item, t("no_run_yet")),
+      items(t("runs"), page.runs, (run) => run_item(page, run), t("no_run_yet")),
       photos_part(page, () => open_ticket(ticket)));
   open_dialog(
       {title: t("ticket_number", {ticket}), content: [content], buttons: [], wide: true, cancel: t("close")});

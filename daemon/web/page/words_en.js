@@ -110,8 +110,10 @@ export const words = {
   move_one: "Move {ticket}",
   moved: "{ticket} is now at {place}.",
   name: "Name",
+  name_erased: "a person whose name was erased ({code})",
   name_is_kept:
-      "Every change is written down with this name. It is kept in this browser and is not verified.",
+      "Every change is written down with a code for this name, and the name can be erased: please " +
+      "name nobody in a reason. It is kept in this browser and is not verified.",
   needed_before_it_leaves: "needed before it leaves",
   needs_consent: "The {procedure} needs the owner's consent:",
   needs_you: "Needs you:",

@@ -110,7 +110,10 @@ export const words = {
   move_one: "Mover {ticket}",
   moved: "{ticket} está ahora en {place}.",
   name: "Nombre",
-  name_is_kept: "Cada cambio se anota con este nombre. Se guarda en este navegador y nadie lo comprueba.",
+  name_erased: "una persona cuyo nombre se borró ({code})",
+  name_is_kept:
+      "Cada cambio se anota con un código de este nombre, y el nombre se puede borrar: por favor, no " +
+      "nombre a nadie en un motivo. Se guarda en este navegador y nadie lo comprueba.",
   needed_before_it_leaves: "necesaria antes de que salga",
   needs_consent: "Este procedimiento necesita el consentimiento del dueño ({procedure}):",
   needs_you: "Le necesita:",
