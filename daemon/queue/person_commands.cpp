@@ -60,6 +60,7 @@ std::vector<Person> Bench::people_of(const TicketFile& file) const {
     add(given.settled_by);
   }
   std::vector<Person> all;
+  all.reserve(named.size());
   for (auto& [id, person] : named) all.push_back(std::move(person));
   return all;
 }

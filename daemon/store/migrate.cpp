@@ -97,7 +97,7 @@ Result<void> migrate(Database& database, std::span<const SchemaStep> steps,
   const int latest = steps.empty() ? 0 : steps.back().version;
   auto known = refuse_newer(database, static_cast<int>(*version), latest);
   if (!known) return known;
-  const auto extended = add_functions(database);
+  auto extended = add_functions(database);
   if (!extended) return extended;
   bool is_saved = *version == 0;
   for (const SchemaStep& step : steps) {
