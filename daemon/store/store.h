@@ -83,8 +83,9 @@ class Store {
   /// Start-up only; blocks.
   virtual Result<StoredBench> load() = 0;
   /// One transaction. `done` runs on control's loop, once, when the data is durable or has failed; it may be
-  /// empty. Batches are written in the order given. Fails with busy when the queue is full. Once the erasure
-  /// of a name is done, no file of the store holds it, as soon as no reader holds one of before.
+  /// empty. Batches are written in the order given. Fails with busy when the queue is full. Once an erasure
+  /// (of a name, of a photo) is done no file of the store holds it, except while a reader still looks at what
+  /// was there before.
   virtual void write(Batch batch, std::function<void(Result<void>)> done) = 0;
   /// Batches accepted and not yet durable.
   virtual std::size_t backlog() const = 0;

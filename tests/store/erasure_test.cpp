@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// Names of people in the store: kept in one table, and gone from every byte of every file after an erasure.
+// What is erased in the store is gone from every byte of every file: names, kept in one table, and photos.
 #include <gmock/gmock.h>
 
 #include <fstream>
@@ -85,6 +85,18 @@ TEST_F(ErasureTest, leaves_none_of_many_names_whose_rows_were_moved_together_mea
     const auto number = static_cast<int>(std::get<Person>(record).id);
     ASSERT_EQ(database.find(person(number).name), std::string::npos) << number;
   }
+}
+
+TEST_F(ErasureTest, of_a_photo_leaves_none_of_its_bytes_either) {
+  std::string jpeg;
+  for (int i = 0; i < 20'000; ++i) jpeg += "pixel " + std::to_string(i);
+  ASSERT_TRUE(write(example_visit()));
+  ASSERT_TRUE(write({example_photo(jpeg)}));
+  // Within one page of the database: a long one is cut into pieces.
+  ASSERT_THAT(files_with(jpeg.substr(2000, 500)), Not(IsEmpty()));
+  ASSERT_TRUE(write({example_photo("")}));
+  for (const std::size_t from : {2000U, 40'000U, 150'000U})
+    EXPECT_THAT(files_with(jpeg.substr(from, 40)), IsEmpty()) << from;
 }
 
 TEST_F(ErasureTest, leaves_the_audit_chain_whole) {
