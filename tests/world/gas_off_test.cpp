@@ -146,7 +146,7 @@ TEST_F(GasOffTest, who_must_unclamp_all_the_same_says_why_and_it_is_kept) {
   charge();
   ASSERT_EQ(move(R"(,"why":"it leaks")").status, 200);
   EXPECT_THAT(journal("ticket.move"),
-              Contains("rehearsal: bay-1 to shelf: it leaks (unclamped 60 min before the gas had gone)"));
+              Contains("P-1: bay-1 to shelf: it leaks (unclamped 60 min before the gas had gone)"));
 }
 
 TEST_F(GasOffTest, a_restart_does_not_make_the_gas_go) {
