@@ -230,10 +230,13 @@ class RunExecution {
   void protect(const Sample& sample);
   /// Ends the run: the clamps, or the battery.
   void suspect_joint(Collapse collapse);
+  void stop_by(const Condition& condition);
   void heed(std::optional<WatchAlarm> alarm);
   /// What looks like a clamp may be an instrument that is no longer itself: asked before the clamp is blamed.
   Task<void> blame_clamp();
   std::optional<std::string> ended_by(const Step& step);
+  /// What the load cut off looked like a bad clamp at the reading before: ends the run as that, and is true.
+  bool ended_by_clamps(const Step& step);
   /// The readings of a step that waits for stability have become stable.
   bool is_stable(const Step& step) const;
   void compute(const Step& step);

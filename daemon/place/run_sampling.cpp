@@ -158,8 +158,7 @@ std::optional<std::string> RunExecution::ended_by(const Step& step) {
   for (const Condition& condition : step.abort) {
     const bool is_answered = condition.asks_for_clamps && order_.clamps_reseated;
     if (!holds(condition, true) || is_answered) continue;
-    halt(RunOutcome::stopped, condition.name);
-    if (condition.asks_for_clamps) result_.clamps_suspected = condition.name;
+    stop_by(condition);
     return condition.name;
   }
   for (const Condition& condition : step.until) {
@@ -168,6 +167,19 @@ std::optional<std::string> RunExecution::ended_by(const Step& step) {
     if (holds(condition, false) && held_before) return condition.name;
   }
   return std::nullopt;
+}
+
+void RunExecution::stop_by(const Condition& condition) {
+  halt(RunOutcome::stopped, condition.name);
+  if (condition.asks_for_clamps) result_.clamps_suspected = condition.name;
+}
+
+bool RunExecution::ended_by_clamps(const Step& step) {
+  for (std::size_t slot = 0; slot < step.abort.size() && slot < held_since_.size(); ++slot) {
+    const bool is_asked = step.abort[slot].asks_for_clamps && !order_.clamps_reseated;
+    if (is_asked && held_since_[slot]) stop_by(step.abort[slot]);
+  }
+  return halted();
 }
 
 bool RunExecution::is_stable(const Step& step) const {
@@ -215,6 +227,7 @@ Task<void> RunExecution::sample_step(const Step& step) {
       if (is_off_by_itself(set)) {
         const bool cut_off = energy_ == Energy::draw && co_await cut_off_by_instrument();
         if (cut_off) {
+          if (ended_by_clamps(step)) co_return;
           doubt_cut_off(step, set);
           if (!halted()) recorder_->end_step("instrument cut-off");
           co_return;

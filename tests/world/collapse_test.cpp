@@ -132,10 +132,13 @@ class ClampsAt25A : public CollapseTest {
 };
 
 TEST_F(ClampsAt25A, that_lose_more_than_1_v_in_the_first_seconds_are_asked_about_before_minutes_are_lost) {
-  script.clamp_ohm = 0.035;
-  EXPECT_THAT(drawn_for(minutes(5.0)).run.end_reason, HasSubstr("it loses more than 1 V"));
-  ASSERT_TRUE(asked());
-  EXPECT_EQ(asked()->of, AskOf::clamps);
+  // The last two lie below the end of the test and below the load's own cut-off.
+  for (const double ohm : {0.035, 0.078, 0.084}) {
+    script.clamp_ohm = ohm;
+    EXPECT_THAT(drawn_for(minutes(5.0)).run.end_reason, HasSubstr("it loses more than 1 V")) << ohm;
+    ASSERT_TRUE(asked()) << ohm;
+    EXPECT_EQ(asked()->of, AskOf::clamps);
+  }
   EXPECT_THAT(asked()->text, HasSubstr("reseat both clamps"));
   EXPECT_TRUE(hardly_drew(file(ticket).runs.back()));
   EXPECT_FALSE(file(ticket).ticket.needs_recharge);
