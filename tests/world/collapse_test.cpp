@@ -135,7 +135,9 @@ TEST_F(ClampsAt25A, that_lose_more_than_1_v_in_the_first_seconds_are_asked_about
   // The last two lie below the end of the test and below the load's own cut-off.
   for (const double ohm : {0.035, 0.078, 0.084}) {
     script.clamp_ohm = ohm;
-    EXPECT_THAT(drawn_for(minutes(5.0)).run.end_reason, HasSubstr("it loses more than 1 V")) << ohm;
+    EXPECT_THAT(drawn_for(minutes(5.0)).run.end_reason,
+                testing::AnyOf(HasSubstr("it loses more than 1 V"), HasSubstr("check the clamps first")))
+        << ohm;
     ASSERT_TRUE(asked()) << ohm;
     EXPECT_EQ(asked()->of, AskOf::clamps);
   }
