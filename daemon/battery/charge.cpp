@@ -28,16 +28,17 @@ std::optional<Fault> fault_by_end(const MovedIn& step) {
   if (!takes_none && charge.end != stays_low_end) return {};
   Fault fault;
   fault.kind = takes_none ? FaultKind::takes_no_charge : FaultKind::shorted_cell;
-  fault.evidence = std::string("took ")
-                       .append(fixed(as_ampere_hours(taken), 2))
-                       .append(" Ah in ")
-                       .append(fixed(as_hours(step.lasted), 1))
-                       .append(takes_none ? " h at the charge limit" : " h");
+  const std::vector<PhraseValue> amounts{said_amount("taken", as_ampere_hours(taken), 2, "Ah"),
+                                         said_amount("lasted", as_hours(step.lasted), 1, "h")};
+  Sentence evidence = takes_none
+                          ? say("took_at_limit", "took {taken} in {lasted} at the charge limit", amounts)
+                          : say("took", "took {taken} in {lasted}", amounts);
   if (!takes_none && !samples.empty() && samples.back().volts) {
-    fault.evidence.append(" and still stands at only ")
-        .append(fixed(samples.back().volts->si(), 2))
-        .append(" V: a cell is shorted or reversed");
+    evidence.say("stands_low", " and still stands at only {volts}: a cell is shorted or reversed",
+                 {said_amount("volts", samples.back().volts->si(), 2, "V")});
   }
+  fault.evidence = evidence.text();
+  fault.said = evidence.phrases();
   return fault;
 }
 

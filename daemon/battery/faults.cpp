@@ -31,15 +31,20 @@ constexpr Volt lead_cell_ever_highest{2.40};
 constexpr Ampere light_draw_least{2.0};
 constexpr Second fault_window{20.0};
 
-Fault fault(FaultKind kind, std::string evidence) {
+Fault fault(FaultKind kind, const Sentence& evidence) {
   Fault result;
   result.kind = kind;
-  result.evidence = std::move(evidence);
+  result.evidence = evidence.text();
+  result.said = evidence.phrases();
   return result;
 }
 
-std::string volts_text(Volt volts) {
-  return fixed(volts.si(), 2) + " V";
+PhraseValue volts_of(const char* name, Volt volts) {
+  return said_amount(name, volts.si(), 2, "V");
+}
+
+Sentence no_lead_holds(int cells) {
+  return say("no_lead_holds", ": no lead battery of {cells} cells holds that", {said_count("cells", cells)});
 }
 
 bool shows_shorted_cell(const IntakeReadings& readings, int cells) {
@@ -76,47 +81,56 @@ Result<LightDraw> light_draw(const Trace& trace, const std::string& name) {
 
 std::vector<Fault> faults_of(const IntakeReadings& readings, const Nameplate& nameplate) {
   const Volt ocv = readings.open_circuit;
-  const std::string reads = volts_text(ocv) + " open circuit";
-  if (ocv < reversed_below) return {fault(FaultKind::reversed, reads + ": the poles are reversed")};
-  if (ocv <= no_voltage_within)
-    return {fault(FaultKind::open_circuit, reads + ": there is no voltage at the posts")};
+  const Sentence reads = say("seen_ocv", "{volts} open circuit", {volts_of("volts", ocv)});
+  const auto shows = [&reads](const Sentence& what) { return Sentence(reads).add(what); };
+  if (ocv < reversed_below)
+    return {fault(FaultKind::reversed, shows(say("seen_reversed", ": the poles are reversed")))};
+  if (ocv <= no_voltage_within) {
+    return {
+        fault(FaultKind::open_circuit, shows(say("seen_no_voltage", ": there is no voltage at the posts")))};
+  }
   const int cells = nameplate.cells;
   // Below and above that a battery of six may simply be flat.
   if (cells == 6 && ocv > three_cells_lowest && ocv < three_cells_highest) {
-    return {
-        fault(FaultKind::wrong_cell_count, reads + " is what three cells show, not six: count the cells")};
+    return {fault(FaultKind::wrong_cell_count,
+                  shows(say("seen_three_cells", " is what three cells show, not six: count the cells")))};
   }
   if (cells == 3 && ocv > six_volt_highest) {
-    return {fault(FaultKind::wrong_cell_count, reads + " is too much for three cells: count the cells")};
+    return {fault(FaultKind::wrong_cell_count,
+                  shows(say("seen_six_cells", " is too much for three cells: count the cells")))};
   }
   std::vector<Fault> faults;
   const auto count = static_cast<double>(cells);
   if (shows_other_chemistry(readings, cells)) {
-    const Volt seen = readings.draw ? readings.draw->end.volts : ocv;
-    faults.push_back(
-        fault(FaultKind::not_lead,
-              reads + (readings.draw ? ", " + volts_text(seen) + " under a light draw" : std::string()) +
-                  ": no lead battery of " + std::to_string(cells) + " cells holds that"));
+    Sentence seen = reads;
+    if (readings.draw)
+      seen.say("seen_drawn", ", {volts} under a light draw", {volts_of("volts", readings.draw->end.volts)});
+    faults.push_back(fault(FaultKind::not_lead, seen.add(no_lead_holds(cells))));
   }
   if (shows_shorted_cell(readings, cells)) {
     faults.push_back(
-        fault(FaultKind::shorted_cell, reads + ", and " + volts_text(readings.draw->end.volts) + " under " +
-                                           fixed(readings.draw->end.amps.si(), 1) +
-                                           " A: about one cell's voltage is missing and the rest holds"));
+        fault(FaultKind::shorted_cell,
+              shows(say("seen_cell_missing",
+                        ", and {volts} under {amps}: about one cell's voltage is missing and the rest holds",
+                        {volts_of("volts", readings.draw->end.volts),
+                         said_amount("amps", readings.draw->end.amps.si(), 1, "A")}))));
   }
   if (readings.draw && ocv >= sound_cell_lowest * count && readings.draw->lowest < ocv * share_collapsed) {
-    faults.push_back(
-        fault(FaultKind::open_circuit, reads + ", but " + volts_text(readings.draw->lowest) +
-                                           " under a light draw: a connection inside is broken, unless "
-                                           "the clamp has no contact"));
+    faults.push_back(fault(
+        FaultKind::open_circuit,
+        shows(say("seen_broken",
+                  ", but {volts} under a light draw: a connection inside is broken, unless the clamp has "
+                  "no contact",
+                  {volts_of("volts", readings.draw->lowest)}))));
   }
   return faults;
 }
 
 std::optional<Fault> fault_at_rest(Volt open_circuit, int cells) {
   if (cells <= 0 || open_circuit <= lead_cell_rested_highest * static_cast<double>(cells)) return {};
-  return fault(FaultKind::not_lead, volts_text(open_circuit) + " at rest: no lead battery of " +
-                                        std::to_string(cells) + " cells holds that");
+  return fault(
+      FaultKind::not_lead,
+      say("seen_at_rest", "{volts} at rest", {volts_of("volts", open_circuit)}).add(no_lead_holds(cells)));
 }
 
 Result<Findings> state_intake(const FindingRequest& request) {

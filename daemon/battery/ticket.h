@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "daemon/battery/nameplate.h"
+#include "daemon/battery/said.h"
 #include "daemon/battery/vehicle_monitor.h"
 #include "daemon/clock/instant.h"
 
@@ -124,6 +125,7 @@ struct Run {
   std::string end_reason;  ///< plain sentence
   std::optional<Consent> consent;
   std::vector<UsedInstrument> instruments = {};
+  std::optional<Volt> ends_at = {};  ///< where its last draw was meant to end, if it drew to a voltage
 };
 
 /// The quantities a finding may be of. The unit is fixed by the measurand and is part of its key.
@@ -201,6 +203,7 @@ struct Fault {
   FaultKind kind = FaultKind::unsafe;
   std::string evidence;
   Utc at;
+  Phrases said = {};  ///< `evidence`; none where a procedure's file has the words
 };
 
 /// One rule of a policy as it was applied. What does not apply to a rule (a fault has no limit) is missing.
@@ -214,6 +217,15 @@ struct GradeRule {
   std::optional<double> guard_band = {};
   std::optional<double> probability = {};  ///< that the true value is at or above the limit
   std::string outcome = {};  ///< "conforms", "does not conform", "undecided" or what else followed
+  Phrases said = {};         ///< `text`; none of grades that are older than phrases
+};
+
+/// A grade's sentences by their phrases, in the order of those; none of grades that are older than phrases.
+struct GradeSaid {
+  Phrases reason = {};
+  Phrases next_why = {};
+  Phrases warranty = {};
+  std::vector<Phrases> flags = {};
 };
 
 struct Grade {
@@ -230,6 +242,7 @@ struct Grade {
   std::vector<std::string> flags = {};  ///< what a person should look at before acting on the letter
   std::string warranty = {};            ///< the arithmetic in one sentence; empty if the policy has none
   std::string second_life = {};         ///< what else it is good for; empty if nothing or not asked
+  GradeSaid said = {};
   Utc at;
 };
 

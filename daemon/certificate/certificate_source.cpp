@@ -5,6 +5,7 @@
 
 #include "daemon/certificate/contents.h"
 #include "daemon/queue/ledger.h"
+#include "daemon/queue/problem.h"
 
 namespace leadwright {
 
@@ -17,9 +18,7 @@ Result<Certificate> certificate_out_of(History& history, const std::string& tick
   Ledger ledger;
   ledger.load(std::move(*visit));
   const TicketFile* file = ledger.find(*id);
-  if (file == nullptr) {
-    return fail(Errc::not_found, "there is no ticket " + ticket, "ticket", "see: leadwright ticket list");
-  }
+  if (file == nullptr) return tl::unexpected<Error>(no_ticket(ticket));
   CertificateSource source{*file, simulated, {}, {}};
   auto audit = history.audit_of(ticket);
   if (!audit) return pass(audit);

@@ -2,10 +2,8 @@
 #include "daemon/grading/by_bounds.h"
 
 #include <cmath>
-#include <string>
 #include <utility>
 
-#include "daemon/battery/uncertainty.h"
 #include "daemon/grading/by_share.h"
 #include "daemon/grading/early.h"
 
@@ -17,19 +15,19 @@ void apply_forecast(Conclusion& conclusion, const Comparison& lasted, const Find
   const Measured forecast{foretold.value, std::hypot(foretold.u, policy.share_c * lasted.u_rated)};
   const double limit = policy.share_c * lasted.rated;
   const Decision decision = decide_by_forecast(forecast, limit, policy.guard_factor);
-  conclusion.rules.push_back(
-      limit_rule("by forecast, not measured: limit of C", lasted.unit, forecast, limit, decision));
+  conclusion.rules.push_back(limit_rule(say("limit_by_forecast", "by forecast, not measured: limit of C"),
+                                        lasted.unit, forecast, limit, decision));
   if (!policy.early_missed || decision.outcome != Conformance::does_not_conform) return;
   conclusion.letter = 'D';
   conclusion.next_procedure.clear();
-  conclusion.next_why.clear();
-  conclusion.reason = std::string("Was stopped after ")
-                          .append(fixed(std::floor(lasted.test.value), 0))
-                          .append(" min because by forecast, not by measurement, it gives about ")
-                          .append(fixed(foretold.value, 0))
-                          .append(" min of reserve capacity against ")
-                          .append(lasted.rated_text)
-                          .append(": worn");
+  conclusion.next_why = {};
+  conclusion.reason = say("stopped_by_forecast",
+                          "Was stopped after {after} because by forecast, not by measurement, it gives about "
+                          "{about} of reserve capacity against ",
+                          {said_amount("after", std::floor(lasted.test.value), 0, "min"),
+                           said_amount("about", foretold.value, 0, "min")})
+                          .add(lasted.rated_said)
+                          .say("worn", ": worn");
 }
 
 }  // namespace

@@ -2,49 +2,60 @@
 #include "daemon/grading/by_load.h"
 
 #include <cmath>
-#include <utility>
+#include <vector>
 
 #include "daemon/battery/half_cca.h"
-#include "daemon/battery/uncertainty.h"
 #include "daemon/grading/rules.h"
 
 namespace leadwright {
 namespace {
 
-std::string rule_name(const Finding& margin) {
-  std::string name("load test at ");
-  return name.append(words_of_load(is_load_by_capacity(margin))).append(", above the least voltage");
+Sentence load_rule_name(const Finding& margin) {
+  if (is_load_by_capacity(margin))
+    return say("load_rule_by_ah", "load test at 3 A for each Ah, above the least voltage");
+  return say("load_rule", "load test at half the CCA, above the least voltage");
 }
 
 /// "at 15 s under half its cranking current"
-std::string under_load(const Finding& margin) {
-  std::string text(" at 15 s under ");
-  text.append(is_load_by_capacity(margin) ? words_of_load(true) : "half its cranking current");
-  return followed_reseating(margin) ? text.append(", with both clamps set anew") : text;
+Sentence under_load(const Finding& margin) {
+  Sentence text = is_load_by_capacity(margin)
+                      ? say("under_ah_load", " at 15 s under 3 A for each Ah")
+                      : say("under_half_cca", " at 15 s under half its cranking current");
+  if (followed_reseating(margin)) text.say("clamps_anew", ", with both clamps set anew");
+  return text;
 }
 
-std::string margin_text(const Finding& margin) {
-  std::string text = fixed(std::abs(margin.value), 2);
-  return text.append(margin.value < 0.0 ? " V below" : " V above").append(" the least voltage");
+Sentence margin_said(const Finding& margin) {
+  const std::vector<PhraseValue> volts{said_amount("volts", std::abs(margin.value), 2, "V")};
+  return margin.value < 0.0 ? say("below_least", "{volts} below the least voltage", volts)
+                            : say("above_least", "{volts} above the least voltage", volts);
 }
 
-void drop_below_b(Conclusion& conclusion, const char* why, const Policy& policy) {
+Sentence second_load_test() {
+  return say("next_load_again", "A second load test after a full charge and a rest costs some minutes.");
+}
+
+void drop_below_b(Conclusion& conclusion, const Policy& policy) {
   if (conclusion.letter != 'A' && conclusion.letter != 'B') return;
-  conclusion.rules.push_back(plain_rule("no A or B without a high-rate draw", why, "C at most"));
+  conclusion.rules.push_back(
+      plain_rule("no A or B without a high-rate draw",
+                 say("rule_no_draw", "no high-rate draw was made: this policy gives no A or B without one"),
+                 "C at most"));
   conclusion.letter = 'C';
   conclusion.next_procedure = policy.procedures.high_rate;
-  conclusion.next_why = "Its minutes are good enough for more; a draw at cranking current decides.";
+  conclusion.next_why =
+      say("next_draw_decides", "Its minutes are good enough for more; a draw at cranking current decides.");
 }
 
 /// A guard band is no pass: what lies within it has shown neither that it cranks nor that it does not.
 void leave_undecided(Conclusion& conclusion, const Policy& policy) {
   if (conclusion.letter == 'D') return;
-  conclusion.rules.push_back(plain_rule("no letter on an undecided load test",
-                                        "the load test lies nearer to its limit than its guard band",
-                                        "undecided"));
+  conclusion.rules.push_back(plain_rule(
+      "no letter on an undecided load test",
+      say("rule_load_undecided", "the load test lies nearer to its limit than its guard band"), "undecided"));
   conclusion.letter = 'U';
   conclusion.next_procedure = policy.procedures.high_rate;
-  conclusion.next_why = "A second load test after a full charge and a rest costs some minutes.";
+  conclusion.next_why = second_load_test();
 }
 
 }  // namespace
@@ -57,69 +68,83 @@ std::optional<LoadRuling> load_ruling(const Evidence& evidence, const Policy& po
   const bool is_cycled = margin->run < last_completed(evidence, policy.procedures.conditioning);
   if (is_cycled && decision.outcome == Conformance::does_not_conform) return std::nullopt;
   return LoadRuling{margin, decision.outcome,
-                    limit_rule(rule_name(*margin), {"V", 2}, measured, 0.0, decision)};
+                    limit_rule(load_rule_name(*margin), {"V", 2}, measured, 0.0, decision)};
 }
 
 bool fails(const std::optional<LoadRuling>& load) {
   return load && load->outcome == Conformance::does_not_conform;
 }
 
-Conclusion by_load_alone(const LoadRuling& load, const std::string& without, const Policy& policy) {
+Conclusion by_load_alone(const LoadRuling& load, const Sentence& without, const Policy& policy) {
   Conclusion conclusion;
   conclusion.rules.push_back(load.rule);
-  const std::string seen = margin_text(*load.margin);
+  const Sentence seen = margin_said(*load.margin);
   if (load.outcome == Conformance::conforms) {
     conclusion.letter = 'B';
-    conclusion.reason = "Holds " + seen + under_load(*load.margin) + ": sound at cranking load; ";
+    conclusion.reason.say("holds", "Holds ")
+        .add(seen)
+        .add(under_load(*load.margin))
+        .say("sound_cranking", ": sound at cranking load; ");
   } else if (load.outcome == Conformance::does_not_conform) {
     conclusion.letter = 'D';
-    conclusion.reason = "Falls to " + seen + under_load(*load.margin) + ": worn; ";
+    conclusion.reason.say("falls_to", "Falls to ")
+        .add(seen)
+        .add(under_load(*load.margin))
+        .say("worn_by_load", ": worn; ");
   } else {
-    conclusion.reason = "Lies " + seen + under_load(*load.margin) + ", too near to it to decide; ";
+    conclusion.reason.say("lies", "Lies ")
+        .add(seen)
+        .add(under_load(*load.margin))
+        .say("lies_too_near", ", too near to it to decide; ");
     conclusion.next_procedure = policy.procedures.high_rate;
-    conclusion.next_why = "A second load test after a full charge and a rest costs some minutes.";
+    conclusion.next_why = second_load_test();
   }
-  conclusion.reason.append(without).append(".");
+  conclusion.reason.add(without).say("full_stop", ".");
   return conclusion;
 }
 
 void apply_load(Conclusion& conclusion, const std::optional<LoadRuling>& load, const Policy& policy) {
   if (conclusion.letter == 'U' && !fails(load)) return;
   if (!load) {
-    if (policy.high_rate_draw_required)
-      drop_below_b(conclusion, "no high-rate draw was made: this policy gives no A or B without one", policy);
-    if (conclusion.letter != 'D') conclusion.reason.append("; not tested at cranking load");
-    if (!conclusion.next_procedure.empty()) conclusion.reason.append(", so C at most");
+    if (policy.high_rate_draw_required) drop_below_b(conclusion, policy);
+    if (conclusion.letter != 'D') conclusion.reason.say("not_cranked", "; not tested at cranking load");
+    if (!conclusion.next_procedure.empty()) conclusion.reason.say("c_at_most", ", so C at most");
     return;
   }
   conclusion.rules.push_back(load->rule);
-  const std::string seen = margin_text(*load->margin);
+  const Sentence seen = margin_said(*load->margin);
   if (fails(load)) {
     conclusion.letter = 'D';
     conclusion.next_procedure.clear();
-    conclusion.next_why.clear();
-    conclusion.reason.append("; but falls to ").append(seen).append(" at cranking load");
-    if (followed_reseating(*load->margin)) conclusion.reason.append(", with both clamps set anew");
-    conclusion.reason.append(": worn");
+    conclusion.next_why = {};
+    conclusion.reason.say("but_falls_to", "; but falls to ")
+        .add(seen)
+        .say("when_cranking", " at cranking load");
+    if (followed_reseating(*load->margin))
+      conclusion.reason.say("clamps_anew", ", with both clamps set anew");
+    conclusion.reason.say("worn_at_last", ": worn");
     return;
   }
-  conclusion.reason.append("; at cranking load ").append(seen);
+  conclusion.reason.say("at_cranking_load", "; at cranking load ").add(seen);
   if (load->outcome == Conformance::undecided) {
-    conclusion.reason.append(", too near to decide");
+    conclusion.reason.say("too_near", ", too near to decide");
     if (policy.high_rate_draw_required) leave_undecided(conclusion, policy);
   }
 }
 
 void ask_for_minutes(Conclusion& conclusion, const Policy& policy) {
   conclusion.letter = 'U';
-  conclusion.rules.push_back(
-      plain_rule("no letter on a load test alone",
-                 "a load test that passes shows that it cranks and says nothing of its "
-                 "minutes: this policy asks for both",
-                 "undecided"));
+  conclusion.rules.push_back(plain_rule(
+      "no letter on a load test alone",
+      say("rule_load_alone",
+          "a load test that passes shows that it cranks and says nothing of its minutes: this policy "
+          "asks for both"),
+      "undecided"));
   conclusion.situation = "no_consent";
   conclusion.next_procedure = policy.procedures.capacity;
-  conclusion.next_why = "It measures what the label promises; the owner must agree to a complete discharge.";
+  conclusion.next_why =
+      say("next_with_consent",
+          "It measures what the label promises; the owner must agree to a complete discharge.");
 }
 
 }  // namespace leadwright

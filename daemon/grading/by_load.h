@@ -24,7 +24,7 @@ std::optional<LoadRuling> load_ruling(const Evidence& evidence, const Policy& po
 bool fails(const std::optional<LoadRuling>& load);
 
 /// A verdict by the load test alone; `without` says in a clause why there are no minutes.
-Conclusion by_load_alone(const LoadRuling& load, const std::string& without, const Policy& policy);
+Conclusion by_load_alone(const LoadRuling& load, const Sentence& without, const Policy& policy);
 
 /// Makes undecided of a load test that passed alone, and says that minutes are missing.
 void ask_for_minutes(Conclusion& conclusion, const Policy& policy);

@@ -6,17 +6,18 @@
 #include <string>
 #include <vector>
 
+#include "daemon/battery/said.h"
 #include "daemon/battery/ticket.h"
 
 namespace leadwright {
 
 struct Conclusion {
   char letter = 'U';
-  std::string reason;
+  Sentence reason = {};
   std::vector<GradeRule> rules = {};
   std::string situation = {};  ///< key of Policy::situations, if one applies
   std::string next_procedure = {};
-  std::string next_why = {};
+  Sentence next_why = {};
 };
 
 }  // namespace leadwright

@@ -4,7 +4,6 @@
 #include <utility>
 
 #include "daemon/battery/reserve_capacity.h"
-#include "daemon/battery/uncertainty.h"
 
 namespace leadwright {
 namespace {
@@ -13,17 +12,16 @@ namespace {
 /// formula (shared domain notes, section 2; C), taken as a rectangular distribution.
 constexpr double u_criterion_from_c20 = 0.10;
 
-Comparison against(const TestResult& test, double rated, std::string text) {
+Comparison against(const TestResult& test, double rated, Sentence said) {
   Comparison found;
   found.test = test;
   found.rated = rated;
-  found.rated_text = std::move(text);
+  found.rated_said = std::move(said);
   return found;
 }
 
-std::string label_text(const char* of, double amount, const char* unit) {
-  std::string text(of);
-  return text.append(fixed(amount, 0)).append(unit);
+Sentence rated_said(double amount, const char* unit) {
+  return say("rated", "the rated {rated}", {said_amount("rated", amount, 0, unit)});
 }
 
 std::optional<Comparison> by_c20(const Evidence& evidence, const std::optional<TestResult>& minutes_test,
@@ -33,16 +31,16 @@ std::optional<Comparison> by_c20(const Evidence& evidence, const std::optional<T
   const double rated_ah = as_ampere_hours(label->value);
   const auto test = mean_of_tests(evidence, Measurand::capacity_20h_ref, policy.procedures);
   if (test) {
-    Comparison found = against(*test, rated_ah, label_text("the rated ", rated_ah, " Ah"));
+    Comparison found = against(*test, rated_ah, rated_said(rated_ah, "Ah"));
     found.unit.unit = "Ah";
-    found.of = "of 20-hour capacity";
     return found;
   }
   const double derived = as_minutes(reserve_capacity_from_c20(label->value));
   if (!minutes_test || derived <= 0.0) return std::nullopt;
   Comparison derived_minutes =
-      against(*minutes_test, derived, label_text("about ", derived, " min derived from the rated "));
-  derived_minutes.rated_text.append(fixed(rated_ah, 0)).append(" Ah");
+      against(*minutes_test, derived,
+              say("rated_derived", "about {derived} derived from the rated {rated}",
+                  {said_amount("derived", derived, 0, "min"), said_amount("rated", rated_ah, 0, "Ah")}));
   derived_minutes.u_rated = u_criterion_from_c20 * derived;
   return derived_minutes;
 }
@@ -53,7 +51,7 @@ std::optional<Comparison> by_criteria(const Evidence& evidence, const std::optio
     const auto& label = evidence.nameplate.reserve_capacity;
     if (kind == CriterionKind::reserve_capacity && test && label) {
       const double rated = as_minutes(label->value);
-      return against(*test, rated, label_text("the rated ", rated, " min"));
+      return against(*test, rated, rated_said(rated, "min"));
     }
     if (kind == CriterionKind::capacity_20h) {
       if (auto found = by_c20(evidence, test, policy)) return found;
@@ -61,7 +59,9 @@ std::optional<Comparison> by_criteria(const Evidence& evidence, const std::optio
     const auto size = policy.minutes_by_size.find(evidence.nameplate.size_code);
     if (kind == CriterionKind::size && test && size != policy.minutes_by_size.end()) {
       const double usual = as_minutes(size->second);
-      return against(*test, usual, label_text("the ", usual, " min that this policy asks of its size"));
+      return against(*test, usual,
+                     say("rated_by_size", "the {rated} that this policy asks of its size",
+                         {said_amount("rated", usual, 0, "min")}));
     }
   }
   return std::nullopt;

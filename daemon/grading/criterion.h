@@ -5,8 +5,8 @@
 #pragma once
 
 #include <optional>
-#include <string>
 
+#include "daemon/battery/said.h"
 #include "daemon/grading/evidence.h"
 #include "daemon/grading/policy.h"
 #include "daemon/grading/rules.h"
@@ -20,8 +20,7 @@ struct Comparison {
   double u_rated = 0.0;   ///< standard uncertainty of a rating that was derived
   bool at_least = false;  ///< the test was stopped: it may conform, and never fail
   RuleUnit unit{"min", 1};
-  std::string of = "of reserve capacity";  ///< "of reserve capacity"
-  std::string rated_text;                  ///< "the rated 110 min"
+  Sentence rated_said;  ///< "the rated 110 min"
 };
 
 /// The first criterion for which there is both a test and a rating. half_cca_load is none: it has a limit of

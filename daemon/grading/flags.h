@@ -3,9 +3,9 @@
 // story. A flag never changes a letter. Pure; any thread.
 #pragma once
 
-#include <string>
 #include <vector>
 
+#include "daemon/battery/said.h"
 #include "daemon/grading/evidence.h"
 #include "daemon/grading/policy.h"
 
@@ -15,6 +15,6 @@ namespace leadwright {
 /// each other or their standard, resistance far off the nameplate, no longer new, emptier
 /// than standing explains, acid that freezes early, a vehicle's monitor that tells another story; and what
 /// the findings together point to (signs.h).
-std::vector<std::string> flags_of(const Evidence& evidence, const Policy& policy);
+std::vector<Sentence> flags_of(const Evidence& evidence, const Policy& policy);
 
 }  // namespace leadwright

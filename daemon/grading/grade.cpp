@@ -6,7 +6,6 @@
 #include <optional>
 #include <utility>
 
-#include "daemon/battery/uncertainty.h"
 #include "daemon/grading/by_bounds.h"
 #include "daemon/grading/by_load.h"
 #include "daemon/grading/by_share.h"
@@ -20,41 +19,42 @@ namespace leadwright {
 namespace {
 
 std::optional<Conclusion> by_inspection(const Inspection& inspection) {
-  const std::array<std::pair<bool, const char*>, 4> unsafe{{{inspection.cracked, "its case is cracked"},
-                                                            {inspection.leaking, "it leaks"},
-                                                            {inspection.swollen, "its case is swollen"},
-                                                            {inspection.frozen, "it is frozen"}}};
+  const std::array<std::pair<bool, Sentence>, 4> unsafe{
+      {{inspection.cracked, say("is_cracked", "its case is cracked")},
+       {inspection.leaking, say("is_leaking", "it leaks")},
+       {inspection.swollen, say("is_swollen", "its case is swollen")},
+       {inspection.frozen, say("is_frozen", "it is frozen")}}};
   for (const auto& [seen, what] : unsafe) {
     if (!seen) continue;
-    std::string sentence("inspection: ");
-    sentence.append(what).append(", so it is unsafe to energise");
+    const Sentence rule =
+        say("rule_inspection", "inspection: ").add(what).say("rule_unsafe", ", so it is unsafe to energise");
     return Conclusion{'F',
-                      std::string("Not tested, because ").append(what).append("."),
-                      {plain_rule("inspection", std::move(sentence), "faulty")}};
+                      say("not_tested_because", "Not tested, because ").add(what).say("full_stop", "."),
+                      {plain_rule("inspection", rule, "faulty")}};
   }
   return {};
 }
 
-const char* plain(FaultKind kind) {
+Sentence plain(FaultKind kind) {
   switch (kind) {
     case FaultKind::shorted_cell:
-      return "a cell is shorted";
+      return say("has_shorted_cell", "a cell is shorted");
     case FaultKind::open_circuit:
-      return "a connection is broken";
+      return say("has_open_circuit", "a connection is broken");
     case FaultKind::reversed:
-      return "its poles are reversed";
+      return say("has_reversed", "its poles are reversed");
     case FaultKind::wrong_cell_count:
-      return "its voltage does not fit the number of cells";
+      return say("has_wrong_cell_count", "its voltage does not fit the number of cells");
     case FaultKind::not_lead:
-      return "it does not behave like a lead battery";
+      return say("has_not_lead", "it does not behave like a lead battery");
     case FaultKind::takes_no_charge:
-      return "it takes no charge";
+      return say("has_takes_no_charge", "it takes no charge");
     case FaultKind::fails_under_load:
-      return "it collapses below its cranking load";
+      return say("has_fails_under_load", "it collapses below its cranking load");
     case FaultKind::unsafe:
-      return "it is unsafe";
+      return say("has_unsafe", "it is unsafe");
   }
-  return "it has a fault";
+  return say("has_a_fault", "it has a fault");
 }
 
 /// Not what its label says: another battery, or another label.
@@ -62,17 +62,26 @@ bool is_another(const Fault& fault) {
   return fault.kind == FaultKind::wrong_cell_count || fault.kind == FaultKind::not_lead;
 }
 
+/// What a procedure's file says of a fault has no phrases.
+Sentence fault_said(const Fault& fault) {
+  if (!fault.said.empty()) return {fault.evidence, fault.said};
+  return say("words", "{words}", {said_words("words", fault.evidence)});
+}
+
 Conclusion by_faults(const std::vector<Fault>& faults) {
-  Conclusion conclusion{'F', {}};
+  Conclusion conclusion{'F'};
   for (const Fault& fault : faults) {
-    std::string sentence("fault ");
-    sentence.append(word(fault.kind)).append(": ").append(fault.evidence);
-    conclusion.rules.push_back(plain_rule("fault", std::move(sentence), "faulty"));
+    const Sentence rule =
+        say("rule_fault", "fault {fault}: ", {said_words("fault", word(fault.kind))}).add(fault_said(fault));
+    conclusion.rules.push_back(plain_rule("fault", rule, "faulty"));
     if (is_another(fault)) conclusion.situation = "wrong";
   }
   const Fault& first = faults.front();
-  conclusion.reason =
-      std::string("Faulty: ").append(plain(first.kind)).append(" (").append(first.evidence).append(").");
+  conclusion.reason = say("faulty", "Faulty: ")
+                          .add(plain(first.kind))
+                          .say("bracket_open", " (")
+                          .add(fault_said(first))
+                          .say("bracket_end", ").");
   return conclusion;
 }
 
@@ -82,32 +91,34 @@ Conclusion without_comparison(const Evidence& evidence, const Policy& policy) {
   if (const Finding* test = newest(evidence, Measurand::reserve_capacity_ref)) {
     Comparison alone;
     alone.test = {test, 1, test->value, test->u, test->u};
-    conclusion.reason = std::string("Gives ")
-                            .append(amount_text(alone))
-                            .append(
-                                ", but its label states neither reserve capacity nor 20-hour capacity to "
-                                "compare with.");
+    conclusion.reason =
+        say("gives", "Gives ")
+            .add(amount_said(alone))
+            .say("no_rating",
+                 ", but its label states neither reserve capacity nor 20-hour capacity to compare with.");
     conclusion.situation = "unidentified";
     return conclusion;
   }
   if (newest(evidence, Measurand::reserve_capacity) != nullptr) {
-    conclusion.reason = "Not graded: the temperature of the reserve capacity test was not measured.";
+    conclusion.reason =
+        say("no_temperature", "Not graded: the temperature of the reserve capacity test was not measured.");
     conclusion.next_procedure = policy.procedures.capacity;
-    conclusion.next_why = "The same test with a thermometer decides.";
+    conclusion.next_why = say("next_thermometer", "The same test with a thermometer decides.");
     return conclusion;
   }
-  conclusion.reason = "Not graded: its reserve capacity was not measured.";
+  conclusion.reason = say("no_minutes", "Not graded: its reserve capacity was not measured.");
   if (policy.complete_discharge == CompleteDischarge::yes) {
     conclusion.next_procedure = policy.procedures.capacity;
-    conclusion.next_why = "It measures what the label promises.";
+    conclusion.next_why = say("next_minutes", "It measures what the label promises.");
     return conclusion;
   }
   conclusion.situation = "no_consent";
   conclusion.next_procedure = policy.procedures.high_rate;
   conclusion.next_why =
       policy.complete_discharge == CompleteDischarge::never
-          ? "This policy empties no battery; the load test takes some minutes."
-          : "The owner has not agreed to a complete discharge; the load test needs no consent.";
+          ? say("next_never_empties", "This policy empties no battery; the load test takes some minutes.")
+          : say("next_not_agreed",
+                "The owner has not agreed to a complete discharge; the load test needs no consent.");
   return conclusion;
 }
 
@@ -117,9 +128,9 @@ void add_second_life(Grade& grade, const Evidence& evidence, const Policy& polic
   if (!found) found = comparison_of_stopped(evidence, policy);
   if (!found) return;
   for (const SecondLife& life : policy.second_life) {
-    std::string name("second life from ");
-    name.append(fixed(100.0 * life.share, 0)).append(" % of the rating");
-    ShareRuling ruling = share_ruling(*found, std::move(name), life.share, policy.guard_factor);
+    const Sentence name = say("second_life_rule", "second life from {share} of the rating",
+                              {said_amount("share", 100.0 * life.share, 0, "%")});
+    ShareRuling ruling = share_ruling(*found, name, life.share, policy.guard_factor);
     grade.rules.push_back(std::move(ruling.rule));
     if (ruling.outcome != Conformance::conforms) continue;
     grade.second_life = life.words;
@@ -133,7 +144,10 @@ void name_second_life(Grade& grade, const Evidence& evidence, const Policy& poli
   if (grade.letter != 'D' || policy.second_life.empty() || is_told) return;
   if (policy.complete_discharge == CompleteDischarge::never) return;
   grade.next_procedure = policy.procedures.capacity;
-  grade.next_why = "The letter stands; its minutes would tell whether it is good for something else.";
+  const Sentence why = say(
+      "next_second_life", "The letter stands; its minutes would tell whether it is good for something else.");
+  grade.next_why = why.text();
+  grade.said.next_why = why.phrases();
 }
 
 /// The label states what its minutes or its Ah should be.
@@ -148,8 +162,9 @@ Conclusion conclude_by_tests(const Evidence& evidence, const Policy& policy) {
   if (auto unsafe = by_inspection(evidence.inspection)) return std::move(*unsafe);
   if (!is_lead(evidence.nameplate.chemistry)) {
     Conclusion unknown;
-    unknown.reason =
-        "Not tested: its label does not say that it is a lead battery, and nothing else is energised here.";
+    unknown.reason = say(
+        "perhaps_not_lead",
+        "Not tested: its label does not say that it is a lead battery, and nothing else is energised here.");
     unknown.situation = evidence.nameplate.chemistry == Chemistry::unknown ? "unidentified" : "wrong";
     return unknown;
   }
@@ -172,13 +187,14 @@ Conclusion conclude_by_tests(const Evidence& evidence, const Policy& policy) {
     if (fails(load) && (by_minutes != 'D' || may_fail_by(*load->margin, evidence, policy)))
       test = load->margin;
   }
-  if (test != nullptr) conclusion.reason.append(".");
+  if (test != nullptr) conclusion.reason.say("full_stop", ".");
   const bool load_may_decide =
       std::ranges::find(policy.criteria, CriterionKind::half_cca_load) != policy.criteria.end();
   if (!found && by_minutes == 'U' && load && load_may_decide) {
     const bool tested = newest(evidence, Measurand::reserve_capacity_ref) != nullptr;
-    conclusion = by_load_alone(
-        *load, tested ? "its label states no minutes" : "its minutes were not measured", policy);
+    const Sentence without = tested ? say("no_rated_minutes", "its label states no minutes")
+                                    : say("minutes_not_measured", "its minutes were not measured");
+    conclusion = by_load_alone(*load, without, policy);
     if (!tested && conclusion.letter == 'B' && policy.minutes_required && has_rating(evidence, policy))
       ask_for_minutes(conclusion, policy);
     test = load->margin;
@@ -206,16 +222,25 @@ Grade grade(const Evidence& evidence, const Policy& policy) {
   Conclusion conclusion = conclude(evidence, policy);
   Grade grade;
   grade.letter = conclusion.letter;
-  grade.reason = std::move(conclusion.reason);
+  grade.reason = conclusion.reason.text();
+  grade.said.reason = conclusion.reason.phrases();
   grade.disposition = disposition_of(conclusion, policy);
   grade.rules = std::move(conclusion.rules);
   grade.policy = policy.name;
   grade.policy.append(" ").append(std::to_string(policy.version));
   grade.policy_hash = policy.hash;
   grade.next_procedure = std::move(conclusion.next_procedure);
-  grade.next_why = std::move(conclusion.next_why);
-  grade.flags = flags_of(evidence, policy);
-  if (policy.warranty) grade.warranty = warranty_sentence(evidence, *policy.warranty, grade.letter);
+  grade.next_why = conclusion.next_why.text();
+  grade.said.next_why = conclusion.next_why.phrases();
+  for (const Sentence& flag : flags_of(evidence, policy)) {
+    grade.flags.push_back(flag.text());
+    grade.said.flags.push_back(flag.phrases());
+  }
+  if (policy.warranty) {
+    const Sentence warranty = warranty_sentence(evidence, *policy.warranty, grade.letter);
+    grade.warranty = warranty.text();
+    grade.said.warranty = warranty.phrases();
+  }
   add_second_life(grade, evidence, policy);
   name_second_life(grade, evidence, policy);
   return grade;

@@ -7,7 +7,6 @@
 #include <vector>
 
 #include "daemon/battery/procedure_names.h"
-#include "daemon/battery/uncertainty.h"
 #include "daemon/grading/rules.h"
 
 namespace leadwright {
@@ -62,19 +61,13 @@ Decision decision_of(const FallAtRest& fall, const RetentionRule& rule, double g
   return decide({-fall.mv_per_day, fall.u}, -rule.falls_most_mv_per_day, guard_factor);
 }
 
-std::string amount(double mv_per_day) {
-  return fixed(mv_per_day, 1) + " mV a day";
+PhraseValue fall_of(const char* name, double mv_per_day) {
+  return said_amount(name, mv_per_day, 1, "mV");
 }
 
-/// Goes on with the sentence that the reason is.
-void go_on(Conclusion& conclusion, const std::string& clause) {
-  if (conclusion.reason.ends_with('.')) conclusion.reason.pop_back();
-  conclusion.reason.append("; ").append(clause).append(".");
-}
-
-void undecide(Conclusion& conclusion, const std::string& why, std::string next_why) {
+void undecide(Conclusion& conclusion, const Sentence& why, Sentence next_why) {
   conclusion.letter = 'U';
-  go_on(conclusion, "but " + why);
+  conclusion.reason.go_on(why);
   conclusion.next_procedure = procedure_name::standing;
   conclusion.next_why = std::move(next_why);
 }
@@ -128,33 +121,42 @@ void apply_retention(Conclusion& conclusion, const Evidence& evidence, const Pol
   const auto fall = fall_seen(evidence, rule);
   if (!fall) {
     if (!is_worth_watching(evidence, policy)) return;
-    conclusion.rules.push_back(plain_rule(
-        "keeps its charge",
-        "keeps its charge: not watched, though a chance of " +
-            fixed(100.0 * *chance_of_self_discharge(evidence, policy), 1) + " % that it does not, times " +
-            fixed(as_minutes(rule.wrong), 0) + " min for a wrong verdict, is more than " +
-            fixed(as_minutes(rule.costs), 0) + " min for two looks",
-        "undecided"));
-    return undecide(conclusion, "nobody saw whether it keeps its charge",
-                    "It came flat and nothing else is wrong with it: two looks at it on the shelf tell why.");
+    conclusion.rules.push_back(
+        plain_rule("keeps its charge",
+                   say("rule_not_watched",
+                       "keeps its charge: not watched, though a chance of {chance} that it does not, times "
+                       "{wrong} for a "
+                       "wrong verdict, is more than {costs} for two looks",
+                       {said_amount("chance", 100.0 * *chance_of_self_discharge(evidence, policy), 1, "%"),
+                        said_amount("wrong", as_minutes(rule.wrong), 0, "min"),
+                        said_amount("costs", as_minutes(rule.costs), 0, "min")}),
+                   "undecided"));
+    return undecide(conclusion, say("but_not_watched", "; but nobody saw whether it keeps its charge."),
+                    say("next_two_looks",
+                        "It came flat and nothing else is wrong with it: two looks at it on the shelf tell "
+                        "why."));
   }
   const Decision decision = decision_of(*fall, rule, policy.guard_factor);
-  GradeRule numbers = limit_rule("change at rest at 20 degC, in a day", {"mV", 1},
+  GradeRule numbers = limit_rule(say("rest_rule", "change at rest at 20 degC, in a day"), {"mV", 1},
                                  {-fall->mv_per_day, fall->u}, -rule.falls_most_mv_per_day, decision);
   conclusion.rules.push_back(std::move(numbers));
   if (decision.outcome == Conformance::conforms) {
-    return go_on(conclusion, "keeps its charge on the shelf");
+    conclusion.reason.go_on(say("keeps_charge", "; keeps its charge on the shelf."));
+    return;
   }
+  const PhraseValue falls = fall_of("falls", fall->mv_per_day);
   if (decision.outcome == Conformance::undecided) {
     return undecide(conclusion,
-                    "at rest it falls by " + amount(fall->mv_per_day) + ", too near to " +
-                        amount(rule.falls_most_mv_per_day) + " to decide",
-                    "Looks further apart, at the same meter, make it surer.");
+                    say("but_falls_too_near",
+                        "; but at rest it falls by {falls} a day, too near to {limit} a day to decide.",
+                        {falls, fall_of("limit", rule.falls_most_mv_per_day)}),
+                    say("next_looks_apart", "Looks further apart, at the same meter, make it surer."));
   }
   conclusion.letter = 'D';
   conclusion.next_procedure.clear();
-  conclusion.next_why.clear();
-  go_on(conclusion, "but at rest it falls by " + amount(fall->mv_per_day) + ": it discharges itself");
+  conclusion.next_why = {};
+  conclusion.reason.go_on(
+      say("but_falls", "; but at rest it falls by {falls} a day: it discharges itself.", {falls}));
 }
 
 }  // namespace leadwright

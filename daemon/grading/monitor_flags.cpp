@@ -25,62 +25,76 @@ const Finding* first(const Evidence& evidence, Measurand measurand) {
   return found == evidence.findings.end() ? nullptr : &*found;
 }
 
-std::string days_text(int days) {
-  return std::to_string(days) + (days == 1 ? " day" : " days");
+/// The days where one would read wrong.
+PhraseValue days_said(const char* name, int days) {
+  return said_amount(name, days, 0, days == 1 ? "day" : "days");
 }
 
-void flag_charge(const Evidence& evidence, std::vector<std::string>& flags) {
+void flag_charge(const Evidence& evidence, std::vector<Sentence>& flags) {
   const auto& reported = evidence.story.monitor.soc;
   const Finding* found = first(evidence, Measurand::soc);
   if (!reported || found == nullptr) return;
   const double apart = std::abs(*reported - found->value);
   if (apart <= soc_apart_most + coverage_factor * found->u) return;
-  flags.push_back("The vehicle's monitor reported " + fixed(100.0 * *reported, 0) +
-                  " % of charge, the bench found " + fixed(100.0 * found->value, 0) +
-                  " %: it knows another battery, or something drew on this one since.");
+  flags.push_back(
+      say("flag_monitor_charge",
+          "The vehicle's monitor reported {reported} of charge, the bench found {found}: it knows "
+          "another battery, or something drew on this one since.",
+          {said_amount("reported", 100.0 * *reported, 0, "%"),
+           said_amount("found", 100.0 * found->value, 0, "%")}));
 }
 
-void flag_temperature(const Evidence& evidence, std::vector<std::string>& flags) {
+void flag_temperature(const Evidence& evidence, std::vector<Sentence>& flags) {
   const auto& reported = evidence.story.monitor.battery;
   const Finding* found = first(evidence, Measurand::temperature);
   if (!reported || found == nullptr) return;
   if (std::abs(reported->degc() - found->value) <= degrees_apart_most.si()) return;
-  flags.push_back("The vehicle's monitor reported " + fixed(reported->degc(), 0) + " degC, the bench found " +
-                  fixed(found->value, 0) + " degC: look at the monitor's own sensor.");
+  flags.push_back(say(
+      "flag_monitor_degrees",
+      "The vehicle's monitor reported {reported}, the bench found {found}: look at the "
+      "monitor's own sensor.",
+      {said_amount("reported", reported->degc(), 0, "degC"), said_amount("found", found->value, 0, "degC")}));
 }
 
-void flag_age(const Evidence& evidence, std::vector<std::string>& flags) {
+void flag_age(const Evidence& evidence, std::vector<Sentence>& flags) {
   const VehicleMonitor& monitor = evidence.story.monitor;
   if (!monitor.age || !evidence.judged_at) return;
   const int counts = static_cast<int>(std::lround(*monitor.age / hours(24.0)));
   const auto since_reset = days_since(monitor.reset_on, *evidence.judged_at);
   if (since_reset && counts > *since_reset + reset_days_apart_most) {
-    flags.push_back("The vehicle's monitor counts " + days_text(counts) + ", but was told of a change only " +
-                    days_text(*since_reset) +
-                    " ago: it did not take it, and charges this battery as the one before.");
+    flags.push_back(
+        say("flag_monitor_did_not_take",
+            "The vehicle's monitor counts {counts}, but was told of a change only {since} ago: it "
+            "did not take it, and charges this battery as the one before.",
+            {days_said("counts", counts), days_said("since", *since_reset)}));
     return;
   }
   const auto since_made = days_since(evidence.nameplate.manufactured_on, *evidence.judged_at);
   if (since_made && *since_made >= 0 && counts > *since_made + days_apart_most) {
-    flags.push_back("The vehicle's monitor counts " + days_text(counts) + ", but this battery was made " +
-                    days_text(*since_made) + " ago: it was not told of the change.");
+    flags.push_back(
+        say("flag_monitor_not_told",
+            "The vehicle's monitor counts {counts}, but this battery was made {since} ago: it was "
+            "not told of the change.",
+            {days_said("counts", counts), days_said("since", *since_made)}));
   }
 }
 
-void flag_reset(const Evidence& evidence, std::vector<std::string>& flags) {
+void flag_reset(const Evidence& evidence, std::vector<Sentence>& flags) {
   const std::string& reset_on = evidence.story.monitor.reset_on;
   const auto reset = Utc::parse(reset_on);
   const auto made = Utc::parse_from_month(evidence.nameplate.manufactured_on);
   if (!reset || !made || *reset >= *made) return;
-  flags.push_back("The vehicle's monitor was last told of a change on " + reset_on +
-                  ", before this battery was made (" + evidence.nameplate.manufactured_on +
-                  "): it still knows the one before.");
+  flags.push_back(
+      say("flag_monitor_reset",
+          "The vehicle's monitor was last told of a change on {told}, before this battery was made "
+          "({made}): it still knows the one before.",
+          {said_words("told", reset_on), said_words("made", evidence.nameplate.manufactured_on)}));
 }
 
 }  // namespace
 
-std::vector<std::string> monitor_flags(const Evidence& evidence) {
-  std::vector<std::string> flags;
+std::vector<Sentence> monitor_flags(const Evidence& evidence) {
+  std::vector<Sentence> flags;
   flag_charge(evidence, flags);
   flag_temperature(evidence, flags);
   flag_age(evidence, flags);

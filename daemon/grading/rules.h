@@ -4,6 +4,7 @@
 
 #include <string>
 
+#include "daemon/battery/said.h"
 #include "daemon/battery/ticket.h"
 #include "daemon/grading/decision.h"
 
@@ -17,10 +18,10 @@ struct RuleUnit {
 
 /// "limit of B: 80.0 min; value 86.0 min, u 2.00 min, guard band 4.00 min; conformance probability 0.9987:
 /// conforms"
-GradeRule limit_rule(std::string name, const RuleUnit& unit, const Measured& measured, double limit,
+GradeRule limit_rule(const Sentence& name, const RuleUnit& unit, const Measured& measured, double limit,
                      const Decision& decision);
 
 /// A rule without numbers: its sentence, and what followed.
-GradeRule plain_rule(std::string name, std::string text, std::string outcome);
+GradeRule plain_rule(std::string name, const Sentence& sentence, std::string outcome);
 
 }  // namespace leadwright

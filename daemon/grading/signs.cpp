@@ -29,16 +29,18 @@ std::optional<Volt> raised_product(const Evidence& evidence) {
   return Ohm(resistance->value) * cca->value;
 }
 
-std::string times_usual(Volt product) {
-  return fixed(product / usual_highest, 1) + " times the highest that is usual for its cranking current";
+PhraseValue times_usual(Volt product) {
+  return said_amount("times", product / usual_highest, 1, {});
 }
 
 std::optional<Sign> by_three_minutes(const Evidence& evidence) {
   const Finding* margin = newest(evidence, Measurand::charge_margin);
   if (margin == nullptr || margin->value + coverage_factor * margin->u >= 0.0) return std::nullopt;
-  return Sign{SignKind::sulphation, "In the three-minute charge its voltage rose " +
-                                        fixed(-margin->value, 2) +
-                                        " V above what a sound battery shows: its plates are sulphated."};
+  return Sign{SignKind::sulphation,
+              say("sign_three_minutes",
+                  "In the three-minute charge its voltage rose {volts} above what a sound battery shows: its "
+                  "plates are sulphated.",
+                  {said_amount("volts", -margin->value, 2, "V")})};
 }
 
 /// After a finished charge it is either full and resistive, or not full and resistive.
@@ -49,22 +51,30 @@ std::optional<Sign> by_resistance(const Evidence& evidence, const Policy& policy
   const bool is_full = charge->value + coverage_factor * charge->u >= 1.0;
   if (is_full) {
     return Sign{SignKind::resistive_when_full,
-                "It is full, and its resistance is " + times_usual(*product) +
-                    ": clamps and posts apart, its grids or straps are corroded, or acid is missing."};
+                say("sign_resistive",
+                    "It is full, and its resistance is {times} times the highest that is usual for its "
+                    "cranking current: clamps and posts apart, its grids or straps are corroded, or acid is "
+                    "missing.",
+                    {times_usual(*product)})};
   }
   if (!has_completed(evidence, policy.procedures.charge, *charge)) return std::nullopt;
-  return Sign{SignKind::sulphation, "After a finished charge it rests at only " +
-                                        fixed(100.0 * charge->value, 0) + " % and its resistance is " +
-                                        times_usual(*product) + ": its plates are sulphated."};
+  return Sign{SignKind::sulphation,
+              say("sign_sulphated",
+                  "After a finished charge it rests at only {charge} and its resistance is {times} times the "
+                  "highest that is usual for its cranking current: its plates are sulphated.",
+                  {said_amount("charge", 100.0 * charge->value, 0, "%"), times_usual(*product)})};
 }
 
 std::optional<Sign> by_rest(const Evidence& evidence) {
   const Finding* slope = newest(evidence, Measurand::rest_slope);
   if (slope == nullptr || slope->value + coverage_factor * slope->u >= -falls_most_mv_per_day)
     return std::nullopt;
-  return Sign{SignKind::self_discharge, "At rest it falls by " + fixed(-slope->value, 0) +
-                                            " mV a day, more than the " + fixed(falls_most_mv_per_day, 0) +
-                                            " mV of a sound one: it discharges itself."};
+  return Sign{SignKind::self_discharge,
+              say("sign_falls",
+                  "At rest it falls by {falls} a day, more than the {most} of a sound one: it discharges "
+                  "itself.",
+                  {said_amount("falls", -slope->value, 0, "mV"),
+                   said_amount("most", falls_most_mv_per_day, 0, "mV")})};
 }
 
 }  // namespace

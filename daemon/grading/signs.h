@@ -7,9 +7,9 @@
 // layers (a hydrometer does). A weak cell shows in the curve of a discharge: plateau_watch.h.
 #pragma once
 
-#include <string>
 #include <vector>
 
+#include "daemon/battery/said.h"
 #include "daemon/grading/evidence.h"
 #include "daemon/grading/policy.h"
 
@@ -24,7 +24,7 @@ const char* word(SignKind kind);
 
 struct Sign {
   SignKind kind;
-  std::string evidence;  ///< one sentence
+  Sentence evidence;
 };
 
 /// Each kind at most once. Only where the value lies beyond its limit by twice its standard uncertainty.

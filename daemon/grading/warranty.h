@@ -4,8 +4,8 @@
 #pragma once
 
 #include <optional>
-#include <string>
 
+#include "daemon/battery/said.h"
 #include "daemon/grading/evidence.h"
 #include "daemon/grading/policy.h"
 
@@ -22,6 +22,6 @@ bool is_sold_before_made(const Evidence& evidence);
 /// left, equal parts off for each month of `total` (common practice, no source). Says what is missing or
 /// contradicts itself instead of counting from it. Only what is shown to be worn or faulty (D, F) earns
 /// anything.
-std::string warranty_sentence(const Evidence& evidence, const WarrantyTerms& terms, char letter);
+Sentence warranty_sentence(const Evidence& evidence, const WarrantyTerms& terms, char letter);
 
 }  // namespace leadwright

@@ -3,8 +3,8 @@
 
 #include <algorithm>
 #include <utility>
+#include <vector>
 
-#include "daemon/battery/uncertainty.h"
 #include "daemon/grading/full_charge.h"
 #include "daemon/grading/rules.h"
 #include "daemon/grading/warranty.h"
@@ -14,15 +14,15 @@ namespace {
 
 struct Withdrawal {
   std::string situation;
-  std::string reason;
-  std::string rule;  ///< its sentence
+  Sentence reason;
+  Sentence rule;
   std::string next_procedure;
-  std::string next_why;
+  Sentence next_why;
 };
 
 void withdraw(Conclusion& conclusion, Withdrawal why) {
   conclusion.letter = 'U';
-  conclusion.rules.push_back(plain_rule(why.situation, std::move(why.rule), "withdrawn"));
+  conclusion.rules.push_back(plain_rule(why.situation, why.rule, "withdrawn"));
   conclusion.reason = std::move(why.reason);
   conclusion.situation = std::move(why.situation);
   conclusion.next_procedure = std::move(why.next_procedure);
@@ -38,21 +38,22 @@ bool withdraw_by_temperature(Conclusion& conclusion, const Evidence& evidence, c
   const bool cold = policy.coldest && battery < *policy.coldest;
   if (!warm && !cold) return false;
   const Celsius limit = warm ? *policy.warmest : *policy.coldest;
-  const std::string at = fixed(battery.degc(), 1) + " degC";
-  const std::string least = fixed(limit.degc(), 0) + " degC";
+  const std::vector<PhraseValue> degrees_said{said_amount("at", battery.degc(), 1, "degC"),
+                                              said_amount("limit", limit.degc(), 0, "degC")};
   withdraw(conclusion,
            {warm ? "too_warm" : "too_cold",
-            std::string("Not graded: it was at ")
-                .append(at)
-                .append(warm ? " during the test, warmer than the " : " during the test, colder than the ")
-                .append(least)
-                .append(" up to which a correction can be defended; bring it to room temperature and "
-                        "test it again."),
-            std::string("temperature of the test ")
-                .append(at)
-                .append(warm ? ", at most " : ", at least ")
-                .append(least),
-            policy.procedures.capacity, "The same test at room temperature decides."});
+            warm ? say("was_too_warm",
+                       "Not graded: it was at {at} during the test, warmer than the {limit} up to which a "
+                       "correction can be defended; bring it to room temperature and test it again.",
+                       degrees_said)
+                 : say("was_too_cold",
+                       "Not graded: it was at {at} during the test, colder than the {limit} up to which a "
+                       "correction can be defended; bring it to room temperature and test it again.",
+                       degrees_said),
+            warm ? say("rule_too_warm", "temperature of the test {at}, at most {limit}", degrees_said)
+                 : say("rule_too_cold", "temperature of the test {at}, at least {limit}", degrees_said),
+            policy.procedures.capacity,
+            say("next_at_room_temperature", "The same test at room temperature decides.")});
   return true;
 }
 
@@ -63,21 +64,26 @@ bool withdraw_by_charge(Conclusion& conclusion, const Evidence& evidence, const 
   const bool low = before != nullptr && before->value < policy.soc_min_to_test;
   const bool is_of_load = test.measurand == Measurand::load_margin;
   if (!low && (is_of_load || began_full(evidence, test, policy.procedures))) return false;
-  Withdrawal why{
-      "discharged", {}, {}, policy.procedures.charge, "A full charge, then the same test, decides."};
+  Withdrawal why{"discharged",
+                 {},
+                 {},
+                 policy.procedures.charge,
+                 say("next_full_charge", "A full charge, then the same test, decides.")};
   if (low) {
-    why.reason = std::string("Not graded: it was only ")
-                     .append(fixed(100.0 * before->value, 0))
-                     .append(" % charged when it was tested; charge it, rest it and test it again.");
-    why.rule = std::string("state of charge before the test ")
-                   .append(fixed(before->value, 2))
-                   .append(", least to test with ")
-                   .append(fixed(policy.soc_min_to_test, 2));
+    why.reason = say(
+        "was_discharged",
+        "Not graded: it was only {charge} charged when it was tested; charge it, rest it and test it again.",
+        {said_amount("charge", 100.0 * before->value, 0, "%")});
+    why.rule = say(
+        "rule_discharged", "state of charge before the test {charge}, least to test with {least}",
+        {said_amount("charge", before->value, 2, {}), said_amount("least", policy.soc_min_to_test, 2, {})});
   } else {
     why.reason =
-        "Not graded: nothing shows that it was full when its capacity was tested; charge it, rest it and "
-        "test it again.";
-    why.rule = "a completed charge before the capacity test, and nothing drawn in between: not shown";
+        say("was_perhaps_not_full",
+            "Not graded: nothing shows that it was full when its capacity was tested; charge it, rest "
+            "it and test it again.");
+    why.rule = say("rule_not_full",
+                   "a completed charge before the capacity test, and nothing drawn in between: not shown");
   }
   withdraw(conclusion, std::move(why));
   return true;
@@ -101,18 +107,19 @@ bool withdraw_by_depth(Conclusion& conclusion, const Evidence& evidence, const P
   const Volt limit = *policy.deep_discharged_cell * static_cast<double>(cells);
   if (flat == nullptr || Volt(flat->value) >= limit) return false;
   if (has_completed(evidence, policy.procedures.conditioning, test)) return false;
-  const std::string came = fixed(flat->value, 2) + " V";
-  withdraw(conclusion,
-           {"deep_discharged",
-            std::string("Not failed yet: it came in at ")
-                .append(came)
-                .append(", so deeply discharged that one conditioning cycle comes before a verdict."),
-            std::string("lowest voltage at rest ")
-                .append(came)
-                .append(", deep discharge below ")
-                .append(fixed(limit.si(), 2))
-                .append(" V, and no conditioning cycle before the test"),
-            policy.procedures.conditioning, "One cycle, then the same test, decides."});
+  const PhraseValue came = said_amount("came", flat->value, 2, "V");
+  withdraw(
+      conclusion,
+      {"deep_discharged",
+       say("was_deep_discharged",
+           "Not failed yet: it came in at {came}, so deeply discharged that one conditioning cycle comes "
+           "before a verdict.",
+           {came}),
+       say("rule_deep_discharged",
+           "lowest voltage at rest {came}, deep discharge below {limit}, and no conditioning cycle before "
+           "the test",
+           {came, said_amount("limit", limit.si(), 2, "V")}),
+       policy.procedures.conditioning, say("next_one_cycle", "One cycle, then the same test, decides.")});
   return true;
 }
 
@@ -121,17 +128,17 @@ void withdraw_by_youth(Conclusion& conclusion, const Evidence& evidence, const P
   const auto age = age_days(evidence);
   if (policy.youngest_days == 0 || !age || *age >= policy.youngest_days) return;
   if (has_completed(evidence, policy.procedures.conditioning, test)) return;
-  const std::string days = std::to_string(std::max(0, *age));
-  const std::string least = std::to_string(policy.youngest_days);
+  const std::vector<PhraseValue> days{said_count("days", std::max(0, *age)),
+                                      said_count("least", policy.youngest_days)};
   withdraw(conclusion,
            {"too_young",
-            std::string("Not failed: it was made ")
-                .append(days)
-                .append(" days ago, and its plates are formed to the end only after ")
-                .append(least)
-                .append(" days and some cycles."),
-            std::string("age ").append(days).append(" days, least to fail ").append(least).append(" days"),
-            policy.procedures.conditioning, "A conditioning cycle, then the same test, decides."});
+            say("was_too_young",
+                "Not failed: it was made {days} days ago, and its plates are formed to the end only after "
+                "{least} days and some cycles.",
+                days),
+            say("rule_too_young", "age {days} days, least to fail {least} days", days),
+            policy.procedures.conditioning,
+            say("next_conditioning", "A conditioning cycle, then the same test, decides.")});
 }
 
 }  // namespace

@@ -144,6 +144,9 @@ class RunExecution {
   };
 
   Task<std::optional<Refusal>> admit();
+  /// The voltage at which this step means to end, if it draws to one.
+  std::optional<Volt> end_of(const Step& step) const;
+  void note_end_of(const Step& step);
   RunSubject subject(std::optional<Celsius> case_temperature) const;
   /// By what is known of the battery now.
   void judge_attendance(std::optional<Volt> volts);

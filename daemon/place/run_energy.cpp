@@ -61,6 +61,7 @@ Task<Result<void>> RunExecution::begin_draw(Step& step) {
   Instrument& load = *instruments_.load();
   Result<void> looked = co_await look_before(Energy::draw);
   if (!looked || halted()) co_return looked;
+  note_end_of(step);
   Result<void> armed = co_await load.arm_heartbeat();
   if (!armed) co_return armed;
   const Result<Ampere> chosen = choose_draw(step);

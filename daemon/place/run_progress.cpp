@@ -60,9 +60,17 @@ RunProgress RunExecution::progress() const {
     left += by_forecast - expected_length(step, values_).value_or(Second(0.0));
   }
   if (left > in_step) progress.left = left - in_step;
-  const double cutoff_v = evaluated(step.ends_at ? step.ends_at : step.cutoff, values_);
-  if (cutoff_v > 0.0) progress.cutoff = Volt(cutoff_v);
+  progress.cutoff = end_of(step);
   return progress;
+}
+
+std::optional<Volt> RunExecution::end_of(const Step& step) const {
+  const double volts = evaluated(step.ends_at ? step.ends_at : step.cutoff, values_);
+  return volts > 0.0 ? std::optional(Volt(volts)) : std::nullopt;
+}
+
+void RunExecution::note_end_of(const Step& step) {
+  if (const auto volts = end_of(step)) result_.run.ends_at = volts;
 }
 
 }  // namespace leadwright

@@ -228,7 +228,7 @@ void Bench::take_results(TicketFile& file, const RunResult& result, Batch& batch
 void Bench::take_up_again(TicketFile& file, const std::string& reason) {
   file.ticket.held_until.reset();
   if (file.grade) {
-    set_state(file, TicketState::graded, reason_that_stands(file));
+    set_state(file, TicketState::graded, reason_that_stands(file).text());
   } else {
     set_state(file, TicketState::waiting, reason);
   }
@@ -249,7 +249,7 @@ void Bench::settle_ticket(TicketFile& file, Batch& batch) {
                {"reason", grade.reason}});
     batch.emplace_back(grade);
     file.grade = std::move(grade);
-    set_state(file, TicketState::graded, reason_that_stands(file));
+    set_state(file, TicketState::graded, reason_that_stands(file).text());
   } else if (next) {
     const std::string exhausted = attempts_exhausted(file, next->procedure);
     set_state(file, exhausted.empty() ? TicketState::waiting : TicketState::held,

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/queue/ledger.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 
 namespace leadwright {
@@ -10,6 +12,15 @@ const Finding* TicketFile::newest(Measurand measurand) const {
     return finding.measurand == measurand;
   });
   return found == findings.rend() ? nullptr : &*found;
+}
+
+std::string label_of(const TicketFile& file) {
+  const Nameplate& plate = file.battery.nameplate;
+  std::string label = fmt::format("{} {:.0f} V", word(plate.chemistry), plate.nominal().si());
+  if (plate.c20) label += fmt::format(", {:.0f} Ah", as_ampere_hours(plate.c20->value));
+  if (plate.cca) label += fmt::format(", {:.0f} A", plate.cca->value.si());
+  if (!plate.size_code.empty()) label += ", " + plate.size_code;
+  return label + ", " + file.battery.serial;
 }
 
 void Ledger::load(StoredBench stored) {

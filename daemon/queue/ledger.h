@@ -44,6 +44,9 @@ struct TicketFile {
 
 class Ledger;
 
+/// Its battery in a line: "flooded 12 V, 60 Ah, 640 A, L2, SERIAL".
+std::string label_of(const TicketFile& file);
+
 /// What the letter of this visit is made from, judged at that moment.
 Evidence evidence_of(const TicketFile& file, Utc judged_at);
 /// The same with what other tickets add to a grade: whether its receipt was shown before.

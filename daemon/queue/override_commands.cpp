@@ -49,7 +49,7 @@ void Bench::ticket_override(const Request& request, Answer answer) {
   batch.emplace_back(
       audit(request.actor, request.verb, request.subject,
             fmt::format("{} to {}: {}", *letter_that_stands(*file), proposed.letter, proposed.why)));
-  Response response{200, to_json(proposed)};
+  Response response{200, override_json(proposed, false, true)};
   file->overrides.push_back(std::move(proposed));
   commit(std::move(batch), std::move(answer), std::move(response));
 }
@@ -63,9 +63,9 @@ void Bench::ticket_override_confirm(const Request& request, Answer answer) {
   const Result<const GradeOverride*> found = may_confirm(*file, letter, person_of(request.actor), people_);
   if (!found) return answer(problem(found.error()));
   const char before = *letter_that_stands(*file);
-  GradeOverride& confirmed = file->overrides.at(static_cast<std::size_t>((*found)->number) - 1);
+  GradeOverride& confirmed = *override_numbered(*file, (*found)->number);
   settle_override(confirmed, OverrideState::confirmed, request.actor);
-  set_state(*file, TicketState::graded, reason_that_stands(*file));
+  set_state(*file, TicketState::graded, reason_that_stands(*file).text());
   log_event(Level::info, "ticket.overridden",
             {{"ticket", request.subject}, {"from", std::string(1, before)}, {"to", letter}});
   Batch batch;
@@ -73,7 +73,7 @@ void Bench::ticket_override_confirm(const Request& request, Answer answer) {
   batch.emplace_back(file->ticket);
   batch.emplace_back(audit(request.actor, request.verb, request.subject,
                            fmt::format("{} to {}: {}", before, letter, confirmed.why)));
-  Response response{200, to_json(confirmed)};
+  Response response{200, override_json(confirmed, standing_override(*file) == &confirmed, false)};
   commit(std::move(batch), std::move(answer), std::move(response));
 }
 
@@ -88,13 +88,13 @@ void Bench::ticket_override_withdraw(const Request& request, Answer answer) {
   if (open == nullptr) {
     return answer(problem({Errc::conflict, "no other letter is proposed here", request.subject, ""}));
   }
-  GradeOverride& withdrawn = file->overrides.at(static_cast<std::size_t>(open->number) - 1);
+  GradeOverride& withdrawn = *override_numbered(*file, open->number);
   settle_override(withdrawn, OverrideState::withdrawn, request.actor);
   Batch batch;
   batch.emplace_back(withdrawn);
   batch.emplace_back(
       audit(request.actor, request.verb, request.subject, fmt::format("not {}: {}", withdrawn.letter, *why)));
-  Response response{200, to_json(withdrawn)};
+  Response response{200, override_json(withdrawn, false, false)};
   commit(std::move(batch), std::move(answer), std::move(response));
 }
 

@@ -62,20 +62,28 @@ const GradeOverride* proposed_override(const TicketFile& file) {
   return newest(file, OverrideState::proposed);
 }
 
+GradeOverride* override_numbered(TicketFile& file, int number) {
+  const auto at = static_cast<std::size_t>(number) - 1;
+  return number > 0 && at < file.overrides.size() ? &file.overrides[at] : nullptr;
+}
+
 std::optional<char> letter_that_stands(const TicketFile& file) {
   if (!file.grade) return std::nullopt;
   const GradeOverride* given = standing_override(file);
   return given != nullptr ? given->letter : file.grade->letter;
 }
 
-std::string reason_that_stands(const TicketFile& file) {
+Sentence reason_that_stands(const TicketFile& file) {
   if (!file.grade) return {};
   const GradeOverride* given = standing_override(file);
-  if (given == nullptr) return file.grade->reason;
-  std::string text("Set to ");
-  text.append(1, given->letter).append(" by two persons: ").append(given->why);
-  text.append(" (The bench's own letter is ").append(1, given->own_letter).append(": ");
-  return text.append(given->own_reason).append(")");
+  Sentence own{file.grade->reason, file.grade->said.reason};
+  if (given == nullptr) return own;
+  if (own.phrases().empty()) own = say("words", "{words}", {said_words("words", own.text())});
+  return say("set_by_persons", "Set to {letter} by two persons: {why} (The bench's own letter is {own}: ",
+             {said_words("letter", std::string(1, given->letter)), said_words("why", given->why),
+              said_words("own", std::string(1, given->own_letter))})
+      .add(own)
+      .say("bracket", ")");
 }
 
 Result<void> may_propose(const TicketFile& file, std::string_view letter) {

@@ -21,10 +21,13 @@ const GradeOverride* standing_override(const TicketFile& file);
 /// The one that waits for a second person, about the grade of now; or null.
 const GradeOverride* proposed_override(const TicketFile& file);
 
+/// Of that number, of this ticket; null if there is none.
+GradeOverride* override_numbered(TicketFile& file, int number);
+
 /// Missing without a grade.
 std::optional<char> letter_that_stands(const TicketFile& file);
 /// One sentence for it; the grade's own where that stands. Empty without a grade.
-std::string reason_that_stands(const TicketFile& file);
+Sentence reason_that_stands(const TicketFile& file);
 
 /// Fails with refused where the bench refuses for safety, which no role can override; with conflict for a
 /// ticket that is not graded, or where nothing would change; with bad_input for no letter of theirs.

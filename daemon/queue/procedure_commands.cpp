@@ -160,9 +160,7 @@ void Bench::procedure_plan(const Request& request, const Answer& answer) {
   const TicketFile* file = nullptr;
   if (const auto ticket = arguments->text("ticket")) {
     file = ledger_.find_shown(*ticket);
-    if (file == nullptr) {
-      return answer(problem({Errc::not_found, "there is no ticket \"" + *ticket + "\"", "ticket", ""}));
-    }
+    if (file == nullptr) return answer(problem(no_ticket(*ticket)));
     plan.nameplate = file->battery.nameplate;
     plan.found = file->findings;
   } else if (const auto battery = arguments->object("battery")) {

@@ -13,6 +13,7 @@
 #include "daemon/queue/problem.h"
 #include "daemon/queue/supervision.h"
 #include "daemon/store/json.h"
+#include "daemon/store/said_json.h"
 
 namespace leadwright {
 
@@ -91,15 +92,6 @@ std::string place_needs(const Place& place) {
 std::string rated_minutes(const TicketFile& file) {
   const auto& rated = file.battery.nameplate.reserve_capacity;
   return rated ? fmt::format("{:.0f}", as_minutes(rated->value)) : "null";
-}
-
-std::string label_of(const TicketFile& file) {
-  const Nameplate& plate = file.battery.nameplate;
-  std::string label = fmt::format("{} {:.0f} V", word(plate.chemistry), plate.nominal().si());
-  if (plate.c20) label += fmt::format(", {:.0f} Ah", as_ampere_hours(plate.c20->value));
-  if (plate.cca) label += fmt::format(", {:.0f} A", plate.cca->value.si());
-  if (!plate.size_code.empty()) label += ", " + plate.size_code;
-  return label + ", " + file.battery.serial;
 }
 
 std::string forecast_json(const std::optional<Forecast>& forecast) {
@@ -196,6 +188,17 @@ void Bench::add_to(SnapshotParts& parts, Place& place) {
       fmt::format(R"({{"place":{},"text":{}}})", json_string(place.name()), json_string(place.trip()));
 }
 
+namespace {
+
+/// Of the state's reason; none where that is not the grade's.
+Phrases reason_said(const TicketFile& file) {
+  if (file.ticket.state != TicketState::graded) return {};
+  const Sentence stands = reason_that_stands(file);
+  return stands.text() == file.ticket.state_reason ? stands.phrases() : Phrases();
+}
+
+}  // namespace
+
 void Bench::add_to(SnapshotParts& parts, const TicketFile& file) {
   if (file.ticket.state == TicketState::closed) return;
   const auto next = next_work(file, settings_.policy);
@@ -206,15 +209,16 @@ void Bench::add_to(SnapshotParts& parts, const TicketFile& file) {
   parts.queue += fmt::format(
       R"({{"ticket":"{}","battery":"{}","label":{},"state":"{}","since":"{}",)"
       R"("received_at":"{}","promised_at":{},"place":{},)"
-      R"("grade":{},"own_grade":{},"proposed_grade":{},"reason":{},{},"rated_min":{},"next":{},"needs":{},)"
-      R"("needs_of":{}}})",
+      R"("grade":{},"own_grade":{},"proposed_grade":{},"reason":{},"said":{},{},"rated_min":{},"next":{},)"
+      R"("needs":{},"needs_of":{}}})",
       shown(file.ticket.id), shown(file.ticket.battery), json_string(label_of(file)), word(file.ticket.state),
       file.ticket.state_since.rfc3339(), file.ticket.received_at.rfc3339(),
       file.ticket.promised_at ? json_string(file.ticket.promised_at->rfc3339()) : "null",
       text_or_null(file.ticket.place), letter_json(letter_that_stands(file)),
       letter_json(standing_override(file) != nullptr ? std::optional(file.grade->letter) : std::nullopt),
       letter_json(proposed != nullptr ? std::optional(proposed->letter) : std::nullopt),
-      text_or_null(file.ticket.state_reason), reserve_capacity_json(file), rated_minutes(file),
+      text_or_null(file.ticket.state_reason), phrases_json(reason_said(file)), reserve_capacity_json(file),
+      rated_minutes(file),
       next ? fmt::format(R"({{"procedure":{},"place_kind":"{}","not_before":{},"consent":{}}})",
                          json_string(next->procedure), word(next->place_kind),
                          next->not_before ? json_string(next->not_before->rfc3339()) : "null",

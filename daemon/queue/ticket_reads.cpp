@@ -57,6 +57,22 @@ bool is_before_its_grade(TicketState state) {
 
 }  // namespace
 
+namespace {
+
+/// A ticket of a list, with what a row about it shows.
+std::string listed(const TicketFile& file) {
+  std::string json = to_json(file.ticket);
+  json.pop_back();
+  const auto letter = letter_that_stands(file);
+  return json.append(R"(,"label":)")
+      .append(json_string(label_of(file)))
+      .append(R"(,"letter":)")
+      .append(letter ? json_string(std::string(1, *letter)) : "null")
+      .append("}");
+}
+
+}  // namespace
+
 void Bench::ticket_list(const Request& request, const Answer& answer) {
   const Result<ListWish> wish = list_wish(request.body);
   if (!wish) return answer(problem(wish.error()));
@@ -73,7 +89,7 @@ void Bench::ticket_list(const Request& request, const Answer& answer) {
       break;
     }
     if (count++ > 0) response.body += ',';
-    response.body += to_json(ticket);
+    response.body += listed(each->second);
     last = shown(ticket.id);
   }
   response.body += "]";
@@ -82,8 +98,12 @@ void Bench::ticket_list(const Request& request, const Answer& answer) {
 
 std::string Bench::page_of(const TicketFile& file) const {
   const auto takes = [&](const Work& work) { return expected_time(file, work); };
+  const auto number = [](const GradeOverride* given) {
+    return given != nullptr ? std::optional(given->number) : std::nullopt;
+  };
   return ticket_json({file.battery, file.ticket, file.runs, file.findings, file.faults, file.grade,
-                      file.overrides, letter_that_stands(file), file.photos,
+                      file.overrides, letter_that_stands(file), number(standing_override(file)),
+                      number(proposed_override(file)), file.photos,
                       outlook_json(outlook_of(file, settings_.policy, takes)), people_of(file)});
 }
 

@@ -7,6 +7,8 @@
 #include <string>
 #include <utility>
 
+#include "daemon/queue/overrule.h"
+
 namespace leadwright {
 
 void Unsaved::add(Batch batch) {
@@ -34,9 +36,9 @@ void Unsaved::bring_up_to_date() {
       const auto known = std::ranges::find(file->runs, run->id, &Run::id);
       if (known != file->runs.end()) *run = *known;
     } else if (auto* given = std::get_if<GradeOverride>(&record)) {
-      const TicketFile* file = ledger_.find(given->ticket);
-      const auto at = static_cast<std::size_t>(given->number) - 1;
-      if (file != nullptr && at < file->overrides.size()) *given = file->overrides[at];
+      TicketFile* file = ledger_.find(given->ticket);
+      const GradeOverride* now = file != nullptr ? override_numbered(*file, given->number) : nullptr;
+      if (now != nullptr) *given = *now;
     } else if (auto* photo = std::get_if<Photo>(&record)) {
       const Photo* const known = ledger_.find(photo->id);
       // One that was erased meanwhile comes without its picture.

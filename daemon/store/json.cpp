@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "daemon/store/json_writer.h"
+#include "daemon/store/said_json.h"
 #include "protocol/utf8.h"
 
 namespace leadwright {
@@ -151,6 +152,7 @@ std::string to_json(const Run& run) {
       .add("end_reason", run.end_reason)
       .raw("consent", run.consent ? to_json(*run.consent) : "null")
       .raw("instruments", instruments_json(run.instruments))
+      .add("ends_at_v", run.ends_at ? std::optional(run.ends_at->si()) : std::nullopt)
       .take();
 }
 
@@ -175,6 +177,7 @@ std::string to_json(const Fault& fault) {
       .add("kind", word(fault.kind))
       .add("evidence", fault.evidence)
       .add("at", fault.at)
+      .raw("said", phrases_json(fault.said))
       .take();
 }
 
@@ -193,13 +196,16 @@ std::string to_json(const Grade& grade) {
       .raw("flags", strings_json(grade.flags))
       .add("warranty", grade.warranty)
       .add("second_life", grade.second_life)
+      .raw("said", said_json(grade.said))
       .add("at", grade.at)
       .take();
 }
 
-std::string to_json(const GradeOverride& given) {
-  return ObjectText()
-      .add("ticket", shown_or_none(given.ticket))
+namespace {
+
+ObjectText object_of(const GradeOverride& given) {
+  ObjectText out;
+  out.add("ticket", shown_or_none(given.ticket))
       .add("number", given.number)
       .add("letter", std::string_view(&given.letter, 1))
       .add("own_letter", std::string_view(&given.own_letter, 1))
@@ -210,8 +216,18 @@ std::string to_json(const GradeOverride& given) {
       .add("proposed_by", given.proposed_by)
       .add("proposed_at", given.proposed_at)
       .add("settled_by", given.settled_by)
-      .add("settled_at", given.settled_at)
-      .take();
+      .add("settled_at", given.settled_at);
+  return out;
+}
+
+}  // namespace
+
+std::string to_json(const GradeOverride& given) {
+  return object_of(given).take();
+}
+
+std::string override_json(const GradeOverride& given, bool stands, bool waits) {
+  return object_of(given).add("stands", stands).add("waits", waits).take();
 }
 
 std::string to_json(const Photo& photo) {
@@ -243,6 +259,9 @@ std::string to_json(const AuditEntry& entry) {
 }
 
 std::string ticket_json(const TicketPage& page) {
+  const auto given = [&page](const GradeOverride& each) {
+    return override_json(each, page.standing == each.number, page.waiting == each.number);
+  };
   return ObjectText()
       .raw("ticket", to_json(page.ticket))
       .raw("battery", to_json(page.battery))
@@ -250,7 +269,7 @@ std::string ticket_json(const TicketPage& page) {
       .raw("findings", objects(page.findings))
       .raw("faults", objects(page.faults))
       .raw("grade", page.grade ? to_json(*page.grade) : "null")
-      .raw("overrides", objects(page.overrides))
+      .raw("overrides", json_array(page.overrides, given))
       .add("letter", page.letter ? std::optional(std::string(1, *page.letter)) : std::nullopt)
       .raw("photos", objects(page.photos))
       .raw("ahead", page.ahead)

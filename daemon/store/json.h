@@ -60,6 +60,8 @@ std::string to_json(const Grade& grade);
 /// {"ticket","number","letter","own_letter","own_reason","why","disposition","state","proposed_by",
 /// "proposed_at","settled_by","settled_at"}
 std::string to_json(const GradeOverride& given);
+/// The same with "stands", whether its letter stands, and "waits", whether a second person may confirm it.
+std::string override_json(const GradeOverride& given, bool stands, bool waits);
 /// {"photo":"H-..","ticket","run","about","at","bytes"}; run is null for one that nothing asked for.
 std::string to_json(const Photo& photo);
 /// {"person":"P-7","name"}: null once the name was erased
@@ -76,7 +78,9 @@ struct TicketPage {
   std::vector<Fault> faults;
   std::optional<Grade> grade;  ///< the bench's own
   std::vector<GradeOverride> overrides;
-  std::optional<char> letter;  ///< that stands
+  std::optional<char> letter;   ///< that stands
+  std::optional<int> standing;  ///< the number of the override that stands
+  std::optional<int> waiting;   ///< of the one that waits for a second person
   std::vector<Photo> photos;
   std::string ahead = "[]";    ///< JSON, of queue/outlook.h
   std::vector<Person> people;  ///< whom its consents and overrides name

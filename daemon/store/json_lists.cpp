@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
-#include <boost/json.hpp>
-
+#include "daemon/store/json_each.h"
 #include "daemon/store/json_writer.h"
+#include "daemon/store/said_json.h"
 
 namespace leadwright {
 
@@ -31,6 +31,7 @@ std::string rule_json(const GradeRule& rule) {
       .add("guard_band", rule.guard_band)
       .add("probability", rule.probability)
       .add("outcome", rule.outcome)
+      .raw("said", phrases_json(rule.said))
       .take();
 }
 
@@ -41,10 +42,6 @@ std::string instrument_json(const UsedInstrument& used) {
       .add("calibration_due", used.calibration_due)
       .add("calibration_overdue", used.calibration_overdue)
       .take();
-}
-
-tl::unexpected<Error> unreadable(const char* what) {
-  return fail(Errc::garbled, std::string("a stored list can't be read: ") + what);
 }
 
 std::optional<std::string> string_at(const json::object& object, const char* key) {
@@ -89,6 +86,12 @@ Result<GradeRule> rule_of(const json::value& item) {
   const json::object& object = item.get_object();
   const auto sentence = string_at(object, "text");
   if (!sentence) return unreadable("a rule of a grade lacks its sentence");
+  Phrases said;
+  if (const json::value* phrases = object.if_contains("said")) {
+    Result<Phrases> read = phrases_of(*phrases);
+    if (!read) return tl::unexpected<Error>(std::move(read.error()));
+    said = std::move(*read);
+  }
   return GradeRule{string_at(object, "rule").value_or(""),
                    *sentence,
                    string_at(object, "unit").value_or(""),
@@ -97,7 +100,8 @@ Result<GradeRule> rule_of(const json::value& item) {
                    number_at(object, "u"),
                    number_at(object, "guard_band"),
                    number_at(object, "probability"),
-                   string_at(object, "outcome").value_or("")};
+                   string_at(object, "outcome").value_or(""),
+                   std::move(said)};
 }
 
 Result<UsedInstrument> instrument_of(const json::value& item) {
@@ -111,19 +115,12 @@ Result<UsedInstrument> instrument_of(const json::value& item) {
                         overdue != nullptr && overdue->is_bool() && overdue->get_bool()};
 }
 
-/// Each item as `one` reads it; the first that can't be read is the error.
 template <class T>
 Result<std::vector<T>> list_of(std::string_view text, Result<T> (*one)(const json::value&)) {
   json::error_code failed;
   const json::value value = json::parse(json::string_view(text.data(), text.size()), failed);
-  if (failed || !value.is_array()) return unreadable("no JSON array");
-  std::vector<T> items;
-  for (const json::value& item : value.get_array()) {
-    Result<T> read = one(item);
-    if (!read) return tl::unexpected<Error>(std::move(read.error()));
-    items.push_back(std::move(*read));
-  }
-  return items;
+  if (failed) return unreadable("no JSON");
+  return each_of(value, one);
 }
 
 }  // namespace

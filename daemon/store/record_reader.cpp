@@ -3,6 +3,7 @@
 #include "daemon/store/json.h"
 #include "daemon/store/records.h"
 #include "daemon/store/row_reader.h"
+#include "daemon/store/said_json.h"
 
 namespace leadwright {
 
@@ -82,12 +83,13 @@ Run run_of(Row& row) {
   run.end_reason = row.text(9);
   if (!row.is_null(10)) run.consent = Consent{row.text(10), row.text(11), row.text(12), row.at(13)};
   run.instruments = row.list(instruments_of(row.text(14)));
+  run.ends_at = row.maybe<Volt>(15);
   return run;
 }
 
 constexpr std::string_view run_sql =
     "SELECT run.id, ticket, run.place, procedure, procedure_version, procedure_hash, started_at, ended_at, "
-    "outcome, end_reason, agreed_to, given_by, recorded_by, consent.at, instruments "
+    "outcome, end_reason, agreed_to, given_by, recorded_by, consent.at, instruments, ends_at_v "
     "FROM run JOIN ticket ON ticket.id = run.ticket LEFT JOIN consent ON consent.run = run.id ";
 constexpr std::string_view open_run_sql = "WHERE outcome = 'running' OR state <> 'closed' ";
 constexpr std::string_view by_id = "ORDER BY id";
@@ -114,10 +116,15 @@ constexpr std::string_view finding_sql =
     "SELECT id, ticket, run, measurand, value, u, method, conditions, budget, at FROM finding ";
 
 Fault fault_of(Row& row) {
-  return {TicketId{row.integer(1)}, row.run(2), row.known(3, fault_kind_of), row.text(4), row.at(5)};
+  return {TicketId{row.integer(1)},
+          row.run(2),
+          row.known(3, fault_kind_of),
+          row.text(4),
+          row.at(5),
+          row.list(stored_phrases_of(row.text(6)))};
 }
 
-constexpr std::string_view fault_sql = "SELECT id, ticket, run, kind, evidence, at FROM fault ";
+constexpr std::string_view fault_sql = "SELECT id, ticket, run, kind, evidence, at, said FROM fault ";
 
 Grade grade_of(Row& row) {
   Grade grade;
@@ -135,12 +142,13 @@ Grade grade_of(Row& row) {
   grade.flags = row.list(strings_of(row.text(12)));
   grade.warranty = row.text(13);
   grade.second_life = row.text(14);
+  grade.said = row.list(grade_said_of(row.text(15)));
   return grade;
 }
 
 constexpr std::string_view grade_sql =
     "SELECT id, ticket, letter, reason, policy, policy_hash, software, disposition, rules, at, "
-    "next_procedure, next_why, flags, warranty, second_life FROM grade ";
+    "next_procedure, next_why, flags, warranty, second_life, said FROM grade ";
 
 GradeOverride override_of(Row& row) {
   GradeOverride given;

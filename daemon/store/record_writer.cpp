@@ -6,6 +6,7 @@
 #include "daemon/store/journal_codec.h"
 #include "daemon/store/json.h"
 #include "daemon/store/records.h"
+#include "daemon/store/said_json.h"
 #include "daemon/store/trace_codec.h"
 
 namespace leadwright {
@@ -133,10 +134,10 @@ struct RecordWriter::Visitor {
       auto ended = (*this)(NoResume{run.id});
       if (!ended) return ended;
     }
-    auto done =
-        to.run.run(number(run.id), number(run.ticket), run.place, run.procedure, run.procedure_version,
-                   run.procedure_hash, run.started_at.ns(), ns_or_null(run.ended_at), word(run.outcome),
-                   run.end_reason, instruments_json(run.instruments));
+    auto done = to.run.run(
+        number(run.id), number(run.ticket), run.place, run.procedure, run.procedure_version,
+        run.procedure_hash, run.started_at.ns(), ns_or_null(run.ended_at), word(run.outcome), run.end_reason,
+        instruments_json(run.instruments), run.ends_at ? std::optional(run.ends_at->si()) : std::nullopt);
     if (!done || !run.consent) return done;
     const Consent& consent = *run.consent;
     return to.consent.run(number(run.id), consent.to, consent.given_by, consent.recorded_by, consent.at.ns());
@@ -150,14 +151,14 @@ struct RecordWriter::Visitor {
 
   Result<void> operator()(const Fault& fault) {
     return to.fault.run(number(fault.ticket), run_or_null(fault.run), word(fault.kind), fault.evidence,
-                        fault.at.ns());
+                        fault.at.ns(), phrases_json(fault.said));
   }
 
   Result<void> operator()(const Grade& grade) {
     return to.grade.run(number(grade.ticket), std::string_view(&grade.letter, 1), grade.reason, grade.policy,
                         grade.policy_hash, grade.software, grade.disposition, rules_json(grade.rules),
                         grade.at.ns(), grade.next_procedure, grade.next_why, strings_json(grade.flags),
-                        grade.warranty, grade.second_life);
+                        grade.warranty, grade.second_life, said_json(grade.said));
   }
 
   Result<void> operator()(const GradeOverride& given) {
@@ -233,14 +234,14 @@ Result<RecordWriter> RecordWriter::prepare(Database& database) {
       prepared(ticket_sql()),
       prepared(upsert_sql("run", "id",
                           {"id", "ticket", "place", "procedure", "procedure_version", "procedure_hash",
-                           "started_at", "ended_at", "outcome", "end_reason", "instruments"})),
+                           "started_at", "ended_at", "outcome", "end_reason", "instruments", "ends_at_v"})),
       prepared(upsert_sql("consent", "run", {"run", "agreed_to", "given_by", "recorded_by", "at"})),
       prepared(insert_sql(
           "finding", {"ticket", "run", "measurand", "value", "u", "method", "conditions", "budget", "at"})),
-      prepared(insert_sql("fault", {"ticket", "run", "kind", "evidence", "at"})),
+      prepared(insert_sql("fault", {"ticket", "run", "kind", "evidence", "at", "said"})),
       prepared(insert_sql(
           "grade", {"ticket", "letter", "reason", "policy", "policy_hash", "software", "disposition", "rules",
-                    "at", "next_procedure", "next_why", "flags", "warranty", "second_life"})),
+                    "at", "next_procedure", "next_why", "flags", "warranty", "second_life", "said"})),
       prepared(upsert_sql("place", "name", {"name", "out_of_service", "latched_trip"})),
       prepared(upsert_sql("trace_block", "run, sequence", {"run", "sequence", "samples"})),
       prepared(insert_sql("audit", {"id", "at", "actor", "what", "subject", "why", "hash"})),

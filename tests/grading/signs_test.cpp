@@ -93,7 +93,8 @@ TEST_F(SignsTest, a_battery_that_falls_fast_at_rest_discharges_itself) {
 
 TEST_F(SignsTest, are_told_among_the_flags) {
   found(Measurand::rest_slope, -55.0, 5.0);
-  EXPECT_THAT(flags_of(evidence, policy), testing::Contains(HasSubstr("falls by 55 mV a day")));
+  EXPECT_THAT(flags_of(evidence, policy),
+              testing::Contains(testing::Property(&Sentence::text, HasSubstr("falls by 55 mV a day"))));
 }
 
 }  // namespace

@@ -83,6 +83,8 @@ async function of_a_ticket(page, pictures) {
   await page.waitForSelector("dialog .numbers tbody tr");
   const rows = await seconds_shown(page, "dialog");
   check(rows.length > 200 && rows.length <= 420, `the table of 900 samples has ${rows.length} rows`);
+  const drawn = await page.getAttribute("dialog canvas", "aria-label");
+  check(drawn.includes("cut-off at 10.50 V"), `a run of the past shows where it was to end: ${drawn}`);
   await press(page, "dialog", "Closer");
   await press(page, "dialog", "Closer");
   const close = await seconds_shown(page, "dialog");

@@ -65,7 +65,11 @@ async function speaks_spanish(browser, base_url, look, pictures) {
   for (const part of ["11,13 V", "25,00 A de salida", "24,6 °C", "bahía de ensayo", "en marcha", "Parar"])
     check(bay.includes(part), `${where}: the card says "${part}"`);
   const row = await text_of(page, "#queue tr:has-text('T-000006-4')");
-  for (const part of ["calificada", "101,8 ± 3,2 min de 100", "Sana.", "Siguiente: recarga antes de salir"])
+  for (const part of [
+    "calificada", "101,8 ± 3,2 min de 100", "Da 101,8 min de capacidad de reserva (± 3,2 min, k = 2)",
+    "frente a los 100 min nominales: sana; sin ensayo con carga de arranque.",
+    "Siguiente: recarga antes de salir",
+  ])
     check(row.includes(part), `${where}: the row says "${part}": ${row}`);
   const needs = await text_of(page, "#queue tr:has-text('T-000002-1') .needs");
   check(needs === "Le necesita: empezar en charge-3: reposo hasta estabilizar", `${where}: ${needs}`);
@@ -83,7 +87,8 @@ async function speaks_spanish(browser, base_url, look, pictures) {
   const ticket = await text_of(page, "dialog");
   for (const part of [
     "Ficha T-000006-4", "101,8 ± 3,2 min", "6,12 ± 0,22 mΩ", "marzo de 2024", "2 de mayo de 2024",
-    "bornes dañados", "ácido líquido", "101,8 min frente a un límite de 100 min: sin decidir",
+    "bornes dañados", "ácido líquido", "límite de A: 100,0 min; valor 101,8 min", "0,8700: sin decidir",
+    "El recibo R-77 ya se presentó",
   ])
     check(ticket.includes(part), `${where}: the ticket says "${part}"`);
   await find_english(page, `${where}, ticket`);

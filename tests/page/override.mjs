@@ -14,7 +14,8 @@ function override(state, more = {}) {
   return {
     ticket: "T-000006-4", number: 1, letter: "D", own_letter: "B", own_reason: canned.grade.reason,
     why: "Its posts are <b>loose</b>.", disposition: "scrap_it", state, proposed_by: "P-1",
-    proposed_at: "2026-01-01T07:00:00Z", settled_by: "", settled_at: null, ...more,
+    proposed_at: "2026-01-01T07:00:00Z", settled_by: "", settled_at: null, stands: state === "confirmed",
+    waits: state === "proposed", ...more,
   };
 }
 const settled = {settled_by: "P-2", settled_at: "2026-01-01T08:00:00Z"};
@@ -83,8 +84,9 @@ async function two_persons(browser, base_url, pictures) {
   const text = await text_of(page);
   check(await page.textContent("dialog .letter") === "D", "the letter of two persons stands");
   for (const part of [
-    "Set by two persons: Its posts are <b>loose</b>.", "The bench's own letter is B", canned.grade.reason,
-    "scrap it", "probability 0.87", "confirmed by a person whose name was erased (P-2)",
+    "Set by two persons: Its posts are <b>loose</b>.", "The bench's own letter is B",
+    canned.grade.reason.replace("+-", "±"), "scrap it", "probability 0.87",
+    "confirmed by a person whose name was erased (P-2)",
   ]) check(text.includes(part), `the ticket says "${part}"`);
   check(await page.$("dialog b") === null, "a reason stays text");
   await find_axe_violations(page, "a letter of two persons");

@@ -59,8 +59,8 @@ async function shows_states(page, pictures) {
   check(await shown(page) === "14", `one state: ${await shown(page)}`);
   check((await page.textContent("#queue_count")) === "2 of 7 tickets", "the count says how many of all");
   const gone = {
-    ticket: "T-000009-9", battery: "B-000009", state: "closed", state_reason: "", place: "",
-    closing: "handed_back", received_at: "2025-12-01T09:00:00Z",
+    ticket: "T-000009-9", battery: "B-000009", label: "agm 12 V, 70 Ah, EX-9", letter: "C", state: "closed",
+    state_reason: "", place: "", closing: "handed_back", received_at: "2025-12-01T09:00:00Z",
   };
   await page.route("**/api/v1/tickets?state=closed*", (route) => route.fulfill(
     {contentType: "application/json", body: JSON.stringify([gone])}));
@@ -69,6 +69,9 @@ async function shows_states(page, pictures) {
   const row = await page.textContent("#queue tr");
   const says_its_end = row.includes("handed back") && row.includes("Dec 1, 2025");
   check(says_its_end, `a closed ticket says how it ended: ${row}`);
+  const says_what_it_was = row.includes("AGM 12 V, 70 Ah, EX-9");
+  const letter = await page.textContent("#queue tr .grade");
+  check(says_what_it_was && letter === "C", `and what it was, with its letter: ${row}`);
   check(await page.isHidden("#queue .move button"), "and can't be moved");
   await find_axe_violations(page, "queue, closed");
   if (pictures) await page.screenshot({path: `${pictures}/queue_closed.png`, fullPage: true});

@@ -101,7 +101,8 @@ async function second_person(browser, base_url, graded, letter, pictures) {
   await confirm(page, letter);
   await page.waitForSelector("dialog .ticket_page:has-text('Set by two persons:')");
   check(await page.textContent("dialog .letter") === letter, "the letter of two persons stands");
-  const says = [why, `The bench's own letter is ${grade.letter}`, grade.reason, "Ana", "Bea"];
+  const reason = grade.reason.replaceAll("+-", "±");
+  const says = [why, `The bench's own letter is ${grade.letter}`, reason, "Ana", "Bea"];
   const text = await page.textContent("dialog");
   for (const part of says) check(text.includes(part), `the ticket says "${part}"`);
   await find_axe_violations(page, "a letter of two persons, real");

@@ -39,6 +39,29 @@ function part(path, from, to) {
   return text.slice(start, text.indexOf(to, start + from.length));
 }
 
+// What the bench says in phrases, by code: each stands in a call of say() with its English.
+function phrases_of_the_bench() {
+  const folder = new URL("daemon/", root);
+  const is_of_others = (name) => name === "battery/said.cpp" || name.startsWith("web/");
+  const sources = readdirSync(folder, {recursive: true}).filter(
+      (name) => name.endsWith(".cpp") && !is_of_others(name));
+  const call = /\bsay\(\s*"(\w+)",\s*((?:"(?:[^"\\]|\\.)*"\s*)+)/gu;
+  const phrases = {};
+  for (const source of sources) {
+    const text = text_of(`daemon/${source}`);
+    const calls = [...text.matchAll(call)];
+    check(calls.length === [...text.matchAll(/\bsay\(/gu)].length,
+          `${source}: each say() has its code and its English written out`);
+    for (const [, code, literals] of calls) {
+      const english = [...literals.matchAll(/"((?:[^"\\]|\\.)*)"/gu)].map((found) => found[1]).join("");
+      check((phrases[code] ?? english) === english, `${source}: ${code} says the same everywhere`);
+      phrases[code] = english;
+    }
+  }
+  return phrases;
+}
+const said_of_the_bench = phrases_of_the_bench();
+
 // Where the bench's codes are written, by the family that must have a word for each.
 function codes_of_the_bench() {
   const ticket = "daemon/battery/ticket.cpp";
@@ -81,7 +104,7 @@ function codes_of_the_bench() {
     notice: names_in(part("daemon/queue/snapshot.cpp", "std::string notices_json(", "\n}")).filter(
         (one) => /^[a-z_]+$/u.test(one)),
     override_state: words_at("daemon/battery/grade_override.cpp", "OverrideState state)"),
-    outcome: returned("daemon/grading/decision.cpp", "Conformance conformance)"),
+    said: Object.keys(said_of_the_bench),
     procedure: procedures,
     role: names_in(part("drivers/profile.cpp", "word(Role role)", "\n}")),
     run_outcome: table("outcome_words"),
@@ -103,6 +126,7 @@ function codes_of_the_page() {
     tickets: ["one", "other"],
     tickets_of: ["one", "other"],
     unchecked: ["one", "other"],
+    unit: ["day", "days", "mohm"],
   };
 }
 
@@ -116,7 +140,7 @@ function used_keys(sources) {
 }
 
 function used_families(sources) {
-  const call = /\b(?:word_of|has_word|count_of)\(\s*"([^"]+)"/gu;
+  const call = /\b(?:word_of|has_word|parts_of|count_of)\(\s*"([^"]+)"/gu;
   return new Set(sources.flatMap((text) => [...text.matchAll(call)].map((found) => found[1])));
 }
 
@@ -183,6 +207,9 @@ const cautions = names_in(part("daemon/queue/cautions.cpp", "sentences{", "};"))
 for (const [i, text] of cautions.entries())
   check(en[`caution.${i + 1}`] === text, `caution ${i + 1} is the bench's`);
 check(cautions.length === families.caution.length, "the page has as many cautions as the bench");
+const as_typed = (text) => text.replaceAll("±", "+-").replaceAll("°C", "degC");
+for (const [code, english] of Object.entries(said_of_the_bench))
+  check(as_typed(en[`said.${code}`] ?? "") === english, `the phrase ${code} is the bench's: ${english}`);
 for (const name of scripts.filter((one) => one.endsWith(".js")))
   find_sentences(name, text_of(page_folder + name));
 

@@ -52,13 +52,13 @@ TEST(Overrule, what_is_proposed_changes_no_letter_and_what_a_second_person_confi
   TicketFile file = worn();
   GradeOverride& given = add(file, 'C', OverrideState::proposed);
   EXPECT_EQ(letter_that_stands(file), 'D');
-  EXPECT_EQ(reason_that_stands(file), "Gives 60 of 100 minutes: worn.");
+  EXPECT_EQ(reason_that_stands(file).text(), "Gives 60 of 100 minutes: worn.");
   ASSERT_NE(proposed_override(file), nullptr);
   given.state = OverrideState::confirmed;
   EXPECT_EQ(letter_that_stands(file), 'C');
   EXPECT_EQ(proposed_override(file), nullptr);
   EXPECT_EQ(
-      reason_that_stands(file),
+      reason_that_stands(file).text(),
       "Set to C by two persons: its owner wants it for a pump (The bench's own letter is D: Gives 60 of "
       "100 minutes: worn.)");
   EXPECT_EQ(file.grade->letter, 'D');

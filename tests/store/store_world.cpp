@@ -118,6 +118,7 @@ Run example_run(int number) {
   run.outcome = RunOutcome::running;
   run.consent = Consent{"complete discharge", "A. Owner", "counter", some_day};
   run.instruments = {{"bay-1.load", "MAKER LOAD 4711", "2027-03-01", true}};
+  run.ends_at = Volt(10.5);
   return run;
 }
 
@@ -136,7 +137,12 @@ Finding example_finding() {
 }
 
 Fault example_fault() {
-  return {TicketId{1}, RunId{}, FaultKind::shorted_cell, "10.6 V at rest", some_day};
+  return {TicketId{1},
+          RunId{},
+          FaultKind::shorted_cell,
+          "10.6 V at rest",
+          some_day,
+          say("seen_at_rest", "{volts} at rest", {said_amount("volts", 10.6, 1, "V")}).phrases()};
 }
 
 Grade example_grade() {
@@ -155,6 +161,11 @@ Grade example_grade() {
   grade.flags = {"The receipt was shown before."};
   grade.warranty = "3 months in service.";
   grade.second_life = "Light duty.";
+  grade.said.reason =
+      say("holds", "Holds {share} of its rating.", {said_amount("share", 92.0, 0, "%")}).phrases();
+  grade.said.flags = {
+      say("shown", "Receipt {receipt} was shown.", {said_words("receipt", "R \"7\"")}).phrases()};
+  grade.rules.front().said = say("limit", "{limit}", {said_amount("limit", 80.0, 1, "min")}).phrases();
   grade.at = some_day;
   return grade;
 }

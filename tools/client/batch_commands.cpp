@@ -7,6 +7,7 @@
 #include <boost/json/serialize.hpp>
 #include <iostream>
 
+#include "daemon/battery/content_hash.h"
 #include "tools/client/amount.h"
 #include "tools/client/batch_rules.h"
 #include "tools/client/call.h"
@@ -26,13 +27,17 @@ struct Taken {
   std::string why;
 };
 
-Taken open_ticket(const ClientOptions& client, const json::object& label, const Core& core) {
+/// The same file read again, after a lost connection, opens no second ticket: the key follows from it.
+Taken open_ticket(const ClientOptions& client, const json::object& label, const Core& core,
+                  const std::string& file_hash) {
   json::object battery{{"serial", core.serial}};
   for (const auto& [key, value] : label) battery[key] = value;
   json::object inspection{{"remarks", fmt::format("batch intake: {:.2f} V by a meter", core.volts_v)}};
   if (core.seen == "terminals_damaged") inspection["terminals_damaged"] = true;
   const json::object body{{"battery", battery}, {"inspection", inspection}};
-  const auto answer = ask(client, {"POST", "/api/v1/tickets", json::serialize(body)});
+  const std::string text = json::serialize(body);
+  const std::string key = "batch-" + content_hash(file_hash + text);
+  const auto answer = ask(client, {"POST", "/api/v1/tickets", text, key});
   if (!answer) return {"refused", "", answer.error().line()};
   const auto added = parse_json(*answer);
   return {"opened", added ? words(member(*added, "ticket")) : "", ""};
@@ -71,6 +76,7 @@ struct CoreBatch {
   std::vector<Core> cores;
   json::object label;
   BatchRules rules;
+  std::string file_hash;
 };
 
 Result<CoreBatch> batch_of(const ClientOptions& client, const TicketBatchOptions& options) {
@@ -84,7 +90,7 @@ Result<CoreBatch> batch_of(const ClientOptions& client, const TicketBatchOptions
   if (!label) return pass(label);
   const auto rules = rules_of(options, *label);
   if (!rules) return tl::unexpected<Error>(rules.error());
-  return CoreBatch{std::move(*cores), std::move(*label), *rules};
+  return CoreBatch{std::move(*cores), std::move(*label), *rules, content_hash(*text)};
 }
 
 }  // namespace
@@ -97,7 +103,7 @@ ExitCode ticket_batch(const ClientOptions& client, const TicketBatchOptions& opt
   for (std::size_t i = 0; i < batch->cores.size(); ++i) {
     Taken taken{outcome_of(batch->cores, i, batch->rules), "", ""};
     if (taken.outcome == "ticket" && !options.only_look)
-      taken = open_ticket(client, batch->label, batch->cores[i]);
+      taken = open_ticket(client, batch->label, batch->cores[i], batch->file_hash);
     is_refused |= taken.outcome == "refused";
     all.push_back(std::move(taken));
   }

@@ -110,6 +110,7 @@ HttpHeaders token_headers() {
 
 Result<std::string> ask(const ClientOptions& options, const ClientCall& what) {
   HttpCall call{what.method, what.path, what.body, token_headers()};
+  if (!what.key.empty()) call.headers.emplace_back("Idempotency-Key", what.key);
   if (what.method != "GET") call.headers.push_back(actor_header(actor_of(options)));
   std::string all;
   for (;;) {

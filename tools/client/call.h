@@ -23,6 +23,8 @@ struct ClientCall {
   std::string method = "GET";
   std::string path;
   std::string body;
+  std::string key =
+      {};  ///< Idempotency-Key of a creation; asked again with it, the answer is the first one's
 };
 
 /// The answer's body, of a list with all its pages, or the problem as an error. The code follows the status:

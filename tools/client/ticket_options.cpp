@@ -16,7 +16,8 @@ constexpr const char* add_help =
 Exit codes: 0 open; 65 the label can't be right; 66 no such part or file; 69 no daemon.)";
 constexpr const char* batch_help =
     R"(The label's options are of all of them. Cracked, leaking, swollen and frozen ones, what rests above
-2.23 V a cell (is it lead?) and what rests too low are set aside without a ticket.
+2.23 V a cell (is it lead?) and what rests too low are set aside without a ticket. The same file read again
+within seven days, after a lost connection say, opens no second ticket.
 Example:
   printf 'serial,volts,seen\nCORE-1,12.41,\nCORE-2,11.9,leaking\n' |
     leadwright ticket batch --file - --part EX-60-FL

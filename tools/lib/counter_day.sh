@@ -113,6 +113,8 @@ expect 0 'opened' "${ana[@]}" ticket batch --file cores.csv --part EX-60-FL
 until_says CORE-4 "${ana[@]}" bench show
 core=$(ticket_of "$("${ana[@]}" bench show --search CORE-1)")
 expect 0 "$core" "${ana[@]}" bench show --search received
+# Read again after a lost connection, the same file opens no second ticket.
+expect 0 "$core" "${ana[@]}" ticket batch --file cores.csv --part EX-60-FL
 
 say 'A new battery over the counter, by its label and a hand-held meter'
 expect 0 'May be fitted' "${ana[@]}" fitting check --part EX-70-AGM --ocv '12.85 V' --stood '30 h' \

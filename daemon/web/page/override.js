@@ -6,23 +6,14 @@ import {change, say, ticket_path, with_name} from "/api.js";
 import {open_dialog} from "/dialog.js";
 import {element, field, options, said, section} from "/dom.js";
 import {who} from "/people.js";
+import {sentence} from "/said.js";
 import {t, word_of} from "/words.js";
 
 const letters = ["A", "B", "C", "D", "U"];
 const paragraph = (content, name = null) => element("p", {class: name}, content);
 
-const is_about = (page) => (one) =>
-    one.own_letter === page.grade?.letter && one.own_reason === page.grade?.reason;
-
-function newest(page, state) {
-  return (page.overrides ?? []).filter(is_about(page)).findLast((one) => one.state === state) ?? null;
-}
-
 // The override that stands, or null.
-export function standing_override(page) {
-  const found = newest(page, "confirmed");
-  return found && found.letter !== found.own_letter ? found : null;
-}
+export const standing_override = (page) => (page.overrides ?? []).find((one) => one.stands) ?? null;
 
 function reason_field() {
   return element(
@@ -63,7 +54,9 @@ function open_confirmation(page, proposed, then) {
     title: t("override_confirm_title", {ticket, letter, own: page.letter}),
     content: [
       paragraph(t("override_by", {letter, by: who(page, proposed_by)})), paragraph(said(why)),
-      element("p", {}, t("own_letter_is", {own: own_letter}), " ", said(own_reason)),
+      element(
+          "p", {}, t("own_letter_is", {own: own_letter}), " ",
+          sentence(page.grade.said?.reason, own_reason)),
       paragraph(t("override_confirm_means"))
     ],
     buttons: [{label: t("override_confirm", {letter}), value: "confirm", strong: true}],
@@ -101,7 +94,7 @@ function history_item(page, one) {
 // What the ticket page shows of it; null where there is nothing to show and nothing to ask. `then` shows the
 // ticket anew.
 export function override_part(page, then) {
-  const proposed = newest(page, "proposed");
+  const proposed = page.overrides?.find((one) => one.waits);
   const is_open = page.ticket.state === "graded" && page.grade?.letter !== "F" && !page.faults?.length;
   const all = page.overrides ?? [];
   if (!is_open && all.length === 0) return null;

@@ -2,9 +2,10 @@
 // The queue as a table; rows are kept and rewritten, so that focus stays where it is.
 import {age, moment, number, short_moment} from "/amounts.js";
 import {with_view} from "/api.js";
-import {element, set_both, set_hidden, set_said, set_text} from "/dom.js";
+import {element, set_both, set_hidden, set_items, set_said, set_text} from "/dom.js";
 import {closed_rows, make_controls, make_head} from "/queue_controls.js";
 import {wanted_of} from "/queue_order.js";
+import {is_known, sentence} from "/said.js";
 import {bench_language, count_of, has_word, label_words, t, word_of} from "/words.js";
 
 const columns = {
@@ -101,6 +102,14 @@ function make_row(ticket, take_ticket) {
   return {line, cells, move, reason: texts[0], next: texts[1], needs: texts[2]};
 }
 
+// Where the page can say it whole, nothing of its own goes before it.
+function show_reason(node, row) {
+  const says_more = bench_language === null || !told_by_state.includes(row.state);
+  const theirs = says_more ? row.reason ?? "" : "";
+  if (is_known(row.said)) return set_items(node, [sentence(row.said, theirs)]);
+  set_both(node, row.grade ? word_of("grade", row.grade) : "", theirs);
+}
+
 function fill(view, row, now) {
   const {cells} = view;
   set_text(cells.battery, label_words(row.label ?? row.battery));
@@ -114,8 +123,7 @@ function fill(view, row, now) {
   cells.promised.classList.toggle("late", Boolean(is_late));
   if (is_late) cells.promised.append(element("p", {}, t("past_its_time")));
   cells.age.title = moment(row.received_at);
-  const says_more = bench_language === null || !told_by_state.includes(row.state);
-  set_both(view.reason, row.grade ? word_of("grade", row.grade) : "", says_more ? row.reason ?? "" : "");
+  show_reason(view.reason, row);
   set_text(view.next, next_step(row));
   show_needs(view, row);
   set_hidden(view.move, Boolean(row.is_closed));

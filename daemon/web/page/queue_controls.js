@@ -25,7 +25,12 @@ async function read_closed() {
     if (found.length < page_length) break;
     cursor = `&cursor=${encodeURIComponent(found.at(-1).ticket)}`;
   }
-  const as_queued = (ticket) => ({...ticket, reason: word_of("closing", ticket.closing), is_closed: true});
+  const as_queued = (ticket) => ({
+    ...ticket,
+    grade: ticket.letter,
+    reason: word_of("closing", ticket.closing),
+    is_closed: true
+  });
   return rows.map(as_queued);
 }
 

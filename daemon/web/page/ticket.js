@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // All that is known of one ticket, in the dialog: as it was when the dialog was opened.
-import {day, degrees, moment, number, stated} from "/amounts.js";
+import {day, degrees, moment, number} from "/amounts.js";
 import {change, read, read_ticket, say_error, ticket_path, with_name, with_view} from "/api.js";
 import {rated, signs} from "/battery_form.js";
 import {make_chart} from "/chart.js";
@@ -10,35 +10,24 @@ import {finding_item, run_and_moment} from "/findings.js";
 import {override_part, standing_override} from "/override.js";
 import {who} from "/people.js";
 import {photos_part} from "/photos.js";
+import {sentence} from "/said.js";
 import {bench_language, t, word_of} from "/words.js";
 
 let chart = null;
 
 const paragraph = (content, name = null) => content ? element("p", {class: name}, content) : null;
-const sentence = (text, name = null) => paragraph(said(text), name);
-
-// The bench's sentence; where the page speaks another language, the rule's numbers in that one first.
-function rule_item(rule) {
-  const has_numbers = typeof rule.limit === "number" && typeof rule.value === "number";
-  if (bench_language === null || !has_numbers) return element("li", {}, said(rule.text));
-  const amounts = t("rule_numbers", {
-    value: stated(rule.value),
-    limit: stated(rule.limit),
-    unit: rule.unit,
-    outcome: word_of("outcome", rule.outcome)
-  });
-  const doubt = typeof rule.u === "number" && typeof rule.probability === "number" ?
-      ` ${t("rule_doubt", {u: stated(rule.u), unit: rule.unit, p: number(rule.probability, 2)})}` :
-      "";
-  return element("li", {}, `${amounts}${doubt} `, said(rule.text));
-}
+const saying = (phrases, text, name = null) => paragraph(sentence(phrases, text), name);
 
 function grade_part(page) {
   const {grade, ticket} = page;
   if (!grade) {
-    return section(t("grade"), element("p", {}, t("not_graded_yet")), sentence(ticket.state_reason, "quiet"));
+    const why = paragraph(said(ticket.state_reason), "quiet");
+    return section(t("grade"), element("p", {}, t("not_graded_yet")), why);
   }
-  const next = [word_of("procedure", grade.next_procedure), grade.next_why].filter(Boolean);
+  const next_why = sentence(grade.said?.next_why, grade.next_why);
+  const next = [word_of("procedure", grade.next_procedure), next_why].filter(Boolean);
+  const next_words = next.flatMap((one) => [one, ". "]).slice(0, -1);
+  const rule_item = (rule) => element("li", {}, sentence(rule.said, rule.text));
   const letter = page.letter ?? grade.letter;
   const given = standing_override(page);
   const means = bench_language ? paragraph(word_of("grade", letter)) : null;
@@ -53,14 +42,14 @@ function grade_part(page) {
       t("grade"),
       element(
           "div", {class: "verdict"}, element("span", {class: "letter"}, letter),
-          element("div", {}, means, ...of_two, sentence(grade.reason))),
+          element("div", {}, means, ...of_two, saying(grade.said?.reason, grade.reason))),
       facts([
         [t("what_to_do"), said(((given ?? grade).disposition ?? "").replaceAll("_", " "))],
-        [t("next"), said(next.join(". "))],
+        [t("next"), next.length ? element("span", {}, ...next_words) : ""],
         [t("second_life"), said(grade.second_life)],
-        [t("warranty"), said(grade.warranty)],
+        [t("warranty"), sentence(grade.said?.warranty, grade.warranty)],
       ]),
-      ...(grade.flags ?? []).map((flag) => sentence(flag)),
+      ...(grade.flags ?? []).map((flag, i) => saying(grade.said?.flags[i], flag)),
       element("ul", {}, ...(grade.rules ?? []).map(rule_item)),
       paragraph(`${grade.policy}, Leadwright ${grade.software}, ${moment(grade.at)}`, "quiet"),
       element("p", {}, element("a", {href, target: "_blank", rel: "noopener"}, t("certificate"))));
@@ -119,7 +108,7 @@ function ticket_part(page) {
         [t("weight"), ticket.inspection?.weight_kg],
         [t("remarks"), ticket.inspection?.remarks],
         [t("state"), word_of("state", ticket.state)],
-        [t("why"), said(ticket.state_reason)],
+        [t("why"), ticket.state === "graded" ? "" : said(ticket.state_reason)],
         [t("since"), moment(ticket.state_since)],
         [t("held_until"), moment(ticket.held_until)],
         [t("place"), ticket.place],
@@ -134,13 +123,13 @@ function ticket_part(page) {
 
 const points_of = (samples) => samples.map((one) => [one.t_s, one.volts_v, one.amps_a]);
 
-async function show_trace(run, status, parent) {
+async function show_trace({run, ends_at_v}, status, parent) {
   try {
     set_text(status, t("reading", {run}));
     const trace = await read(`/api/v1/runs/${encodeURIComponent(run)}/trace`);
     chart ??= make_chart(t("place_of_the_run"));
     parent.append(chart.node);
-    chart.show({chart: points_of(trace.samples), cutoff_v: null}, t("numbers_of", {run}));
+    chart.show({chart: points_of(trace.samples), cutoff_v: ends_at_v}, t("numbers_of", {run}));
     set_text(status, trace.samples.length > 1 ? "" : t("no_trace", {run}));
   } catch (error) {
     set_error(status, error);
@@ -175,12 +164,12 @@ function run_item(page, run) {
       element(
           "p", {}, `${run_words(run)} `,
           element("span", {class: "amount"}, word_of("run_outcome", run.outcome))),
-      sentence(run.end_reason), paragraph(agreed), paragraph(span, "quiet"));
+      paragraph(said(run.end_reason)), paragraph(agreed), paragraph(span, "quiet"));
   const button = element(
       "button", {
         type: "button",
         "aria-label": t("show_chart_of", {run: run.run}),
-        onclick: () => show_trace(run.run, status, item)
+        onclick: () => show_trace(run, status, item)
       },
       t("show_chart"));
   item.append(button, status);
@@ -190,7 +179,7 @@ function run_item(page, run) {
 function fault_item(fault) {
   return element(
       "div", {class: "item"}, element("p", {class: "amount"}, word_of("fault", fault.kind)),
-      sentence(fault.evidence), paragraph(run_and_moment(fault), "quiet"));
+      saying(fault.said, fault.evidence), paragraph(run_and_moment(fault), "quiet"));
 }
 
 function items(title, list, item, none) {

@@ -18,7 +18,7 @@ export const locale = navigator.languages.find((tag) => primary(tag) === languag
 // What the bench says in sentences is English: marked as such where the page is not. Null: as the page.
 export const bench_language = language === "en" ? null : "en";
 
-const tables = ["words", "codes", "fitting", "intake", "work"];
+const tables = ["words", "codes", "fitting", "intake", "work", "said"];
 const loaded = await Promise.all(tables.map((table) => import(`/${table}_${language}.js`)));
 const words = Object.assign({}, ...loaded.map((table) => table.words));
 const plurals = new Intl.PluralRules(locale);
@@ -38,6 +38,12 @@ export function t(key, values = {}) {
 export function word_of(family, code, values = {}) {
   if (typeof code !== "string") return "";
   return filled(words[`${family}.${code}`] ?? code.replaceAll("_", " "), values);
+}
+
+// The same as texts and holes in turns, each hole as `fill` fills it by its name.
+export function parts_of(family, code, fill) {
+  const pieces = words[`${family}.${code}`].split(/\{(\w+)\}/u);
+  return pieces.map((piece, i) => i % 2 === 0 ? piece : fill(piece)).filter((piece) => piece !== "");
 }
 
 // Whether the table has a word of its own for a code.

@@ -214,8 +214,6 @@ export const words = {
   reserve_capacity_k2: "Reserve capacity, k = 2",
   reserve_capacity_minutes: "Reserve capacity, min",
   reserve_capacity_standard: "Standard of the reserve capacity",
-  rule_doubt: "Standard uncertainty {u} {unit}, probability {p}.",
-  rule_numbers: "{value} {unit} against a limit of {limit} {unit}: {outcome}.",
   run_words: "{run}: {procedure}, version {version}, at {place}:",
   runs: "Runs",
   same: "Yes, the same",

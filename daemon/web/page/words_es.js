@@ -214,8 +214,6 @@ export const words = {
   reserve_capacity_k2: "Capacidad de reserva, k = 2",
   reserve_capacity_minutes: "Capacidad de reserva, min",
   reserve_capacity_standard: "Norma de la capacidad de reserva",
-  rule_doubt: "Incertidumbre típica {u} {unit}, probabilidad {p}.",
-  rule_numbers: "{value} {unit} frente a un límite de {limit} {unit}: {outcome}.",
   run_words: "{run}: {procedure}, versión {version}, en {place}:",
   runs: "Ensayos",
   same: "Sí, la misma",
