@@ -13,6 +13,8 @@ namespace leadwright {
 
 namespace {
 
+constexpr std::size_t ticket_bytes_max = 64;
+
 const std::vector<std::string> plus_words{"left", "right"};
 const std::vector<std::string> post_words{"taper_large", "taper_small", "side", "stud"};
 
@@ -107,7 +109,8 @@ Result<FittingRequest> parse_fitting(std::string_view json, Utc today) {
   FittingRequest request;
   FittingQuestion& question = request.question;
   JsonObject root(parsed.get_object(), "", errors);
-  request.ticket = root.text("ticket");
+  if (root.has("ticket"))
+    request.ticket = root.need_text("ticket", ticket_bytes_max, "its number as it is shown, T-000001-9");
   if (root.has("battery") == root.has("ticket"))
     root.error("battery", "it must be said for which battery, once", "give either battery or ticket");
   if (auto label = root.object("battery")) read_battery(*label, question.battery, today, errors);

@@ -28,6 +28,11 @@ std::string mistake_in(const std::string& members) {
   return mistake(R"({"battery":{"chemistry":"agm","cells":6})" + members + "}");
 }
 
+TEST(FittingJson, refuses_a_ticket_without_its_number) {
+  EXPECT_THAT(mistake(R"({"ticket":""})"), HasSubstr("ticket: "));
+  EXPECT_EQ(mistake(R"({"ticket":"T-000001-9"})"), "");
+}
+
 TEST(FittingJson, reads_label_vehicle_reading_and_what_the_vehicle_shows_afterwards) {
   const auto read = parse_fitting(whole, today);
   ASSERT_TRUE(read) << read.error().line();
