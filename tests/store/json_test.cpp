@@ -6,6 +6,7 @@
 #include <boost/json/parse.hpp>
 #include <limits>
 
+#include "daemon/store/said_json.h"
 #include "tests/store/store_world.h"
 
 namespace leadwright {
@@ -104,6 +105,21 @@ TEST(Json, reads_rules_back_and_those_of_the_first_schema_as_sentences) {
   ASSERT_TRUE(old);
   EXPECT_EQ((*old)[0].text, "limit of B: 80.0 min");
   EXPECT_FALSE(rules_of("[1]"));
+}
+
+TEST(Json, reads_phrases_back_as_they_were_said) {
+  const std::string written = said_json(example_grade().said);
+  const auto said = grade_said_of(written);
+  ASSERT_TRUE(said) << said.error().line();
+  EXPECT_EQ(said_json(*said), written);
+  EXPECT_EQ(said->reason.at(0).values.at(0).text, "92");
+  EXPECT_EQ(said->flags.at(0).at(0).values.at(0).text, "R \"7\"");
+  const auto fault = stored_phrases_of(phrases_json(example_fault().said));
+  ASSERT_TRUE(fault) << fault.error().line();
+  EXPECT_EQ(fault->at(0).values.at(0).text, "10.6");
+  EXPECT_TRUE(grade_said_of("{}")) << "of a grade that is older";
+  for (const char* garbled : {"[]", R"({"reason":[]})", R"({"reason":[{"code":1}]})", "{"})
+    EXPECT_FALSE(grade_said_of(garbled)) << garbled;
 }
 
 TEST(Json, writes_a_whole_ticket_page) {
