@@ -63,7 +63,8 @@ constexpr std::array run_columns{Column("run"),
                                  Column("ended_at"),
                                  Column("outcome"),
                                  Column("end_reason"),
-                                 Column("instruments")};
+                                 Column("instruments"),
+                                 Column("ends_at_v")};
 constexpr std::array finding_columns{Column("ticket"),     Column("run"),    Column("measurand"),
                                      Column("value"),      Column("u"),      Column("method"),
                                      Column("conditions"), Column("budget"), Column("at")};
