@@ -1,10 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
-// Answers of a person to the questions of a procedure.
+#include "daemon/place/answer.h"
+
 #include <fmt/format.h>
 
 #include <algorithm>
 
-#include "daemon/place/run.h"
+#include "daemon/procedure/procedure.h"
 
 namespace leadwright {
 

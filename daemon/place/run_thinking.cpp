@@ -6,6 +6,7 @@
 
 #include "daemon/battery/trace_reading.h"
 #include "daemon/battery/uncertainty.h"
+#include "daemon/place/answer.h"
 #include "daemon/place/run.h"
 
 namespace leadwright {

@@ -39,9 +39,9 @@ std::string folded(std::string_view part) {
   return upper_ascii(trimmed(part));
 }
 
-class Reader {
+class PartReader {
  public:
-  Reader(std::string file, std::map<std::string, Nameplate, std::less<>>& parts)
+  PartReader(std::string file, std::map<std::string, Nameplate, std::less<>>& parts)
       : file_(std::move(file)), parts_(parts) {}
 
   void read(std::string_view text) {
@@ -174,7 +174,7 @@ const Nameplate* PartTable::find(std::string_view part) const {
 
 tl::expected<PartTable, std::vector<Error>> read_parts(std::string_view text, const std::string& file) {
   PartTable table;
-  Reader reader(file, table.parts_);
+  PartReader reader(file, table.parts_);
   reader.read(text);
   std::vector<Error> errors = reader.errors();
   if (!errors.empty()) return tl::unexpected<std::vector<Error>>(std::move(errors));

@@ -220,9 +220,9 @@ export const words = {
   "said.when_cranking": " at cranking load",
   "said.words": "{words}",
   "said.worn": ": worn",
+  "said.worn_at_last": ": worn",
+  "said.worn_by_load": ": worn; ",
   "unit.day": "day",
   "unit.days": "days",
   "unit.mohm": "mΩ",
-  "said.worn_at_last": ": worn",
-  "said.worn_by_load": ": worn; ",
 };

@@ -228,9 +228,9 @@ export const words = {
   "said.when_cranking": " con carga de arranque",
   "said.words": "{words}",
   "said.worn": ": gastada",
+  "said.worn_at_last": ": gastada",
+  "said.worn_by_load": ": gastada; ",
   "unit.day": "día",
   "unit.days": "días",
   "unit.mohm": "mΩ",
-  "said.worn_at_last": ": gastada",
-  "said.worn_by_load": ": gastada; ",
 };
