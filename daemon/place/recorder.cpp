@@ -14,7 +14,12 @@ Recorder::Recorder(RunId run, Clocks clocks, Store& store)
       clocks_(clocks),
       store_(store),
       started_(clocks.bench.now()),
-      written_at_(clocks.machine.now()) {}
+      written_at_(clocks.machine.now()),
+      self_(std::make_shared<Recorder*>(this)) {}
+
+Recorder::~Recorder() {
+  *self_ = nullptr;
+}
 
 void Recorder::begin_step(int step, const std::string& name) {
   Trace::StepSpan span;
@@ -71,8 +76,10 @@ Batch Recorder::take() {
 void Recorder::flush() {
   Batch batch = take();
   if (batch.empty()) return;
-  store_.write(std::move(batch), [failed = failed_](const Result<void>& result) {
-    if (!result) *failed = true;
+  store_.write(std::move(batch), [self = self_](const Result<void>& result) {
+    if (result || *self == nullptr) return;
+    const Recorder* const recorder = std::exchange(*self, nullptr);
+    if (recorder->refused) recorder->refused(result.error());
   });
 }
 

@@ -20,10 +20,16 @@ class Recorder {
   static constexpr Second write_every{5.0};
 
   Recorder(RunId run, Clocks clocks, Store& store);
+  Recorder(const Recorder&) = delete;
+  Recorder& operator=(const Recorder&) = delete;
+  ~Recorder();
   /// Goes on with what another daemon recorded, `elapsed` after the start of the run.
   void take_up(Trace trace, int blocks, Coulomb run_charge, Second elapsed);
   /// What is written with each block; nothing: no journal. The recorder fills in what it knows of the trace.
   std::function<std::optional<RunJournal>()> journal;
+  /// Called in the same turn of the loop in which the store refuses a block, once: the place must come to
+  /// rest.
+  std::function<void(const Error&)> refused;
 
   /// Bench time since the start of the run.
   Second elapsed() const { return clocks_.bench.now() - started_; }
@@ -42,8 +48,6 @@ class Recorder {
   /// Ampere-seconds moved since the start of the current step and of the run, signed as the samples are.
   Coulomb step_charge() const { return step_charge_; }
   Coulomb run_charge() const { return run_charge_; }
-  /// True once the store has refused a block: the place must come to rest.
-  bool store_failed() const { return *failed_; }
 
  private:
   RunId run_;
@@ -56,7 +60,7 @@ class Recorder {
   int sequence_ = 0;
   Coulomb step_charge_{0.0};
   Coulomb run_charge_{0.0};
-  std::shared_ptr<bool> failed_ = std::make_shared<bool>(false);
+  std::shared_ptr<Recorder*> self_;  ///< null once it is gone, or was told: the store may answer later
 };
 
 }  // namespace leadwright

@@ -128,6 +128,9 @@ Task<RunResult> RunExecution::execute() {
   result_.began = true;
   recorder_.emplace(order_.run.id, clocks_, store_);
   recorder_->journal = [this] { return journal(); };
+  recorder_->refused = [this](const Error& error) {
+    halt(RunOutcome::stopped, "the store can't keep the trace: " + error.line());
+  };
   backs_.assign(order_.procedure->steps.size(), 0);
   if (order_.from) take_up(*order_.from);
   co_await run_steps();
@@ -143,6 +146,8 @@ Task<void> RunExecution::run_steps() {
   }
   energy_ = Energy::none;
   stale_timer_.cancel();
+  // What the store refuses from now on is kept by whoever writes the result.
+  recorder_->refused = nullptr;
   const Result<void> safe = co_await instruments_.make_safe();
   if (!safe) shout(safe.error());
   if (halt_) {

@@ -3,22 +3,31 @@
 
 #include <gtest/gtest.h>
 
+#include <utility>
+
 #include "daemon/clock/virtual_clock.h"
 
 namespace leadwright {
 namespace {
 
-/// Takes batches and answers at once, well or badly.
+/// Takes batches and answers, well or badly, at once or when it is told to.
 class FakeStore final : public Store {
  public:
   Result<StoredBench> load() override { return StoredBench{}; }
   void write(Batch batch, std::function<void(Result<void>)> done) override {
     for (const Record& record : batch) blocks.push_back(std::get<TraceBlock>(record));
-    done(broken ? fail(Errc::io, "disk full") : Result<void>());
+    waiting.push_back(std::move(done));
+    if (!is_slow) answer();
   }
-  std::size_t backlog() const override { return 0; }
+  void answer() {
+    for (const auto& done : std::exchange(waiting, {}))
+      done(broken ? fail(Errc::io, "disk full") : Result<void>());
+  }
+  std::size_t backlog() const override { return waiting.size(); }
   std::vector<TraceBlock> blocks;
+  std::vector<std::function<void(Result<void>)>> waiting;
   bool broken = false;
+  bool is_slow = false;
 };
 
 class RecorderTest : public testing::Test {
@@ -75,12 +84,34 @@ TEST_F(RecorderTest, counts_charge_by_trapezoids_and_starts_anew_with_each_step)
   EXPECT_NEAR(recorder.run_charge().si(), 1400.0, 1e-6);
 }
 
-TEST_F(RecorderTest, a_store_that_refuses_a_block_is_told_to_the_run) {
-  store.broken = true;
+TEST_F(RecorderTest, a_block_that_the_store_refuses_is_told_at_once_and_once) {
+  std::vector<std::string> told;
+  recorder.refused = [&told](const Error& error) { told.push_back(error.what); };
   recorder.begin_step(0, "draw");
-  record(1, Second(1.0), Ampere(25.0));
+  record(5, Second(1.0), Ampere(25.0));
+  EXPECT_TRUE(told.empty());
+  store.broken = true;
+  record(10, Second(1.0), Ampere(25.0));
   recorder.flush();
-  EXPECT_TRUE(recorder.store_failed());
+  EXPECT_EQ(told, std::vector<std::string>{"disk full"});
+}
+
+TEST_F(RecorderTest, a_refusal_that_comes_after_the_run_has_gone_is_told_to_nobody) {
+  store.is_slow = true;
+  store.broken = true;
+  int told = 0;
+  {
+    Recorder brief{RunId{8}, Clocks{clock, clock}, store};
+    brief.refused = [&told](const Error&) { ++told; };
+    brief.begin_step(0, "draw");
+    Sample sample;
+    sample.volts = Volt(12.0);
+    brief.add(sample);
+    brief.flush();
+  }
+  ASSERT_EQ(store.waiting.size(), 1U);
+  store.answer();
+  EXPECT_EQ(told, 0);
 }
 
 }  // namespace

@@ -215,6 +215,30 @@ TEST_F(Protection, a_store_that_fails_brings_the_place_to_rest_and_says_so) {
   EXPECT_THAT(world->bench().snapshot(), HasSubstr("the store failed"));
 }
 
+TEST_F(Protection, off_follows_the_refusal_of_the_store_and_does_not_wait_for_the_next_reading) {
+  bool is_asked = false;
+  Instant reading;
+  WorldOptions options;
+  options.tap = [&is_asked, &reading](const std::string& link, bool outward, std::string_view bytes,
+                                      Instant at) {
+    if (link.find("bay-1.load") == std::string::npos) return;
+    if (outward) is_asked = bytes.find("MEAS:VOLT?") != std::string_view::npos;
+    const bool still_draws = bytes.find(";0.000") == std::string_view::npos;
+    if (!outward && is_asked && still_draws) reading = at;
+  };
+  make_world(std::move(options));
+  begin_discharge();
+  StorePlan full;
+  full.fail_share = 1.0;
+  full.latency_min = full.latency_max = Second(0.03);
+  world->store().change_plan(full);
+  ASSERT_TRUE(world->clock().run_until([this] { return is_off(); }, world->clock().now() + minutes(2.0)));
+  // The block goes to the store with a reading and is refused 0.03 s later, long before the next one.
+  EXPECT_NEAR((world->clock().now() - reading).si(), 0.03, 0.01);
+  ASSERT_TRUE(world->finish(bay, minutes(5.0)));
+  EXPECT_THAT(results.back().run.end_reason, HasSubstr("the store can't keep the trace: the disk failed"));
+}
+
 TEST_F(Protection, a_disk_that_fails_for_days_lets_nothing_new_begin_and_still_stops_everything) {
   begin_discharge();
   ASSERT_EQ(world->ask("place.stop", bay, R"({"why":"test"})").status, 200);
