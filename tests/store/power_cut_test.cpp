@@ -113,6 +113,12 @@ class FailingDisk : public ::testing::TestWithParam<RecordingVfs::Failure> {};
 
 TEST_P(FailingDisk, loses_nothing_acknowledged_whichever_operation_fails) {
   std::size_t operations = 0;
+  {
+    const RecordingVfs vfs;
+    const TempFolder folder;
+    ASSERT_TRUE(live_a_day(folder.path(), vfs).failures.empty());
+    operations = vfs.count();
+  }
   for (std::size_t failing = 0; failing <= operations; ++failing) {
     SCOPED_TRACE("operation " + std::to_string(failing));
     const TempFolder folder;
@@ -121,12 +127,13 @@ TEST_P(FailingDisk, loses_nothing_acknowledged_whichever_operation_fails) {
       RecordingVfs vfs;
       vfs.fail_at(failing, GetParam());
       day = live_a_day(folder.path(), vfs);
-      operations = vfs.count();
+      operations = std::max(operations, vfs.count());
     }
     const auto acknowledged = static_cast<int>(day.acknowledged_after.size());
     ASSERT_GE(batches_in(folder.path()), acknowledged);
     ASSERT_FALSE(::testing::Test::HasFailure());
     for (const Errc code : day.failures) EXPECT_EQ(code, Errc::io);
+    EXPECT_EQ(day.failures.empty(), acknowledged == batches_in_a_day) << "what was not kept was refused";
     if (GetParam() == RecordingVfs::Failure::disk_full && day.has_opened) {
       EXPECT_LE(day.failures.size(), 1U) << "a full disk fails the batch that meets it, and no other";
     }
@@ -135,10 +142,17 @@ TEST_P(FailingDisk, loses_nothing_acknowledged_whichever_operation_fails) {
 
 INSTANTIATE_TEST_SUITE_P(Ways, FailingDisk,
                          ::testing::Values(RecordingVfs::Failure::input_output,
-                                           RecordingVfs::Failure::disk_full),
+                                           RecordingVfs::Failure::disk_full,
+                                           RecordingVfs::Failure::read_only),
                          [](const auto& each) {
-                           return each.param == RecordingVfs::Failure::disk_full ? "disk_full"
-                                                                                 : "input_output";
+                           switch (each.param) {
+                             case RecordingVfs::Failure::disk_full:
+                               return "disk_full";
+                             case RecordingVfs::Failure::read_only:
+                               return "read_only";
+                             default:
+                               return "input_output";
+                           }
                          });
 
 TEST(PowerCut, believes_nothing_after_a_sync_that_failed) {

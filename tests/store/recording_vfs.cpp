@@ -28,7 +28,7 @@ struct Recorder {
       return SQLITE_IOERR_FSYNC;
     }
     if (operations.size() == failing) {
-      failing = std::numeric_limits<std::size_t>::max();
+      if (failure != RecordingVfs::Failure::read_only) failing = std::numeric_limits<std::size_t>::max();
       if (failure == RecordingVfs::Failure::disk_full) return SQLITE_FULL;
       return operation.kind == FileOperation::Kind::sync ? SQLITE_IOERR_FSYNC : SQLITE_IOERR_WRITE;
     }

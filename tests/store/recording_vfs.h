@@ -33,7 +33,8 @@ std::map<std::string, std::string> disk_after(const std::vector<FileOperation>& 
 /// fast.
 class RecordingVfs {
  public:
-  enum class Failure { none, input_output, disk_full };
+  /// `read_only`: what fails goes on failing, as a disk does that the kernel no longer lets be written.
+  enum class Failure { none, input_output, disk_full, read_only };
 
   RecordingVfs();
   RecordingVfs(const RecordingVfs&) = delete;
