@@ -36,6 +36,7 @@ tl::expected<EstimatorSettings, std::vector<Error>> read(TomlDocument document) 
   double kelvin = settings.u_case_to_electrolyte.si();
   read_number(root, "u_case_to_electrolyte_k", {0.0, 10.0}, kelvin);
   settings.u_case_to_electrolyte = Kelvin(kelvin);
+  read_number(root, "usual_cca_per_ah", {6.0, 20.0}, settings.usual_cca_per_ah);
   if (const auto forecast = root.table("forecast")) {
     read_number(*forecast, "weak_cell_share", {0.0, 0.5}, settings.forecast.weak_cell_share);
     read_number(*forecast, "spent_plates_share", {0.0, 0.5}, settings.forecast.spent_plates_share);

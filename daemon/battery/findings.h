@@ -34,6 +34,7 @@ struct EstimatorSettings {
   double u_peukert = 0.06;                            ///< C: that range, rectangular
   double u_battery_repeatability = 0.03;              ///< M: run-to-run, relative, standard uncertainty
   Kelvin u_case_to_electrolyte{1.0};                  ///< P: common practice, no source
+  double usual_cca_per_ah = 10.7;                     ///< P: where a label states none
   ForecastSettings forecast;
 };
 

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <utility>
 
+#include "daemon/battery/load_margin.h"
 #include "daemon/battery/trace_reading.h"
 #include "daemon/battery/uncertainty.h"
 
@@ -42,15 +43,6 @@ constexpr std::string_view reseated_words = "; both clamps set anew before it";
 bool says(const std::string& text, std::string_view what) {
   return text.find(what) != std::string::npos;
 }
-
-struct LoadedReading {
-  Volt volts;
-  Ampere amps;
-  Second after;           ///< full current
-  VoltPerSecond slope{};  ///< over the last seconds
-  bool ended_early = false;
-  std::optional<Celsius> temperature;
-};
 
 /// Mean slope over the last 5 s at full current; zero if there are too few readings.
 VoltPerSecond end_slope(std::span<const Sample> full) {
@@ -108,25 +100,6 @@ std::string temperature_words(const LoadedReading& reading) {
   return reading.temperature ? fixed(reading.temperature->degc(), 1) + " degC" : "temperature not measured";
 }
 
-/// Change of the least voltage with temperature, V/K, at this place of the table.
-double minimum_per_kelvin(Celsius battery, int cells) {
-  const auto warmer = half_cca_minimum(battery + Kelvin(1.0), cells);
-  const auto here = half_cca_minimum(battery, cells);
-  return warmer && here ? (*warmer - *here).si() : 0.0;
-}
-
-/// The test as it was done, before it is judged.
-struct LoadTest {
-  MeanVolts rest;
-  LoadedReading loaded;
-  CrankingLoad wanted;
-  Volt volts;  ///< at the wanted current
-  bool estimated = false;
-  double factor() const { return wanted.amps / loaded.amps; }
-  /// What an error of a reading grows to.
-  double reach() const { return estimated ? factor() : 1.0; }
-};
-
 Result<LoadTest> load_test_of(const FindingRequest& request) {
   auto span = span_named(*request.trace, request.of[0]);
   if (!span) return pass(span);
@@ -141,7 +114,7 @@ Result<LoadTest> load_test_of(const FindingRequest& request) {
 }
 
 std::vector<BudgetLine> load_budget(const LoadTest& test, const MeterAccuracy& accuracy) {
-  const double drop = std::abs((test.rest.mean - test.loaded.volts).si());
+  const double drop = test.drop().si();
   const double noise = std::hypot(rectangular(0.5 * accuracy.volts_resolution.si()), test.rest.u.si());
   const double off = test.estimated ? 0.0 : drop * std::abs(test.factor() - 1.0);
   const Ampere amps = test.loaded.amps;
@@ -263,17 +236,10 @@ Result<Findings> state_half_cca_load(const FindingRequest& request) {
     findings.findings.push_back(with_budget(std::move(at_load), std::move(budget)));
     return findings;
   }
-  Finding margin = at_load;
-  margin.measurand = Measurand::load_margin;
-  margin.value = (test->volts - *least).si();
-  margin.conditions += "; least " + fixed(least->si(), 3) + " V";
-  findings.findings.push_back(with_budget(std::move(at_load), budget));
-  const double u_temperature = std::hypot(rectangular(request.accuracy.temperature_absolute).si(),
-                                          request.settings.u_case_to_electrolyte.si());
-  budget.push_back({"temperature", fixed(u_temperature, 2) + " K",
-                    u_temperature * minimum_per_kelvin(*battery, cells), fixed(battery->degc(), 1) + " degC",
-                    sensitivity_text(minimum_per_kelvin(*battery, cells), "V/K")});
-  findings.findings.push_back(with_budget(std::move(margin), std::move(budget)));
+  findings.findings.push_back(with_budget(at_load, budget));
+  for (Finding& margin : load_margins(
+           *test, at_load, budget, {*battery, *least, request.accuracy, request.settings, request.nameplate}))
+    findings.findings.push_back(std::move(margin));
   return findings;
 }
 

@@ -37,7 +37,7 @@ constexpr std::array<std::pair<RunOutcome, const char*>, 5> outcome_words{{
     {RunOutcome::void_, "void"},
 }};
 
-constexpr std::array<std::pair<Measurand, const char*>, 25> measurand_words{{
+constexpr std::array<std::pair<Measurand, const char*>, 26> measurand_words{{
     {Measurand::ocv, "ocv_v"},
     {Measurand::soc, "soc_1"},
     {Measurand::resistance, "resistance_ohm"},
@@ -63,6 +63,7 @@ constexpr std::array<std::pair<Measurand, const char*>, 25> measurand_words{{
     {Measurand::reserve_capacity_at_least, "reserve_capacity_at_least_min"},
     {Measurand::reserve_capacity_ref_at_least, "reserve_capacity_ref_at_least_min"},
     {Measurand::reserve_capacity_ref_forecast, "reserve_capacity_ref_forecast_min"},
+    {Measurand::load_margin_usual, "load_margin_usual_v"},
 }};
 
 constexpr std::array<std::pair<FaultKind, const char*>, 8> fault_words{{

@@ -158,6 +158,8 @@ enum class Measurand {
   reserve_capacity_ref_at_least,
   /// reserve_capacity_ref_forecast_min, where it would have ended by forecast; never a measurement.
   reserve_capacity_ref_forecast,
+  /// load_margin_usual_v, the margin at half the CCA usual for its Ah; an estimate.
+  load_margin_usual,
 };
 const char* key(Measurand measurand);
 std::optional<Measurand> measurand_of(std::string_view key);

@@ -15,6 +15,7 @@ constexpr std::array certified_order{Measurand::reserve_capacity_ref,
                                      Measurand::reserve_capacity_ref_at_least,
                                      Measurand::capacity_20h_ref,
                                      Measurand::load_margin,
+                                     Measurand::load_margin_usual,
                                      Measurand::load_volts,
                                      Measurand::resistance,
                                      Measurand::soc,
@@ -54,6 +55,7 @@ FindingKind kind_of(Measurand measurand) {
     case Measurand::reserve_capacity_ref_at_least:
       return FindingKind::at_least;
     case Measurand::cranking_estimate:
+    case Measurand::load_margin_usual:
     case Measurand::charge_needed:
       return FindingKind::estimated;
     case Measurand::reserve_capacity_ref_forecast:

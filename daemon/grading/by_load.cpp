@@ -16,6 +16,12 @@ Sentence load_rule_name(const Finding& margin) {
   return say("load_rule", "load test at half the CCA, above the least voltage");
 }
 
+Sentence usual_rule_name() {
+  return say(
+      "load_rule_usual",
+      "the same load test reckoned for half the cranking current usual for its Ah, above the least voltage");
+}
+
 /// "at 15 s under half its cranking current"
 Sentence under_load(const Finding& margin) {
   Sentence text = is_load_by_capacity(margin)
@@ -35,6 +41,22 @@ Sentence second_load_test() {
   return say("next_load_again", "A second load test after a full charge and a rest costs some minutes.");
 }
 
+/// What a passed load test leaves open where the label states no cranking current.
+Sentence needs_cranking_current() {
+  return say(
+      "usual_may_fail",
+      ", but perhaps too little at half the cranking current usual for its Ah, which its label does not "
+      "state");
+}
+
+Sentence next_of(const LoadRuling& load) {
+  if (!load.needs_cca) return second_load_test();
+  return say(
+      "next_cca",
+      "Its cranking current, by its maker's list or another label of its kind, and a load test at half "
+      "of it decide.");
+}
+
 void drop_below_b(Conclusion& conclusion, const Policy& policy) {
   if (conclusion.letter != 'A' && conclusion.letter != 'B') return;
   conclusion.rules.push_back(
@@ -48,14 +70,21 @@ void drop_below_b(Conclusion& conclusion, const Policy& policy) {
 }
 
 /// A guard band is no pass: what lies within it has shown neither that it cranks nor that it does not.
-void leave_undecided(Conclusion& conclusion, const Policy& policy) {
+void leave_undecided(Conclusion& conclusion, const LoadRuling& load, const Policy& policy) {
   if (conclusion.letter == 'D') return;
   conclusion.rules.push_back(plain_rule(
       "no letter on an undecided load test",
-      say("rule_load_undecided", "the load test lies nearer to its limit than its guard band"), "undecided"));
+      load.needs_cca
+          ? say("rule_no_cca", "a load smaller than half its cranking current may be has shown too little")
+          : say("rule_load_undecided", "the load test lies nearer to its limit than its guard band"),
+      "undecided"));
   conclusion.letter = 'U';
-  conclusion.next_procedure = policy.procedures.high_rate;
-  conclusion.next_why = second_load_test();
+  if (load.needs_cca) {
+    conclusion.situation = "unidentified";
+  } else {
+    conclusion.next_procedure = policy.procedures.high_rate;
+  }
+  conclusion.next_why = next_of(load);
 }
 
 }  // namespace
@@ -67,8 +96,18 @@ std::optional<LoadRuling> load_ruling(const Evidence& evidence, const Policy& po
   const Decision decision = decide(measured, 0.0, policy.guard_factor);
   const bool is_cycled = margin->run < last_completed(evidence, policy.procedures.conditioning);
   if (is_cycled && decision.outcome == Conformance::does_not_conform) return std::nullopt;
-  return LoadRuling{margin, decision.outcome,
+  LoadRuling ruling{margin, decision.outcome,
                     limit_rule(load_rule_name(*margin), {"V", 2}, measured, 0.0, decision)};
+  const Finding* usual = of_same_run(evidence, Measurand::load_margin_usual, *margin);
+  if (decision.outcome != Conformance::conforms || usual == nullptr) return ruling;
+  const Measured reckoned{usual->value, usual->u};
+  const Decision at_usual = decide(reckoned, 0.0, policy.guard_factor);
+  if (at_usual.outcome == Conformance::conforms) return ruling;
+  // What is only usual fails nobody.
+  ruling.needs_cca = true;
+  ruling.outcome = Conformance::undecided;
+  ruling.rule = limit_rule(usual_rule_name(), {"V", 2}, reckoned, 0.0, at_usual);
+  return ruling;
 }
 
 bool fails(const std::optional<LoadRuling>& load) {
@@ -91,13 +130,21 @@ Conclusion by_load_alone(const LoadRuling& load, const Sentence& without, const 
         .add(seen)
         .add(under_load(*load.margin))
         .say("worn_by_load", ": worn; ");
+  } else if (load.needs_cca) {
+    conclusion.reason.say("holds", "Holds ")
+        .add(seen)
+        .add(under_load(*load.margin))
+        .add(needs_cranking_current())
+        .say("and_then", "; ");
+    conclusion.situation = "unidentified";
+    conclusion.next_why = next_of(load);
   } else {
     conclusion.reason.say("lies", "Lies ")
         .add(seen)
         .add(under_load(*load.margin))
         .say("lies_too_near", ", too near to it to decide; ");
     conclusion.next_procedure = policy.procedures.high_rate;
-    conclusion.next_why = second_load_test();
+    conclusion.next_why = next_of(load);
   }
   conclusion.reason.add(without).say("full_stop", ".");
   return conclusion;
@@ -127,8 +174,9 @@ void apply_load(Conclusion& conclusion, const std::optional<LoadRuling>& load, c
   }
   conclusion.reason.say("at_cranking_load", "; at cranking load ").add(seen);
   if (load->outcome == Conformance::undecided) {
-    conclusion.reason.say("too_near", ", too near to decide");
-    if (policy.high_rate_draw_required) leave_undecided(conclusion, policy);
+    conclusion.reason.add(load->needs_cca ? needs_cranking_current()
+                                          : say("too_near", ", too near to decide"));
+    if (policy.high_rate_draw_required) leave_undecided(conclusion, *load, policy);
   }
 }
 

@@ -18,6 +18,7 @@ struct LoadRuling {
   const Finding* margin = nullptr;
   Conformance outcome = Conformance::undecided;
   GradeRule rule;
+  bool needs_cca = false;  ///< undecided only because its label does not state it: a smaller load was passed
 };
 std::optional<LoadRuling> load_ruling(const Evidence& evidence, const Policy& policy);
 

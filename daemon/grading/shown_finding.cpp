@@ -17,7 +17,7 @@ struct NameOf {
   double factor;  ///< how many of that unit make one of the finding's
 };
 
-constexpr std::array<NameOf, 25> names{
+constexpr std::array<NameOf, 26> names{
     {{Measurand::ocv, "open-circuit voltage", "V", 1.0},
      {Measurand::soc, "state of charge", "%", 100.0},
      {Measurand::resistance, "internal resistance", "mohm", 1000.0},
@@ -43,7 +43,8 @@ constexpr std::array<NameOf, 25> names{
      {Measurand::reserve_capacity_at_least, "reserve capacity, at least, as measured", "min", 1.0},
      {Measurand::reserve_capacity_ref_at_least, "reserve capacity, at least, at the rating's temperature",
       "min", 1.0},
-     {Measurand::reserve_capacity_ref_forecast, "reserve capacity by forecast, not measured", "min", 1.0}}};
+     {Measurand::reserve_capacity_ref_forecast, "reserve capacity by forecast, not measured", "min", 1.0},
+     {Measurand::load_margin_usual, "the same, estimated for half the usual CCA", "V", 1.0}}};
 
 }  // namespace
 

@@ -16,6 +16,7 @@ TEST(EstimatorSettings, read_the_shipped_file_as_the_built_in_values) {
   EXPECT_EQ(settings->u_peukert, built_in.u_peukert);
   EXPECT_EQ(settings->u_battery_repeatability, built_in.u_battery_repeatability);
   EXPECT_EQ(settings->u_case_to_electrolyte, built_in.u_case_to_electrolyte);
+  EXPECT_EQ(settings->usual_cca_per_ah, built_in.usual_cca_per_ah);
   EXPECT_EQ(settings->forecast.weak_cell_share, built_in.forecast.weak_cell_share);
   EXPECT_EQ(settings->forecast.spent_plates_share, built_in.forecast.spent_plates_share);
   EXPECT_EQ(settings->forecast.unwarned_from, built_in.forecast.unwarned_from);

@@ -115,6 +115,9 @@ TEST(HalfCcaLoad, says_which_current_it_was_where_the_label_states_no_cca) {
   EXPECT_THAT(stated->findings[0].conditions, HasSubstr("180.0 A wanted, 180.0 A drawn"));
   EXPECT_TRUE(is_load_by_capacity(stated->findings[1]));
   EXPECT_FALSE(is_load_estimate(stated->findings[1]));
+  ASSERT_EQ(stated->findings.size(), 3U);
+  EXPECT_EQ(stated->findings[2].measurand, Measurand::load_margin_usual);
+  EXPECT_FALSE(is_load_by_capacity(stated->findings[2])) << "no load that was drawn";
   TraceMaker small = load_test(Ampere(25.0), Volt(12.45), Volt(12.4), Second(16.0));
   request.trace = &small.trace();
   EXPECT_TRUE(is_load_estimate(state(request)->findings[1]));

@@ -114,5 +114,36 @@ TEST(LoadVerdict, without_minutes_names_them_where_the_policy_knows_a_second_lif
   EXPECT_EQ(grade(known, shipped("rebuilder_resale")).next_procedure, "");
 }
 
+/// Passed at 3 A for each Ah by 1.2 V, as its label states no cranking current; 98 minutes.
+Evidence without_cca(double usual_margin) {
+  Evidence evidence = charged_and_rested(1.2);
+  evidence.findings[2].method = "voltage at 15 s under 3 A for each Ah, as its label states no CCA";
+  evidence.findings.push_back(measured(Measurand::load_margin_usual, usual_margin, 0.25, 3));
+  add_minutes(evidence, 98.0);
+  return evidence;
+}
+
+TEST(LoadVerdict, of_a_label_without_cranking_current_must_also_pass_at_what_is_usual) {
+  const Grade passed = grade(without_cca(0.6), shipped("rebuilder_resale"));
+  EXPECT_EQ(passed.letter, 'A') << passed.reason;
+  for (const double doubtful : {0.3, -0.2, -2.0}) {
+    const Grade given = grade(without_cca(doubtful), shipped("rebuilder_resale"));
+    EXPECT_EQ(given.letter, 'U') << doubtful << ": what is only usual fails nobody; " << given.reason;
+    EXPECT_THAT(given.reason,
+                HasSubstr("half the cranking current usual for its Ah, which its label does not"));
+    EXPECT_EQ(given.next_procedure, "") << "the same load again would tell nothing more";
+    EXPECT_THAT(given.next_why, HasSubstr("Its cranking current, by its maker's list"));
+  }
+  Evidence alone = without_cca(-0.2);
+  alone.findings.pop_back();
+  EXPECT_EQ(grade(alone, shipped("new_battery")).letter, 'U');
+}
+
+TEST(LoadVerdict, that_fails_at_a_smaller_load_fails_whatever_is_usual) {
+  Evidence evidence = without_cca(-2.0);
+  evidence.findings[2].value = -0.5;
+  EXPECT_EQ(grade(evidence, shipped("rebuilder_resale")).letter, 'D');
+}
+
 }  // namespace
 }  // namespace leadwright

@@ -114,6 +114,7 @@ export const words = {
   "measurand.case_degc": "Case temperature",
   "measurand.load_volts_v": "Voltage under load",
   "measurand.load_margin_v": "Voltage under load above the least",
+  "measurand.load_margin_usual_v": "The same, estimated for half the usual CCA",
   "measurand.polarisation_ohm": "Polarisation",
   "measurand.cranking_estimate_a": "Cranking current, estimated",
   "measurand.capacity_20h_ah": "20-hour capacity as measured",

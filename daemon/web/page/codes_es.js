@@ -117,6 +117,7 @@ export const words = {
   "measurand.case_degc": "Temperatura de la caja",
   "measurand.load_volts_v": "Tensión bajo carga",
   "measurand.load_margin_v": "Tensión bajo carga sobre la mínima",
+  "measurand.load_margin_usual_v": "Lo mismo, estimado para la mitad del CCA usual",
   "measurand.polarisation_ohm": "Polarización",
   "measurand.cranking_estimate_a": "Corriente de arranque, estimada",
   "measurand.capacity_20h_ah": "Capacidad en 20 h medida",

@@ -5,6 +5,7 @@ export const words = {
   "said.against": " against ",
   "said.amount_ah": "{amount} of 20-hour capacity (± {u}, k = 2",
   "said.amount_min": "{amount} of reserve capacity (± {u}, k = 2",
+  "said.and_then": "; ",
   "said.at_cranking_load": "; at cranking load ",
   "said.at_least_ah": "at least {amount} of 20-hour capacity, where it was stopped,",
   "said.at_least_min": "at least {amount} of reserve capacity, where it was stopped,",
@@ -88,10 +89,15 @@ export const words = {
   "said.limit_of": "limit of {letter}",
   "said.load_rule": "load test at half the CCA, above the least voltage",
   "said.load_rule_by_ah": "load test at 3 A for each Ah, above the least voltage",
+  "said.load_rule_usual":
+      "the same load test reckoned for half the cranking current usual for its Ah, above the least voltage",
   "said.mean_of": ", mean of {count} tests",
   "said.meets_rating": ": it meets its rating",
   "said.minutes_not_measured": "its minutes were not measured",
   "said.next_at_room_temperature": "The same test at room temperature decides.",
+  "said.next_cca":
+      "Its cranking current, by its maker's list or another label of its kind, and a load test at half of " +
+      "it decide.",
   "said.next_conditioning": "A conditioning cycle, then the same test, decides.",
   "said.next_draw_decides": "Its minutes are good enough for more; a draw at cranking current decides.",
   "said.next_full_charge": "A full charge, then the same test, decides.",
@@ -143,6 +149,7 @@ export const words = {
       "a load test that passes shows that it cranks and says nothing of its minutes: this policy asks " +
       "for both",
   "said.rule_load_undecided": "the load test lies nearer to its limit than its guard band",
+  "said.rule_no_cca": "a load smaller than half its cranking current may be has shown too little",
   "said.rule_no_draw": "no high-rate draw was made: this policy gives no A or B without one",
   "said.rule_not_full":
       "a completed charge before the capacity test, and nothing drawn in between: not shown",
@@ -200,6 +207,9 @@ export const words = {
   "said.undecided": ": undecided",
   "said.under_ah_load": " at 15 s under 3 A for each Ah",
   "said.under_half_cca": " at 15 s under half its cranking current",
+  "said.usual_may_fail":
+      ", but perhaps too little at half the cranking current usual for its Ah, which its label does not " +
+      "state",
   "said.was_deep_discharged":
       "Not failed yet: it came in at {came}, so deeply discharged that one conditioning cycle comes " +
       "before a verdict.",

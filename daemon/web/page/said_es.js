@@ -5,6 +5,7 @@ export const words = {
   "said.against": " frente a ",
   "said.amount_ah": "{amount} de capacidad de 20 horas (± {u}, k = 2",
   "said.amount_min": "{amount} de capacidad de reserva (± {u}, k = 2",
+  "said.and_then": "; ",
   "said.at_cranking_load": "; con carga de arranque, ",
   "said.at_least_ah": "al menos {amount} de capacidad de 20 horas, hasta que se detuvo,",
   "said.at_least_min": "al menos {amount} de capacidad de reserva, hasta que se detuvo,",
@@ -90,10 +91,16 @@ export const words = {
   "said.load_rule":
       "ensayo de carga a la mitad de la corriente de arranque, por encima de la tensión mínima",
   "said.load_rule_by_ah": "prueba de carga con 3 A por cada Ah, por encima de la tensión mínima",
+  "said.load_rule_usual":
+      "la misma prueba de carga calculada para la mitad de la corriente de arranque usual para sus Ah, por " +
+      "encima de la tensión mínima",
   "said.mean_of": ", media de {count} ensayos",
   "said.meets_rating": ": cumple su valor nominal",
   "said.minutes_not_measured": "no se midieron sus minutos",
   "said.next_at_room_temperature": "El mismo ensayo a temperatura ambiente lo decide.",
+  "said.next_cca":
+      "Lo deciden su corriente de arranque, según la lista del fabricante u otra etiqueta de su tipo, y un " +
+      "ensayo de carga a la mitad de ella.",
   "said.next_conditioning": "Un ciclo de acondicionamiento y después el mismo ensayo lo deciden.",
   "said.next_draw_decides":
       "Sus minutos bastan para más; lo decide una descarga a corriente de arranque.",
@@ -147,6 +154,8 @@ export const words = {
       "un ensayo de carga superado muestra que arranca y no dice nada de sus minutos: esta política pide " +
       "ambos",
   "said.rule_load_undecided": "el ensayo de carga queda más cerca de su límite que su banda de guarda",
+  "said.rule_no_cca":
+      "una carga menor que la mitad de lo que puede ser su corriente de arranque ha mostrado demasiado poco",
   "said.rule_no_draw":
       "no se hizo ninguna descarga a corriente alta: sin ella esta política no da A ni B",
   "said.rule_not_full":
@@ -207,6 +216,9 @@ export const words = {
   "said.undecided": ": sin decidir",
   "said.under_ah_load": " a los 15 s bajo 3 A por cada Ah",
   "said.under_half_cca": " a los 15 s bajo la mitad de su corriente de arranque",
+  "said.usual_may_fail":
+      ", pero quizá demasiado poco a la mitad de la corriente de arranque usual para sus Ah, que su " +
+      "etiqueta no indica",
   "said.was_deep_discharged":
       "Aún no rechazada: llegó a {came}, tan descargada que antes de un juicio va un ciclo de " +
       "acondicionamiento.",
