@@ -252,6 +252,14 @@ bool stands_by_load(const Evidence& evidence, const Policy& policy) {
          conclude_by_tests(evidence, policy).letter == 'D';
 }
 
+bool is_undecided_by_load(const Evidence& evidence, const Policy& policy) {
+  const bool counts =
+      policy.high_rate_draw_required ||
+      std::ranges::find(policy.criteria, CriterionKind::half_cca_load) != policy.criteria.end();
+  const auto load = load_ruling(evidence, policy);
+  return counts && load && load->outcome == Conformance::undecided && !load->needs_cca;
+}
+
 std::optional<Utc> stands_until(const Evidence& evidence, const Policy& policy) {
   if (!policy.retention) return std::nullopt;
   if (!keeps_in_service(conclude_by_tests(evidence, policy).letter)) return std::nullopt;

@@ -36,6 +36,10 @@ Grade grade(const Evidence& evidence, const Policy& policy);
 /// changes no letter.
 bool stands_by_load(const Evidence& evidence, const Policy& policy);
 
+/// Whether a load test that counts and was drawn in full lies within its guard band, so that another one may
+/// decide.
+bool is_undecided_by_load(const Evidence& evidence, const Policy& policy);
+
 /// When the battery, which its tests keep in service, is to be looked at again on its shelf, to see whether
 /// it keeps its charge; missing where that is known or not worth it (keeps_charge.h).
 std::optional<Utc> stands_until(const Evidence& evidence, const Policy& policy);

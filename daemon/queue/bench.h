@@ -236,10 +236,12 @@ class Bench final : public Service, public PlaceEvents {
   void settle_ticket(TicketFile& file, Batch& batch);
   /// Asks for the clamps, or, where a person has reseated them already, blames the battery.
   void judge_collapse(TicketFile& file, RunResult& result) const;
-  /// In the findings of a load test: that a person had reseated the clamps before it.
+  /// In the findings of a load test and of a charge: that a person had reseated the clamps before it.
   static void note_reseating(const TicketFile& file, RunResult& result);
   /// Where a bad clamp would look like this. With the run's findings in the file.
   void ask_for_clamps(const TicketFile& file, RunResult& result) const;
+  /// The same before a charge that may end early for it. Fails with conflict, having asked at the place.
+  Result<void> ask_before_charge(const TicketFile& file, Place& place, const Procedure& wanted) const;
   void take_results(TicketFile& file, const RunResult& result, Batch& batch);
   void go_on(TicketFile& file, Place& place);
   void keep_house();

@@ -55,6 +55,7 @@ Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& w
     return fail(Errc::refused, "nothing is energised on this bench: " + *why, place.name(),
                 "put it right first; it clears by itself");
   }
+  if (Result<void> asked = ask_before_charge(file, place, wanted); !asked) return asked;
   const std::string agreed_to = consent_needed(file, wanted, settings_.policy);
   Result<std::string> consented_by = consent_given(agreed_to, wish.consented_by, file, wanted);
   if (!consented_by) return pass(consented_by);

@@ -3,7 +3,11 @@
 // has reseated them is the battery's.
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <array>
+
 #include "daemon/battery/half_cca.h"
+#include "daemon/grading/grade.h"
 #include "daemon/queue/bench.h"
 
 namespace leadwright {
@@ -42,9 +46,9 @@ std::string failure_under_load(const Collapse& collapse, const Nameplate& plate,
 void Bench::note_reseating(const TicketFile& file, RunResult& result) {
   if (!file.clamps_reseated) return;
   for (Finding& finding : result.findings) {
-    const bool is_of_load =
-        finding.measurand == Measurand::load_volts || finding.measurand == Measurand::load_margin;
-    if (is_of_load) mark_reseated(finding);
+    constexpr std::array marked{Measurand::load_volts, Measurand::load_margin, Measurand::load_margin_usual,
+                                Measurand::returned};
+    if (std::ranges::find(marked, finding.measurand) != marked.end()) mark_reseated(finding);
   }
 }
 
@@ -56,9 +60,29 @@ void Bench::ask_for_clamps(const TicketFile& file, RunResult& result) const {
                                         reseat_words + "if that shows again, it is the battery's"};
   } else if (made == procedure_name::half_cca_load && result.run.outcome == RunOutcome::complete && next &&
              next->procedure == made && clamps_to_rule_out(file, settings_.policy)) {
-    result.ask = Ask{AskOf::clamps, std::string("it fails under load, and a bad clamp looks the same") +
-                                        reseat_words + "what fails again then counts against the battery"};
+    const bool fails = stands_by_load(evidence_of(file, clocks_.bench.utc()), settings_.policy);
+    const std::string what = fails ? "it fails under load, and a bad clamp looks the same"
+                                   : "it lies too near to the least under load to decide, as in a bad clamp";
+    result.ask = Ask{AskOf::clamps, what + reseat_words + "what it shows then is the battery's"};
   }
+}
+
+Result<void> Bench::ask_before_charge(const TicketFile& file, Place& place, const Procedure& wanted) const {
+  const bool is_flat = file.too_flat && file.has_collapsed && !charged_after_reseating(file);
+  const bool is_asked = is_flat || charge_in_doubt(file, settings_.policy);
+  if (!fills(wanted.name) || !is_asked || file.clamps_reseated) return {};
+  const std::string what =
+      is_flat ? "its voltage collapsed, which an empty battery does and a broken joint as well"
+              : "a charge has ended and it rests far below full";
+  const std::string gas = gas_off(file).warning(clocks_.bench);
+  if (!gas.empty()) {
+    return fail(Errc::conflict, what + ": both clamps are set anew before it is charged again, and " + gas,
+                place.name(), "let it rest until then");
+  }
+  const std::string question = what + "; through a bad clamp a charge ends early" + reseat_words +
+                               "what it then does not take is its own";
+  place.set_ask(Ask{AskOf::clamps, question});
+  return fail(Errc::conflict, "both clamps are to be set anew before this charge", place.name(), question);
 }
 
 void Bench::judge_collapse(TicketFile& file, RunResult& result) const {
@@ -74,7 +98,7 @@ void Bench::judge_collapse(TicketFile& file, RunResult& result) const {
   // An empty battery collapses as well: a charge tells them apart, which an open joint does not take.
   const Volt rests = result.last_volts.value_or(Volt(0.0));
   file.too_flat = rests / file.battery.nameplate.cells < half_charged_cell;
-  if (file.too_flat) return;
+  if (file.too_flat && !charged_after_reseating(file)) return;
   Fault fault;
   fault.ticket = result.run.ticket;
   fault.run = result.run.id;

@@ -24,9 +24,9 @@ std::string why_of(const Work& work, const TicketFile& file, const Policy& polic
   const std::string_view procedure = work.procedure;
   const bool is_to_load_again = clamps_to_rule_out(file, policy);
   if (procedure == name::half_cca_load && is_to_load_again)
-    return "It failed under load: once more with both clamps set anew, before that counts against it.";
+    return "It did not pass under load: once more with both clamps set anew, before that counts against it.";
   if (procedure == name::charge && is_to_load_again)
-    return "It failed under load by little, and was not full: charged, it may hold.";
+    return "It did not pass under load, by little, and was not full: charged, it may hold.";
   if (std::ranges::find(file.ticket.asked_procedures, work.procedure) != file.ticket.asked_procedures.end())
     return "It was asked for when the battery came in.";
   constexpr std::array reasons{

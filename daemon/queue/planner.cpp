@@ -128,10 +128,17 @@ bool is_to_be_loaded_again(const TicketFile& file) {
 /// C: a full battery of six cells rests 0.24 V higher than one at 75 % (SG 1.265 and 1.225).
 constexpr Volt cell_gains_by_charge{0.04};
 
-/// It failed by no more than what it might hold if it were full.
-bool fails_by_little(const TicketFile& file) {
-  const Volt short_of = -Volt(file.newest(Measurand::load_margin)->value);
-  return short_of < cell_gains_by_charge * file.battery.nameplate.cells;
+/// If it were full, it might not fail: it lacks no more than a charge would add, and the guard band.
+bool fails_by_little(const TicketFile& file, const Policy& policy) {
+  const Finding* margin = file.newest(Measurand::load_margin);
+  const Volt guard_band{policy.guard_factor * margin->u};
+  return -Volt(margin->value) < cell_gains_by_charge * file.battery.nameplate.cells + guard_band;
+}
+
+bool was_loaded_after_reseating(const TicketFile& file) {
+  return std::ranges::any_of(file.findings, [](const Finding& each) {
+    return each.measurand == Measurand::load_margin && followed_reseating(each);
+  });
 }
 
 /// The load test once more: at once where it was just made, else from a full charge. One that came to it
@@ -141,7 +148,7 @@ std::optional<Work> next_against_clamps(const TicketFile& file, const Policy& po
   const Standing now = standing(file);
   const Run* last = load_test_just_made(file);
   const bool at_once = last != nullptr && (last->outcome == RunOutcome::complete || file.has_collapsed);
-  if (at_once && (now.charged || !fails_by_little(file))) return work(procedure_name::half_cca_load);
+  if (at_once && (now.charged || !fails_by_little(file, policy))) return work(procedure_name::half_cca_load);
   if (!now.charged) return charging_work(file, policy);
   return work(now.rested ? procedure_name::half_cca_load : procedure_name::rest);
 }
@@ -166,7 +173,7 @@ std::optional<Work> next_of_chain(const TicketFile& file, const Policy& policy) 
   if (wants_minutes && now.loaded && stands_by_load(evidence_so_far(file), policy)) return std::nullopt;
   const bool is_charged =
       wants_minutes ? is_full(file.runs, policy.procedures) : may_be_loaded(now, file, policy);
-  if (!is_charged) return charging_work(file, policy);
+  if (!is_charged || charge_in_doubt(file, policy)) return charging_work(file, policy);
   if (!now.rested) return work(procedure_name::rest);
   if (!now.resistance) return work(procedure_name::resistance);
   if (wants_load) return work(procedure_name::half_cca_load);
@@ -200,7 +207,8 @@ bool clamps_to_rule_out(const TicketFile& file, const Policy& policy) {
   const Finding* margin = file.newest(Measurand::load_margin);
   if (margin == nullptr || followed_reseating(*margin) || !file.faults.empty()) return false;
   Evidence evidence = evidence_so_far(file);
-  if (!stands_by_load(evidence, policy)) return false;
+  const bool may_decide = is_undecided_by_load(evidence, policy) && !was_loaded_after_reseating(file);
+  if (!stands_by_load(evidence, policy) && !may_decide) return false;
   std::erase_if(evidence.findings,
                 [](const Finding& each) { return each.measurand == Measurand::load_margin; });
   return grade(evidence, policy).letter != 'D';
@@ -217,21 +225,6 @@ std::optional<Work> next_work(const TicketFile& file, const Policy& policy) {
 
 bool ready_to_grade(const TicketFile& file, const Policy& policy) {
   return is_open(file.ticket) && !next_test(file, policy);
-}
-
-std::string attempts_exhausted(const TicketFile& file, std::string_view procedure) {
-  const Run* last = nullptr;
-  int failed = 0;
-  for (const Run& run : file.runs) {
-    if (run.procedure != procedure || run.outcome == RunOutcome::complete ||
-        run.outcome == RunOutcome::running)
-      continue;
-    ++failed;
-    last = &run;
-  }
-  if (failed < attempts_max) return {};
-  return fmt::format("{} attempts at the {} did not complete; the last one: {}", failed, procedure,
-                     last->end_reason);
 }
 
 std::string out_of_turn(const TicketFile& file, const Policy& policy, std::string_view procedure) {

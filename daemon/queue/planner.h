@@ -31,11 +31,16 @@ inline constexpr int attempts_max = 3;
 std::optional<Work> next_work(const TicketFile& file, const Policy& policy);
 /// True when the evidence is as complete as the chain makes it: time to grade.
 bool ready_to_grade(const TicketFile& file, const Policy& policy);
-/// The letter would fall on a load test that failed in clamps which nobody has set anew: a person is asked
-/// to, and it is made once more; charged before, if it failed by little and was not full. Not where it would
-/// fail without that load test as well.
+/// The letter would fall on a load test that failed, or lies within its guard band, in clamps which nobody
+/// has set anew: it is made once more; charged before, if it failed by little and was not full, and after a
+/// person has set them anew. Not where it would fail without that load test as well.
 bool clamps_to_rule_out(const TicketFile& file, const Policy& policy);
-/// Why no further attempt is made, one sentence; empty if attempts are left.
+/// A charge was completed and it rests at less than a test asks for. Through a bad clamp a charge ends early:
+/// both are set anew and it is charged once more, before that counts against the battery.
+bool charge_in_doubt(const TicketFile& file, const Policy& policy);
+/// A charge of this visit was completed after a person had set both clamps anew for it.
+bool charged_after_reseating(const TicketFile& file);
+/// Why no further attempt is made since the last charge, one sentence; empty if attempts are left.
 std::string attempts_exhausted(const TicketFile& file, std::string_view procedure);
 /// Why a procedure named by a person must wait, one sentence; empty if it need not. A capacity test of a
 /// battery that is not fully charged and rested would be graded as if it were worn; nothing that charges

@@ -94,7 +94,7 @@ TEST_F(CapacityOrder, a_load_test_needs_no_charge_and_what_it_took_is_put_back_b
 
 TEST_F(CapacityOrder, a_load_test_that_decides_the_grade_leaves_the_battery_its_charge) {
   open("rebuilder_resale");
-  walk("cell:high_resistance,c20_ah=13");
+  walk("cell:high_resistance,c20_ah=12");
   EXPECT_THAT(done(),
               ElementsAre("intake check", "stability rest", "internal resistance", "half-CCA load test",
                           "standard charge", "stability rest", "half-CCA load test", "half-CCA load test"))

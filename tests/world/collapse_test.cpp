@@ -264,17 +264,39 @@ TEST_F(HeavyCollapseTest, a_cold_battery_that_the_load_leaves_too_early_is_not_j
   EXPECT_THAT(faults(), IsEmpty());
 }
 
-/// Where a load test may decide the letter.
+/// Where a load test may decide the letter, and the battery is full.
 class FailedLoadTest : public HeavyCollapseTest {
  protected:
   void SetUp() override {
     policy_ = "new_battery";
     HeavyCollapseTest::SetUp();
   }
+  /// As the charge leaves it that a failed load test asks for.
+  void charge() {
+    ASSERT_EQ(world->start(bay, "intake check").status, 202);
+    ASSERT_TRUE(world->finish(bay, minutes(10.0)));
+    script.rested = Volt(12.5);
+    script.clamp_ohm = 0.3;  // stands for what a battery does at the end of its charge
+    ASSERT_EQ(world->start(bay, "standard charge").status, 202);
+    ASSERT_TRUE(world->finish(bay, hours(40.0)));
+    script.clamp_ohm = 0.0;
+    world->clock().run_for(hours(2.0));  // its gas goes
+  }
 };
 
+TEST_F(FailedLoadTest, what_was_not_full_is_charged_before_anybody_is_asked) {
+  script.rested = Volt(12.5);
+  script.resistance_ohm = 0.0104;  // C: 0.22 V below the least
+  load_test();
+  EXPECT_FALSE(asked());
+  EXPECT_FALSE(file(ticket).grade);
+  const auto policy = load_policy(LEADWRIGHT_SOURCE_DIR "/config/policies/new_battery.toml");
+  ASSERT_TRUE(policy);
+  EXPECT_EQ(next_work(file(ticket), *policy)->procedure, procedure_name::charge);
+}
+
 TEST_F(FailedLoadTest, a_clamp_that_failed_a_load_test_without_a_collapse_is_set_anew_and_it_passes) {
-  script.rested = Volt(12.43);
+  charge();
   script.clamp_ohm = 0.004;  // C: 1.2 V at 300 A
   script.resistance_ohm = 0.0063;
   load_test();
@@ -290,8 +312,8 @@ TEST_F(FailedLoadTest, a_clamp_that_failed_a_load_test_without_a_collapse_is_set
 }
 
 TEST_F(FailedLoadTest, what_fails_again_after_its_clamps_were_set_anew_is_the_batterys) {
-  script.rested = Volt(12.43);
-  script.resistance_ohm = 0.0103;
+  charge();
+  script.resistance_ohm = 0.01036;  // C: 0.21 V below the least, the guard band is 0.18 V
   load_test();
   EXPECT_FALSE(file(ticket).grade);
   ASSERT_TRUE(asked());
@@ -302,6 +324,19 @@ TEST_F(FailedLoadTest, what_fails_again_after_its_clamps_were_set_anew_is_the_ba
   ASSERT_TRUE(file(ticket).grade);
   EXPECT_EQ(file(ticket).grade->letter, 'D');
   EXPECT_THAT(file(ticket).grade->reason, HasSubstr("with both clamps set anew"));
+}
+
+TEST_F(FailedLoadTest, what_lies_within_the_guard_band_is_asked_about_once) {
+  charge();
+  script.resistance_ohm = 0.00987;  // C: 0.06 V below the least
+  load_test();
+  ASSERT_TRUE(asked());
+  EXPECT_THAT(asked()->text, HasSubstr("too near to the least under load to decide"));
+  ASSERT_EQ(reseated().status, 200);
+  load_test();
+  EXPECT_FALSE(asked());
+  ASSERT_TRUE(file(ticket).grade);
+  EXPECT_EQ(file(ticket).grade->letter, 'U');
 }
 
 }  // namespace

@@ -141,7 +141,8 @@ TEST_F(ProcedureMatrix, a_load_test_beyond_the_load_is_an_estimate_and_one_withi
   const Finding* const measured = found(load_margin);
   ASSERT_NE(measured, nullptr);
   EXPECT_EQ(measured->method, "voltage at 15 s under half the CCA");
-  EXPECT_LT(measured->u, 0.02);
+  EXPECT_LT(found(Measurand::load_volts)->u, 0.02);
+  EXPECT_LT(measured->u, 0.1) << "the meters, the battery's repeatability and the table";
   EXPECT_EQ(end_of("load"), "15 s under load");
 }
 

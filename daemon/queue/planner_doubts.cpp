@@ -1,0 +1,56 @@
+// SPDX-License-Identifier: Apache-2.0
+// When what was done did not do what it should: a charge that did not fill, attempts that came to nothing.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "daemon/battery/half_cca.h"
+#include "daemon/grading/full_charge.h"
+#include "daemon/queue/planner.h"
+
+namespace leadwright {
+
+namespace {
+
+/// The newest complete charge, or null.
+const Run* last_charge(const TicketFile& file) {
+  const auto last = std::find_if(file.runs.rbegin(), file.runs.rend(), [](const Run& run) {
+    return fills(run.procedure) && run.outcome == RunOutcome::complete;
+  });
+  return last == file.runs.rend() ? nullptr : &*last;
+}
+
+}  // namespace
+
+bool charged_after_reseating(const TicketFile& file) {
+  return std::ranges::any_of(file.findings, [](const Finding& each) {
+    return each.measurand == Measurand::returned && followed_reseating(each);
+  });
+}
+
+bool charge_in_doubt(const TicketFile& file, const Policy& policy) {
+  const Run* charge = last_charge(file);
+  if (charge == nullptr || charged_after_reseating(file)) return false;
+  const Finding* soc = file.newest(Measurand::soc);
+  return is_full(file.runs, policy.procedures) && is_rested(file) && soc != nullptr &&
+         soc->run > charge->id && soc->value < policy.soc_min_to_test;
+}
+
+std::string attempts_exhausted(const TicketFile& file, std::string_view procedure) {
+  const Run* last = nullptr;
+  int failed = 0;
+  for (const Run& run : file.runs) {
+    // Charged, it is not what failed before.
+    if (fills(run.procedure) && run.outcome == RunOutcome::complete) failed = 0;
+    if (run.procedure != procedure || run.outcome == RunOutcome::complete ||
+        run.outcome == RunOutcome::running)
+      continue;
+    ++failed;
+    last = &run;
+  }
+  if (failed < attempts_max) return {};
+  return fmt::format("{} attempts at the {} did not complete; the last one: {}", failed, procedure,
+                     last->end_reason);
+}
+
+}  // namespace leadwright
