@@ -3,6 +3,7 @@
 #include "daemon/battery/load_margin.h"
 
 #include <cmath>
+#include <string>
 #include <utility>
 
 #include "daemon/battery/uncertainty.h"
@@ -33,8 +34,8 @@ std::vector<BudgetLine> doubts_of(Volt drop, const LoadLimit& limit) {
   const Volt differ = tables_differ_cell * static_cast<double>(cells);
   return {{"temperature", fixed(u_temperature, 2) + " K", u_temperature * per_kelvin,
            fixed(limit.battery.degc(), 1) + " degC", sensitivity_text(per_kelvin, "V/K")},
-          {"battery's repeatability", fixed(100.0 * repeats, 1) + " % of its drop", repeats * drop.si(),
-           fixed(drop.si(), 2) + " V", "1 V/V"},
+          {std::string(battery_repeatability), fixed(100.0 * repeats, 1) + " % of its drop",
+           repeats * drop.si(), fixed(drop.si(), 2) + " V", "1 V/V"},
           {"least voltage", fixed(differ.si(), 2) + " V rect., published tables", rectangular(differ.si()),
            fixed(limit.least.si(), 3) + " V", "1 V/V"}};
 }

@@ -9,6 +9,7 @@
 #include "daemon/battery/peukert.h"
 #include "daemon/battery/shelf.h"
 #include "daemon/battery/uncertainty.h"
+#include "daemon/grading/charge_flags.h"
 #include "daemon/grading/monitor_flags.h"
 #include "daemon/grading/signs.h"
 #include "daemon/grading/warranty.h"
@@ -135,6 +136,7 @@ std::vector<Sentence> flags_of(const Evidence& evidence, const Policy& policy) {
   flag_age(evidence, policy, flags);
   flag_shelf(evidence, policy, flags);
   flag_frost(evidence, policy, flags);
+  for (Sentence& flag : charge_flags(evidence, policy)) flags.push_back(std::move(flag));
   for (Sentence& flag : monitor_flags(evidence)) flags.push_back(std::move(flag));
   for (Sign& sign : signs_of(evidence, policy)) flags.push_back(std::move(sign.evidence));
   return flags;

@@ -35,9 +35,17 @@ export const words = {
   "said.flag_exponent":
       "The label's 20-hour and reserve capacity give a rate exponent of {exponent}, which no lead " +
       "battery has: read the label again.",
+  "said.flag_put_back_little":
+      "Its charge put back only {times} of what the discharge before it took: it is not full, or a clamp " +
+      "ended the charge early.",
+  "said.flag_put_back_much":
+      "Its charge put back {times} times what the discharge before it took, more than is usual: it makes " +
+      "gas, or loses its charge.",
   "said.flag_frost":
       "With {charge} of its charge its acid begins to freeze at about {freezes}: charge it before it " +
       "stands in the cold.",
+  "said.flag_gain": "Its conditioning cycle changed its reserve capacity from {before} to {after}",
+  "said.flag_gain_none": ", no more than two tests of one battery differ.",
   "said.flag_monitor_charge":
       "The vehicle's monitor reported {reported} of charge, the bench found {found}: it knows another " +
       "battery, or something drew on this one since.",

@@ -35,9 +35,18 @@ export const words = {
   "said.flag_exponent":
       "La capacidad de 20 horas y la de reserva de la etiqueta dan un exponente de {exponent}, que " +
       "ninguna batería de plomo tiene: lea la etiqueta otra vez.",
+  "said.flag_put_back_little":
+      "Su carga solo devolvió {times} de lo que tomó la descarga anterior: no está llena, o una pinza " +
+      "terminó la carga antes de tiempo.",
+  "said.flag_put_back_much":
+      "Su carga devolvió {times} veces lo que tomó la descarga anterior, más de lo usual: produce gas, o " +
+      "pierde su carga.",
   "said.flag_frost":
       "Con el {charge} de su carga, su ácido empieza a helarse a unos {freezes}: cárguela antes de " +
       "dejarla al frío.",
+  "said.flag_gain":
+      "Su ciclo de acondicionamiento cambió su capacidad de reserva de {before} a {after}",
+  "said.flag_gain_none": ", no más de lo que difieren dos ensayos de una misma batería.",
   "said.flag_monitor_charge":
       "El monitor del vehículo indicó {reported} de carga y el banco encontró {found}: conoce otra " +
       "batería, o algo la ha consumido desde entonces.",
