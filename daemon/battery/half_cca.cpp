@@ -196,12 +196,12 @@ bool is_load_estimate(const Finding& load) {
          says(load.method, estimate + words_of_load(true));
 }
 
-void mark_reseated(Finding& load) {
-  load.conditions.append(reseated_words);
+void mark_reseated(Finding& finding) {
+  finding.conditions.append(reseated_words);
 }
 
-bool followed_reseating(const Finding& load) {
-  return says(load.conditions, reseated_words);
+bool followed_reseating(const Finding& finding) {
+  return says(finding.conditions, reseated_words);
 }
 
 Volt extrapolated(Volt rest, Volt loaded, double factor) {

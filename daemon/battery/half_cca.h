@@ -37,8 +37,8 @@ bool is_load_estimate(const Finding& load);
 
 /// Says in the finding that a person had set both clamps anew before it, so that what is missing is the
 /// battery's.
-void mark_reseated(Finding& load);
-bool followed_reseating(const Finding& load);
+void mark_reseated(Finding& finding);
+bool followed_reseating(const Finding& finding);
 
 /// Findings load_volts and load_margin (if the temperature allows a judgement) from `of` = a rest and the
 /// draw. A draw of less than 95 % of the cranking load gives an estimate, and its method says so. A draw that

@@ -32,6 +32,10 @@ bool hardly_drew(const Run& run) {
          *run.ended_at - run.started_at < hardly_most;
 }
 
+bool is_completed_charge(const Run& run) {
+  return fills(run.procedure) && run.outcome == RunOutcome::complete;
+}
+
 bool is_full(std::span<const Run> runs, const PolicyProcedures& named) {
   bool full = false;
   for (const Run& run : runs) {

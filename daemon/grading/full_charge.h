@@ -17,6 +17,9 @@ namespace leadwright {
 /// still within the battery's own repeatability. So a test that its clamps ended may begin anew at once.
 bool hardly_drew(const Run& run);
 
+/// By one of the shipped procedures that end with a full battery.
+bool is_completed_charge(const Run& run);
+
 /// A charge was completed (the shipped ones, or the charge or the cycle that the policy names), and since
 /// then there were only rests, resistance measurements and intake checks, which take less than 0.2 Ah each,
 /// capacity tests that hardly drew, or more charging. Anything else undoes it, complete or not: a load test

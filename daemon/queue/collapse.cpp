@@ -68,9 +68,9 @@ void Bench::ask_for_clamps(const TicketFile& file, RunResult& result) const {
 }
 
 Result<void> Bench::ask_before_charge(const TicketFile& file, Place& place, const Procedure& wanted) const {
+  if (!fills(wanted.name) || file.clamps_reseated) return {};
   const bool is_flat = file.too_flat && file.has_collapsed && !charged_after_reseating(file);
-  const bool is_asked = is_flat || charge_in_doubt(file, settings_.policy);
-  if (!fills(wanted.name) || !is_asked || file.clamps_reseated) return {};
+  if (!is_flat && !charge_in_doubt(file, settings_.policy)) return {};
   const std::string what =
       is_flat ? "its voltage collapsed, which an empty battery does and a broken joint as well"
               : "a charge has ended and it rests far below full";

@@ -48,7 +48,7 @@ Standing standing(const TicketFile& file) {
       continue;
     }
     now.rested = false;
-    if (fills(run.procedure) && complete) {
+    if (is_completed_charge(run)) {
       now.charged = true;
       now.drained = false;
     }
@@ -96,8 +96,7 @@ bool may_be_loaded(const Standing& now, const TicketFile& file, const Policy& po
 
 /// The first charge of a deeply discharged battery is a soft start with somebody there.
 Work charging_work(const TicketFile& file, const Policy& policy) {
-  const bool was_filled = std::ranges::any_of(
-      file.runs, [](const Run& run) { return fills(run.procedure) && run.outcome == RunOutcome::complete; });
+  const bool was_filled = std::ranges::any_of(file.runs, is_completed_charge);
   const Finding* ocv = file.newest(Measurand::ocv);
   // Too flat for the intake check, which would have found its voltage.
   const bool is_known = ocv != nullptr || file.too_flat;
@@ -133,12 +132,6 @@ bool fails_by_little(const TicketFile& file, const Policy& policy) {
   const Finding* margin = file.newest(Measurand::load_margin);
   const Volt guard_band{policy.guard_factor * margin->u};
   return -Volt(margin->value) < cell_gains_by_charge * file.battery.nameplate.cells + guard_band;
-}
-
-bool was_loaded_after_reseating(const TicketFile& file) {
-  return std::ranges::any_of(file.findings, [](const Finding& each) {
-    return each.measurand == Measurand::load_margin && followed_reseating(each);
-  });
 }
 
 /// The load test once more: at once where it was just made, else from a full charge. One that came to it
@@ -207,8 +200,10 @@ bool clamps_to_rule_out(const TicketFile& file, const Policy& policy) {
   const Finding* margin = file.newest(Measurand::load_margin);
   if (margin == nullptr || followed_reseating(*margin) || !file.faults.empty()) return false;
   Evidence evidence = evidence_so_far(file);
-  const bool may_decide = is_undecided_by_load(evidence, policy) && !was_loaded_after_reseating(file);
-  if (!stands_by_load(evidence, policy) && !may_decide) return false;
+  const auto may_decide = [&] {
+    return !loaded_after_reseating(file) && is_undecided_by_load(evidence, policy);
+  };
+  if (!stands_by_load(evidence, policy) && !may_decide()) return false;
   std::erase_if(evidence.findings,
                 [](const Finding& each) { return each.measurand == Measurand::load_margin; });
   return grade(evidence, policy).letter != 'D';

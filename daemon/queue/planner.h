@@ -40,6 +40,8 @@ bool clamps_to_rule_out(const TicketFile& file, const Policy& policy);
 bool charge_in_doubt(const TicketFile& file, const Policy& policy);
 /// A charge of this visit was completed after a person had set both clamps anew for it.
 bool charged_after_reseating(const TicketFile& file);
+/// The same of a load test.
+bool loaded_after_reseating(const TicketFile& file);
 /// Why no further attempt is made since the last charge, one sentence; empty if attempts are left.
 std::string attempts_exhausted(const TicketFile& file, std::string_view procedure);
 /// Why a procedure named by a person must wait, one sentence; empty if it need not. A capacity test of a

@@ -14,18 +14,24 @@ namespace {
 
 /// The newest complete charge, or null.
 const Run* last_charge(const TicketFile& file) {
-  const auto last = std::find_if(file.runs.rbegin(), file.runs.rend(), [](const Run& run) {
-    return fills(run.procedure) && run.outcome == RunOutcome::complete;
-  });
+  const auto last = std::find_if(file.runs.rbegin(), file.runs.rend(), is_completed_charge);
   return last == file.runs.rend() ? nullptr : &*last;
+}
+
+bool was_found_after_reseating(const TicketFile& file, Measurand measurand) {
+  return std::ranges::any_of(file.findings, [measurand](const Finding& each) {
+    return each.measurand == measurand && followed_reseating(each);
+  });
 }
 
 }  // namespace
 
 bool charged_after_reseating(const TicketFile& file) {
-  return std::ranges::any_of(file.findings, [](const Finding& each) {
-    return each.measurand == Measurand::returned && followed_reseating(each);
-  });
+  return was_found_after_reseating(file, Measurand::returned);
+}
+
+bool loaded_after_reseating(const TicketFile& file) {
+  return was_found_after_reseating(file, Measurand::load_margin);
 }
 
 bool charge_in_doubt(const TicketFile& file, const Policy& policy) {
@@ -41,7 +47,7 @@ std::string attempts_exhausted(const TicketFile& file, std::string_view procedur
   int failed = 0;
   for (const Run& run : file.runs) {
     // Charged, it is not what failed before.
-    if (fills(run.procedure) && run.outcome == RunOutcome::complete) failed = 0;
+    if (is_completed_charge(run)) failed = 0;
     if (run.procedure != procedure || run.outcome == RunOutcome::complete ||
         run.outcome == RunOutcome::running)
       continue;

@@ -72,10 +72,12 @@ inline TicketFile rested_at(double soc) {
   return file;
 }
 
-inline void add_load_test(TicketFile& file, double margin) {
+/// `u`: standard uncertainty of the margin.
+inline void add_load_test(TicketFile& file, double margin, double u = 0.0) {
   add_run(file, procedure_name::resistance);
   add_run(file, procedure_name::half_cca_load);
   add_finding(file, Measurand::load_margin, margin);
+  file.findings.back().u = u;
 }
 
 }  // namespace leadwright

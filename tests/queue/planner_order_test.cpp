@@ -82,20 +82,16 @@ TEST(Planner, repeats_once_with_its_clamps_set_anew_a_load_test_that_lies_within
   file.battery.nameplate.cca = Rating<Ampere>{Ampere(640.0), RatingStandard::en};
   Policy with_consent = asks_for_load();
   with_consent.complete_discharge = CompleteDischarge::with_consent;
-  add_load_test(file, 0.1);
-  file.findings.back().u = 0.1;
+  add_load_test(file, 0.1, 0.1);
   EXPECT_TRUE(clamps_to_rule_out(file, with_consent));
   EXPECT_EQ(next_work(file, with_consent)->procedure, procedure_name::half_cca_load);
-  add_load_test(file, 0.1);
-  file.findings.back().u = 0.1;
+  add_load_test(file, 0.1, 0.1);
   mark_reseated(file.findings.back());
   EXPECT_TRUE(ready_to_grade(file, with_consent));
-  add_load_test(file, 0.1);
-  file.findings.back().u = 0.1;
+  add_load_test(file, 0.1, 0.1);
   EXPECT_FALSE(clamps_to_rule_out(file, with_consent)) << "that was done";
   TicketFile clear = ready_for_capacity();
-  add_load_test(clear, 0.3);
-  clear.findings.back().u = 0.1;
+  add_load_test(clear, 0.3, 0.1);
   EXPECT_FALSE(clamps_to_rule_out(clear, with_consent));
 }
 

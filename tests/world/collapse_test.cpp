@@ -282,6 +282,18 @@ class FailedLoadTest : public HeavyCollapseTest {
     script.clamp_ohm = 0.0;
     world->clock().run_for(hours(2.0));  // its gas goes
   }
+  /// The load test once more; nobody is asked again.
+  void reseat_and_load() {
+    ASSERT_EQ(reseated().status, 200);
+    load_test();
+    EXPECT_FALSE(asked());
+  }
+  /// The same where it decides the letter.
+  void expect_after_reseating(char letter) {
+    reseat_and_load();
+    ASSERT_TRUE(file(ticket).grade);
+    EXPECT_EQ(file(ticket).grade->letter, letter);
+  }
 };
 
 TEST_F(FailedLoadTest, what_was_not_full_is_charged_before_anybody_is_asked) {
@@ -305,9 +317,7 @@ TEST_F(FailedLoadTest, a_clamp_that_failed_a_load_test_without_a_collapse_is_set
   EXPECT_EQ(asked()->of, AskOf::clamps);
   EXPECT_FALSE(file(ticket).grade);
   script.clamp_ohm = 0.0;
-  ASSERT_EQ(reseated().status, 200);
-  load_test();
-  EXPECT_FALSE(asked());
+  reseat_and_load();
   EXPECT_GT(file(ticket).newest(Measurand::load_margin)->value, 0.0);
 }
 
@@ -318,11 +328,7 @@ TEST_F(FailedLoadTest, what_fails_again_after_its_clamps_were_set_anew_is_the_ba
   EXPECT_FALSE(file(ticket).grade);
   ASSERT_TRUE(asked());
   EXPECT_THAT(asked()->text, HasSubstr("it fails under load, and a bad clamp looks the same"));
-  ASSERT_EQ(reseated().status, 200);
-  load_test();
-  EXPECT_FALSE(asked());
-  ASSERT_TRUE(file(ticket).grade);
-  EXPECT_EQ(file(ticket).grade->letter, 'D');
+  ASSERT_NO_FATAL_FAILURE(expect_after_reseating('D'));
   EXPECT_THAT(file(ticket).grade->reason, HasSubstr("with both clamps set anew"));
 }
 
@@ -332,11 +338,7 @@ TEST_F(FailedLoadTest, what_lies_within_the_guard_band_is_asked_about_once) {
   load_test();
   ASSERT_TRUE(asked());
   EXPECT_THAT(asked()->text, HasSubstr("too near to the least under load to decide"));
-  ASSERT_EQ(reseated().status, 200);
-  load_test();
-  EXPECT_FALSE(asked());
-  ASSERT_TRUE(file(ticket).grade);
-  EXPECT_EQ(file(ticket).grade->letter, 'U');
+  ASSERT_NO_FATAL_FAILURE(expect_after_reseating('U'));
 }
 
 }  // namespace
