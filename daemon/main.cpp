@@ -103,7 +103,7 @@ class StopSignal {
   void wait() {
     signals_.async_wait([this](const boost::system::error_code& error, int) {
       if (error) return;
-      bench_.stop_all("stop all by signal", "leadwrightd");
+      bench_.stop_all(say("stop_all_by_signal", "stop all by signal"), "leadwrightd");
       wait();
     });
   }
@@ -126,6 +126,11 @@ Result<void> write_url(const std::string& folder, const std::string& url) {
 WebSettings web_settings(const Settings& settings, const std::string& state) {
   return {settings.web_address, settings.web_port, settings.web_names, settings.web_behind_proxy,
           settings.web_asks_for_tokens ? state : std::string()};
+}
+
+Sentence told_to_end(int signal) {
+  return signal == SIGINT ? say("stopped_by_keyboard", "stopped from the keyboard")
+                          : say("told_to_end", "the daemon was told to end");
 }
 
 int serve(const Plan& plan, const std::string& state, const std::optional<BenchTimeFile>& time) {
@@ -177,8 +182,7 @@ int serve(const Plan& plan, const std::string& state, const std::optional<BenchT
   signals.async_wait([&](const boost::system::error_code& error, int number) {
     if (error) return;
     watchdog.end();
-    (*bench)->stop_all(number == SIGINT ? "stopped from the keyboard" : "the daemon was told to end",
-                       "leadwrightd");
+    (*bench)->stop_all(told_to_end(number), "leadwrightd");
     farewell.begin();
   });
   try {

@@ -136,6 +136,12 @@ std::vector<FitRow> fit_rows(const FitSide& battery, const FitSide& vehicle) {
           {FitOf::c20, enough_c20(has, asks)}};
 }
 
+std::vector<FitRow> layout_rows(const Nameplate& nameplate, const Inspection& seen) {
+  return {{FitOf::size_code, same_text(nameplate.size_code, seen.vehicle_size_code)},
+          {FitOf::plus_at, same_text(seen.plus_at, seen.vehicle_plus_at)},
+          {FitOf::post, same_text(seen.post, seen.vehicle_post)}};
+}
+
 FittingAnswer fitting_answer(const FittingQuestion& question, const FittingRules& rules, Utc today) {
   const Nameplate& nameplate = question.battery.nameplate;
   FittingAnswer answer;

@@ -43,6 +43,9 @@ struct FitRow {
 /// One row for each FitOf, in its order.
 std::vector<FitRow> fit_rows(const FitSide& battery, const FitSide& vehicle);
 
+/// Of size code, plus post and kind of posts, as the inspection has them beside what the vehicle asks for.
+std::vector<FitRow> layout_rows(const Nameplate& nameplate, const Inspection& seen);
+
 /// By a handheld voltmeter.
 struct MeterReading {
   Volt volts;

@@ -28,6 +28,12 @@ std::string filled(std::string_view english, const std::vector<PhraseValue>& val
   return text;
 }
 
+/// Its phrases; of text that was kept without any, the text as somebody's own words.
+Phrases told(const Sentence& sentence) {
+  if (!sentence.phrases().empty() || sentence.text().empty()) return sentence.phrases();
+  return {{"words", {said_words("words", sentence.text())}}};
+}
+
 }  // namespace
 
 PhraseValue said_amount(std::string name, double value, int decimals, std::string unit) {
@@ -44,14 +50,17 @@ PhraseValue said_words(std::string name, std::string words) {
 
 Sentence& Sentence::say(std::string_view code, std::string_view english,
                         const std::vector<PhraseValue>& values) {
+  phrases_ = told(*this);
   text_.append(filled(english, values));
   phrases_.push_back({std::string(code), values});
   return *this;
 }
 
 Sentence& Sentence::add(const Sentence& more) {
+  const Phrases added = told(more);
+  if (!added.empty()) phrases_ = told(*this);
   text_.append(more.text_);
-  phrases_.insert(phrases_.end(), more.phrases_.begin(), more.phrases_.end());
+  phrases_.insert(phrases_.end(), added.begin(), added.end());
   return *this;
 }
 
@@ -61,6 +70,11 @@ Sentence& Sentence::go_on(const Sentence& more) {
     text_.pop_back();
   }
   return add(more);
+}
+
+Sentence in_own_words(std::string words) {
+  if (words.empty()) return {};
+  return Sentence().add(Sentence(std::move(words), {}));
 }
 
 Sentence say(std::string_view code, std::string_view english, const std::vector<PhraseValue>& values) {

@@ -51,6 +51,10 @@ class Sentence {
   Phrases phrases_;
 };
 
+/// What a person, a file or an error says: no words of ours, so that no other language has them. Empty of
+/// nothing.
+Sentence in_own_words(std::string words);
+
 /// The same, of one phrase.
 Sentence say(std::string_view code, std::string_view english, const std::vector<PhraseValue>& values = {});
 

@@ -53,6 +53,11 @@ struct Inspection {
   bool electrolyte_low = false;  ///< an opened cell shows plates above the acid
   bool label_unreadable = false;
   std::optional<double> weight_kg = {};  ///< as put on a scale; missing if it was not
+  std::string plus_at = {};              ///< "left" or "right", seen from the side where the posts are
+  std::string post = {};                 ///< kind of its posts: "taper_large"
+  std::string vehicle_size_code = {};    ///< what its vehicle asks for; empty, as above, if nobody said
+  std::string vehicle_plus_at = {};
+  std::string vehicle_post = {};
 };
 
 enum class TicketState {
@@ -91,6 +96,7 @@ struct Ticket {
   std::optional<Closing> closing;
   std::vector<std::string> asked_procedures;  ///< only these are run if not empty (drop-off's wish)
   bool needs_recharge = false;                ///< drawn below 75 % SOC by a test and not recharged since
+  Phrases state_said = {};                    ///< `state_reason`; none of what is older than its phrases
 };
 
 enum class RunOutcome { running, complete, stopped, tripped, void_ };
@@ -126,6 +132,13 @@ struct Run {
   std::optional<Consent> consent;
   std::vector<UsedInstrument> instruments = {};
   std::optional<Volt> ends_at = {};  ///< where its last draw was meant to end, if it drew to a voltage
+  Phrases end_said = {};             ///< `end_reason`; none of what is older than its phrases
+
+  void end_with(const Sentence& why) {
+    end_reason = why.text();
+    end_said = why.phrases();
+  }
+  Sentence end() const { return {end_reason, end_said}; }
 };
 
 /// The quantities a finding may be of. The unit is fixed by the measurand and is part of its key.

@@ -40,6 +40,7 @@ std::string seen_words(const Inspection& inspection) {
   }
   if (text.empty()) text = "no crack, leak, swelling, ice or damaged terminal seen";
   if (inspection.weight_kg) text.append("; ").append(fixed(*inspection.weight_kg, 1)).append(" kg");
+  if (!inspection.plus_at.empty()) text.append("; plus post ").append(inspection.plus_at);
   if (!inspection.remarks.empty()) text.append("; ").append(inspection.remarks);
   return text;
 }

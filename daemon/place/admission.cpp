@@ -27,51 +27,66 @@ constexpr std::array words_of_asks{"cautions", "same_battery", "cells",    "pola
                                    "shield",   "trip",         "presence", "question"};
 static_assert(words_of_asks.size() == static_cast<std::size_t>(AskOf::question) + 1);
 
-Refusal refused(Errc code, std::string what, std::string mend) {
-  return {{code, std::move(what), "", std::move(mend)}, std::nullopt, std::nullopt};
+Refusal refused(Errc code, const Sentence& what, const Sentence& mend) {
+  Sentence line = what;
+  line.say("colon", ": ").add(mend);
+  return {{code, what.text(), "", mend.text()}, std::nullopt, std::nullopt, std::move(line)};
 }
 
-Refusal ask(AskOf of, std::string what, std::string question) {
-  return {{Errc::conflict, std::move(what), "", question}, Ask{of, question}, std::nullopt};
+Refusal ask(AskOf of, const Sentence& what, const Sentence& question) {
+  Refusal asked = refused(Errc::conflict, what, question);
+  asked.ask = Ask{of, question.text(), question.phrases()};
+  return asked;
+}
+
+PhraseValue volts_said(std::string name, Volt volts) {
+  return said_amount(std::move(name), volts.si(), 2, "V");
 }
 
 std::optional<Refusal> label_refusal(const Nameplate& nameplate) {
   if (!is_lead(nameplate.chemistry)) {
     return refused(
         Errc::refused,
-        fmt::format("chemistry \"{}\" is never energised on this bench", word(nameplate.chemistry)),
-        "find out the chemistry from the label; only lead batteries may be tested here, and no role can "
-        "override this");
+        say("never_energised", "chemistry \"{chemistry}\" is never energised on this bench",
+            {said_words("chemistry", word(nameplate.chemistry))}),
+        say("find_out_chemistry",
+            "find out the chemistry from the label; only lead batteries may be tested here, and no role can "
+            "override this"));
   }
   if (nameplate.cells != 3 && nameplate.cells != 6) {
-    return refused(Errc::refused, "the number of cells is not known",
-                   "count the cells and correct the nameplate");
+    return refused(Errc::refused, say("cells_not_known", "the number of cells is not known"),
+                   say("count_and_correct", "count the cells and correct the nameplate"));
   }
   return std::nullopt;
 }
 
 std::optional<Refusal> polarity_refusal(const AdmissionFacts& facts, Volt volts) {
   if (volts < reversed_max) {
-    Refusal refusal =
-        refused(Errc::refused, fmt::format("the battery is reversed: {:.2f} V between + and -", volts.si()),
-                "check the clamps by the post marks; if they are right the battery was charged "
-                "backwards: do not charge it");
+    Refusal refusal = refused(
+        Errc::refused,
+        say("is_reversed", "the battery is reversed: {volts} between + and -", {volts_said("volts", volts)}),
+        say("check_post_marks",
+            "check the clamps by the post marks; if they are right the battery was charged backwards: do not "
+            "charge it"));
     refusal.fault = FaultKind::reversed;
     return refusal;
   }
   if (volts < polarity_min && !facts.polarity_confirmed) {
     return ask(
         AskOf::polarity,
-        fmt::format("only {:.2f} V at the clamps: nothing is clamped on, or the "
-                    "battery is too flat to show its polarity",
-                    volts.si()),
-        "clamp the battery on; if it is on, look at the marks of its posts, and confirm only if the red "
-        "clamp is on the post marked +");
+        say("shows_no_polarity",
+            "only {volts} at the clamps: nothing is clamped on, or the battery is too flat to show its "
+            "polarity",
+            {volts_said("volts", volts)}),
+        say("clamp_by_marks",
+            "clamp the battery on; if it is on, look at the marks of its posts, and confirm only if the red "
+            "clamp is on the post marked +"));
   }
   if (volts < polarity_min && !facts.begins_with_charge) {
     return refused(Errc::conflict,
-                   fmt::format("at {:.2f} V the battery is too flat to be drawn from", volts.si()),
-                   "charge it first: it begins with a probe of 1 A");
+                   say("too_flat_to_draw", "at {volts} the battery is too flat to be drawn from",
+                       {volts_said("volts", volts)}),
+                   say("charge_first", "charge it first: it begins with a probe of 1 A"));
   }
   return std::nullopt;
 }
@@ -82,13 +97,15 @@ std::optional<Refusal> cell_count_refusal(const AdmissionFacts& facts, Volt volt
   const bool too_high = cells == 3 && volts > six_volt_max;
   if ((too_low || too_high) && !facts.cells_confirmed) {
     return ask(AskOf::cells,
-               fmt::format("the label says {} cells but the battery reads {:.2f} V", cells, volts.si()),
-               "count the cells (filler caps or the label) and enter the number");
+               say("cells_against_volts", "the label says {cells} cells but the battery reads {volts}",
+                   {said_count("cells", cells), volts_said("volts", volts)}),
+               say("count_and_enter", "count the cells (filler caps or the label) and enter the number"));
   }
   if (too_high || volts / cells > cell_rest_max) {
     return refused(Errc::refused,
-                   fmt::format("{:.2f} V is too much for {} lead cells at rest", volts.si(), cells),
-                   "this may not be a lead battery: isolate it and find out what it is");
+                   say("too_much_for_cells", "{volts} is too much for {cells} lead cells at rest",
+                       {volts_said("volts", volts), said_count("cells", cells)}),
+                   say("isolate_it", "this may not be a lead battery: isolate it and find out what it is"));
   }
   return std::nullopt;
 }
@@ -120,34 +137,43 @@ std::string ask_words() {
   return fmt::format("{}", fmt::join(words_of_asks, ", "));
 }
 
+Sentence why_refused(const Refusal& refusal) {
+  return refusal.said.empty() ? in_own_words(refusal.error.line()) : refusal.said;
+}
+
 std::optional<Refusal> refusal(const AdmissionFacts& facts) {
   if (auto by_label = label_refusal(facts.nameplate)) return by_label;
   if (!facts.volts) {
-    return refused(Errc::conflict, "the instrument gave no voltage (overload or not a number)",
-                   "check the sense leads and the range");
+    return refused(Errc::conflict,
+                   say("no_voltage", "the instrument gave no voltage (overload or not a number)"),
+                   say("check_sense_and_range", "check the sense leads and the range"));
   }
   const Volt volts = *facts.volts;
   if (auto by_polarity = polarity_refusal(facts, volts)) return by_polarity;
   if (facts.second_volts && abs(*facts.second_volts - volts) > senses_apart_max) {
-    return refused(
-        Errc::conflict,
-        fmt::format("two meters disagree: {:.2f} V and {:.2f} V", volts.si(), facts.second_volts->si()),
-        "clean and reseat the clamps: one sense lead has no good contact");
+    return refused(Errc::conflict,
+                   say("meters_disagree", "two meters disagree: {volts} and {other}",
+                       {volts_said("volts", volts), volts_said("other", *facts.second_volts)}),
+                   say("reseat_sense", "clean and reseat the clamps: one sense lead has no good contact"));
   }
   if (auto by_cells = cell_count_refusal(facts, volts)) return by_cells;
   if (facts.expected && !is_near(volts, *facts.expected) && !is_as_confirmed(facts, volts)) {
-    Refusal asked =
-        ask(AskOf::same_battery,
-            fmt::format("the battery reads {:.2f} V where this ticket's battery last showed {:.2f} V",
-                        volts.si(), facts.expected->volts.si()),
-            "is this the same battery? compare its label with the ticket and answer yes or no");
+    Refusal asked = ask(
+        AskOf::same_battery,
+        say("reads_otherwise", "the battery reads {volts} where this ticket's battery last showed {shown}",
+            {volts_said("volts", volts), volts_said("shown", facts.expected->volts)}),
+        say("is_it_the_same",
+            "is this the same battery? compare its label with the ticket and answer yes or no"));
     asked.ask->read = volts;
     return asked;
   }
   if (facts.heaviest_draw > light_draw_max && !facts.shield_confirmed) {
-    return ask(AskOf::shield, fmt::format("{:.0f} A are to be drawn", facts.heaviest_draw.si()),
-               "close the shield over the battery and its clamps, stand back, then confirm: the shield is "
-               "closed");
+    return ask(
+        AskOf::shield,
+        say("to_be_drawn", "{amps} are to be drawn", {said_amount("amps", facts.heaviest_draw.si(), 0, "A")}),
+        say("close_the_shield",
+            "close the shield over the battery and its clamps, stand back, then confirm: the shield "
+            "is closed"));
   }
   return std::nullopt;
 }

@@ -6,6 +6,7 @@
 #include <optional>
 #include <string>
 
+#include "daemon/battery/said.h"
 #include "daemon/battery/ticket.h"
 
 namespace leadwright {
@@ -23,6 +24,7 @@ std::string ask_words();
 struct Ask {
   AskOf of = AskOf::cautions;
   std::string text;
+  Phrases said = {};              ///< `text`; none where a procedure's file has the words
   bool takes_photo = false;       ///< question: a photo may come with the answer
   std::optional<Volt> read = {};  ///< same_battery: what stood on the posts
 };
@@ -53,7 +55,10 @@ struct Refusal {
   Error error;
   std::optional<Ask> ask;
   std::optional<FaultKind> fault;
+  Sentence said = {};  ///< the error's line; empty of what has no phrases
 };
+/// In the run's own words where it has them.
+Sentence why_refused(const Refusal& refusal);
 
 std::optional<Refusal> refusal(const AdmissionFacts& facts);
 

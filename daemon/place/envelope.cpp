@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/place/envelope.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 
 #include "daemon/battery/chemistry_limits.h"
@@ -78,6 +76,26 @@ Result<Envelope> envelope_within(const EnvelopeLimits& limits, const std::string
   return envelope;
 }
 
+/// A reading against its limit, as a person reads them.
+struct Breach {
+  double value;
+  double limit;
+  int decimals;
+  const char* unit;
+};
+
+Sentence below(const Breach& found) {
+  return say("below_limit", "{value} is below the limit of {limit}",
+             {said_amount("value", found.value, found.decimals, found.unit),
+              said_amount("limit", found.limit, found.decimals, found.unit)});
+}
+
+Sentence above(const Breach& found) {
+  return say("above_limit", "{value} is above the limit of {limit}",
+             {said_amount("value", found.value, found.decimals, found.unit),
+              said_amount("limit", found.limit, found.decimals, found.unit)});
+}
+
 }  // namespace
 
 Result<std::vector<Envelope>> envelopes_for(const Procedure& procedure, const Nameplate& nameplate,
@@ -112,34 +130,28 @@ Result<std::vector<Envelope>> envelopes_for(const Procedure& procedure, const Na
   return all;
 }
 
-std::optional<std::string> breach(const Envelope& envelope, const Sample& sample, Energy energy,
-                                  Coulomb moved) {
+std::optional<Sentence> breach(const Envelope& envelope, const Sample& sample, Energy energy, Coulomb moved) {
   if (energy == Energy::draw && sample.volts && *sample.volts < envelope.volts_min) {
-    return fmt::format("{:.3f} V is below the limit of {:.3f} V", sample.volts->si(),
-                       envelope.volts_min.si());
+    return below({sample.volts->si(), envelope.volts_min.si(), 3, "V"});
   }
   if (energy == Energy::charge && sample.volts && *sample.volts > envelope.volts_max) {
-    return fmt::format("{:.3f} V is above the limit of {:.3f} V", sample.volts->si(),
-                       envelope.volts_max.si());
+    return above({sample.volts->si(), envelope.volts_max.si(), 3, "V"});
   }
   if (energy != Energy::none && sample.amps && abs(*sample.amps) > envelope.amps_max) {
-    return fmt::format("{:.3f} A is above the limit of {:.3f} A", abs(*sample.amps).si(),
-                       envelope.amps_max.si());
+    return above({abs(*sample.amps).si(), envelope.amps_max.si(), 3, "A"});
   }
   if (energy != Energy::none && sample.temperature && *sample.temperature > envelope.case_max) {
-    return fmt::format("{:.1f} degC is above the limit of {:.1f} degC", sample.temperature->degc(),
-                       envelope.case_max.degc());
+    return above({sample.temperature->degc(), envelope.case_max.degc(), 1, "degC"});
   }
   if (energy == Energy::charge && sample.temperature && *sample.temperature < envelope.case_min) {
-    return fmt::format("{:.1f} degC is below the limit of {:.1f} degC", sample.temperature->degc(),
-                       envelope.case_min.degc());
+    return below({sample.temperature->degc(), envelope.case_min.degc(), 1, "degC"});
   }
   if (abs(moved) > envelope.charge_max) {
-    return fmt::format("{:.1f} Ah is above the limit of {:.1f} Ah", as_ampere_hours(abs(moved)),
-                       as_ampere_hours(envelope.charge_max));
+    return above({as_ampere_hours(abs(moved)), as_ampere_hours(envelope.charge_max), 1, "Ah"});
   }
   if (sample.at > envelope.time_max) {
-    return fmt::format("the run is longer than its limit of {:.1f} h", as_hours(envelope.time_max));
+    return say("run_too_long", "the run is longer than its limit of {limit}",
+               {said_amount("limit", as_hours(envelope.time_max), 1, "h")});
   }
   return std::nullopt;
 }

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "daemon/battery/nameplate.h"
+#include "daemon/battery/said.h"
 #include "daemon/battery/sample.h"
 #include "daemon/procedure/procedure.h"
 
@@ -42,7 +43,6 @@ Result<std::vector<Envelope>> envelopes_for(const Procedure& procedure, const Na
 
 /// The sentence that says which limit `sample` breaches, or nothing. A missing temperature does not breach:
 /// staleness is watched apart (watch.h).
-std::optional<std::string> breach(const Envelope& envelope, const Sample& sample, Energy energy,
-                                  Coulomb moved);
+std::optional<Sentence> breach(const Envelope& envelope, const Sample& sample, Energy energy, Coulomb moved);
 
 }  // namespace leadwright

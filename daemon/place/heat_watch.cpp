@@ -2,8 +2,6 @@
 // Marks: F found in public text, P common practice without a source, M from memory, C calculated.
 #include "daemon/place/heat_watch.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cmath>
 #include <utility>
@@ -57,22 +55,25 @@ constexpr Second still_least = minutes(20.0);
 
 RiseWatch::RiseWatch() : coldest_(rise_window) {}
 
-std::optional<std::string> RiseWatch::check(Second at, Celsius temperature) {
+std::optional<Sentence> RiseWatch::check(Second at, Celsius temperature) {
   coldest_.add(at, temperature, temperature);
   const double risen = temperature.degc() - coldest_.lowest().value.degc();
   off_count_ = risen > rise_max_k ? off_count_ + 1 : 0;
   if (off_count_ < readings_agreeing) return std::nullopt;
-  return fmt::format("the case warmed by {:.1f} K to {:.1f} degC within {:.0f} min: {:.0f} K are the limit",
-                     risen, temperature.degc(), as_minutes(rise_window), rise_max_k);
+  return say(
+      "warms_too_fast", "the case warmed by {rise} to {case} within {time}: {limit} are the limit",
+      {said_amount("rise", risen, 1, "K"), said_amount("case", temperature.degc(), 1, "degC"),
+       said_amount("time", as_minutes(rise_window), 0, "min"), said_amount("limit", rise_max_k, 0, "K")});
 }
 
-std::optional<std::string> WarmthWatch::check(Celsius temperature) {
+std::optional<Sentence> WarmthWatch::check(Celsius temperature) {
   if (!room_) return std::nullopt;
   const Celsius room = std::max(*room_, room_least);
   off_count_ = temperature.degc() - room.degc() > warmth_max_k ? off_count_ + 1 : 0;
   if (off_count_ < readings_agreeing) return std::nullopt;
-  return fmt::format("the case is at {:.1f} degC, {:.0f} K above {:.1f} degC, where a charge ends",
-                     temperature.degc(), warmth_max_k, room.degc());
+  return say("too_warm_to_charge", "the case is at {case}, {rise} above {room}, where a charge ends",
+             {said_amount("case", temperature.degc(), 1, "degC"), said_amount("rise", warmth_max_k, 0, "K"),
+              said_amount("room", room.degc(), 1, "degC")});
 }
 
 RunawayWatch::RunawayWatch() : least_(runaway_window) {}
@@ -96,7 +97,7 @@ bool RunawayWatch::has_started(Second at, Ampere amps) {
   return is_below && (at - risen_at_ >= start_settles || at - *began_at_ >= start_longest);
 }
 
-std::optional<std::string> RunawayWatch::check(Second at, Ampere amps, Celsius temperature) {
+std::optional<Sentence> RunawayWatch::check(Second at, Ampere amps, Celsius temperature) {
   // Of two readings the higher: one low reading is a flipped digit.
   const Ampere agreed = std::max(amps, std::exchange(last_, amps));
   tapers_ = tapers_ || has_started(at, agreed);
@@ -108,10 +109,14 @@ std::optional<std::string> RunawayWatch::check(Second at, Ampere amps, Celsius t
   if (!rises) since_.reset();
   if (rises && !since_) since_ = at;
   if (!since_ || at - *since_ < runaway_holds) return std::nullopt;
-  return fmt::format(
-      "the charge current rose from {:.2f} A to {:.2f} A within {:.0f} min while the case warmed from {:.1f} "
-      "degC to {:.1f} degC: the battery runs away",
-      least.value.si(), amps.si(), as_minutes(runaway_window), least.with.degc(), temperature.degc());
+  return say("runs_away",
+             "the charge current rose from {from} to {to} within {time} while the case warmed from {cool} to "
+             "{warm}: "
+             "the battery runs away",
+             {said_amount("from", least.value.si(), 2, "A"), said_amount("to", amps.si(), 2, "A"),
+              said_amount("time", as_minutes(runaway_window), 0, "min"),
+              said_amount("cool", least.with.degc(), 1, "degC"),
+              said_amount("warm", temperature.degc(), 1, "degC")});
 }
 
 void StillThermometerWatch::begin(Coulomb capacity, int cells, Volt rested) {
@@ -120,8 +125,8 @@ void StillThermometerWatch::begin(Coulomb capacity, int cells, Volt rested) {
       std::max(rested, cell_flat * static_cast<double>(cells)) + cell_rise_max * static_cast<double>(cells);
 }
 
-std::optional<std::string> StillThermometerWatch::check(Second at, Volt volts, Ampere amps,
-                                                        Celsius temperature) {
+std::optional<Sentence> StillThermometerWatch::check(Second at, Volt volts, Ampere amps,
+                                                     Celsius temperature) {
   if (!lossless_) return std::nullopt;
   const Second passed = shown_ ? at - at_ : Second(0.0);
   at_ = at;
@@ -137,10 +142,12 @@ std::optional<std::string> StillThermometerWatch::check(Second at, Volt volts, A
   }
   const double unseen = std::abs(warmer_k_ - warmer_then_k_);
   if (unseen < unseen_max_k || at - shown_since_ < still_least) return std::nullopt;
-  return fmt::format(
-      "the thermometer has shown {:.2f} degC for {:.0f} min while the current should have changed it by some "
-      "{:.0f} K: it does not follow the battery",
-      temperature.degc(), as_minutes(at - shown_since_), unseen);
+  return say(
+      "thermometer_still",
+      "the thermometer has shown {case} for {time} while the current should have changed it by some "
+      "{change}: it does not follow the battery",
+      {said_amount("case", temperature.degc(), 2, "degC"),
+       said_amount("time", as_minutes(at - shown_since_), 0, "min"), said_amount("change", unseen, 0, "K")});
 }
 
 }  // namespace leadwright

@@ -5,8 +5,8 @@
 #pragma once
 
 #include <optional>
-#include <string>
 
+#include "daemon/battery/said.h"
 #include "daemon/place/sliding.h"
 
 namespace leadwright {
@@ -16,7 +16,7 @@ class RiseWatch {
  public:
   RiseWatch();
   /// The sentence that says how fast, or nothing.
-  std::optional<std::string> check(Second at, Celsius temperature);
+  std::optional<Sentence> check(Second at, Celsius temperature);
 
  private:
   SlidingLowest<Celsius> coldest_;
@@ -29,7 +29,7 @@ class RiseWatch {
 class WarmthWatch {
  public:
   void begin(Celsius before_energy) { room_ = before_energy; }
-  std::optional<std::string> check(Celsius temperature);
+  std::optional<Sentence> check(Celsius temperature);
 
  private:
   std::optional<Celsius> room_;
@@ -44,7 +44,7 @@ class RunawayWatch {
   RunawayWatch();
   /// A charge at up to `limit` begins.
   void begin(Ampere limit);
-  std::optional<std::string> check(Second at, Ampere amps, Celsius temperature);
+  std::optional<Sentence> check(Second at, Ampere amps, Celsius temperature);
 
  private:
   /// The start is over: the current is below the limit and no longer rises, or has had its time.
@@ -67,7 +67,7 @@ class StillThermometerWatch {
  public:
   /// A battery of this capacity and so many cells that showed `rested` before energy.
   void begin(Coulomb capacity, int cells, Volt rested);
-  std::optional<std::string> check(Second at, Volt volts, Ampere amps, Celsius temperature);
+  std::optional<Sentence> check(Second at, Volt volts, Ampere amps, Celsius temperature);
 
  private:
   std::optional<Volt> lossless_;  ///< what the charge would take without heat

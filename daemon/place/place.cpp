@@ -54,7 +54,7 @@ Result<void> Place::start(RunOrder order) {
                 "move the battery to a bay or a charging place");
   }
   if (!trip_.empty()) {
-    return fail(Errc::conflict, "the place is tripped: " + trip_, name(),
+    return fail(Errc::conflict, "the place is tripped: " + trip(), name(),
                 "find the cause, then acknowledge the trip");
   }
   if (execution_)
@@ -96,25 +96,29 @@ void Place::confirm_presence() {
 
 void Place::ask_for_presence() {
   if (!is_attended_run()) return;
-  set_ask(Ask{AskOf::presence,
-              fmt::format("{}: confirm within {:.0f} minutes that somebody is there, or what is energised at "
-                          "{} is switched off",
-                          execution_->attended_because(), as_minutes(Presence::asked_before), name())});
+  Sentence text = in_own_words(execution_->attended_because());
+  text.say("confirm_presence",
+           ": confirm within {minutes} minutes that somebody is there, or what is energised at {place} is "
+           "switched off",
+           {said_amount("minutes", as_minutes(Presence::asked_before), 0, ""), said_words("place", name())});
+  set_ask(Ask{AskOf::presence, text.text(), text.phrases()});
 }
 
 void Place::presence_lapsed() {
   if (!is_attended_run() || !execution_->is_energised()) return;
-  execution_->stop(fmt::format("nobody has confirmed to be at {} for {:.0f} minutes: {}", name(),
-                               as_minutes(Presence::counts_for), execution_->attended_because()));
+  Sentence why =
+      say("presence_lapsed", "nobody has confirmed to be at {place} for {minutes} minutes: ",
+          {said_words("place", name()), said_amount("minutes", as_minutes(Presence::counts_for), 0, "")});
+  execution_->stop(why.add(in_own_words(execution_->attended_because())));
 }
 
-Result<void> Place::stop(const std::string& reason) {
+Result<void> Place::stop(const Sentence& reason) {
   if (!execution_) return fail(Errc::conflict, "nothing runs here", name());
   execution_->stop(reason);
   return {};
 }
 
-Result<void> Place::pause(const std::string& reason) {
+Result<void> Place::pause(const Sentence& reason) {
   if (!execution_) return fail(Errc::conflict, "nothing runs here", name());
   Result<void> paused = execution_->pause(reason);
   if (paused) events_.place_changed(*this);
@@ -141,7 +145,7 @@ Result<void> Place::set_out_of_service(bool out) {
   return {};
 }
 
-void Place::stop_all(const std::string& reason) {
+void Place::stop_all(const Sentence& reason) {
   instruments_->cut_now();
   if (execution_) execution_->stop(reason);
 }
@@ -157,18 +161,18 @@ void Place::set_ask(std::optional<Ask> ask) {
 }
 
 void Place::restore(const PlaceRecord& record) {
-  trip_ = record.latched_trip;
+  trip_ = Sentence(record.latched_trip, record.trip_said);
   // Perhaps because off could not be verified.
   if (!trip_.empty()) instruments_->doubt_off();
   out_of_service_ = record.out_of_service && settings_.kind != PlaceKind::shelf;
 }
 
-void Place::latch(const std::string& trip) {
+void Place::latch(const Sentence& trip) {
   trip_ = trip;
 }
 
 void Place::unlatch() {
-  trip_.clear();
+  trip_ = Sentence();
   // What is still on is told of at once, and not after the pause between two attempts.
   wake_.notify();
   events_.place_changed(*this);
@@ -250,12 +254,12 @@ Task<void> Place::quieten_those_there() {
 void Place::shout(bool current_is_seen, const Error& why) {
   // A run that was ordered meanwhile begins with the same question.
   if (execution_ || !trip_.empty()) return;
-  const char* const first =
-      current_is_seen ? "current flows though nothing runs: " : "off could not be verified: ";
-  trip_ = first + why.line();
-  instruments_->alarm(fmt::format("{} tripped: {}", name(), trip_));
+  trip_ = current_is_seen ? say("current_flows", "current flows though nothing runs: ")
+                          : say("off_not_verified", "off could not be verified: ");
+  trip_.add(in_own_words(why.line()));
+  instruments_->alarm(fmt::format("{} tripped: {}", name(), trip()));
   Batch batch;
-  batch.emplace_back(PlaceRecord{name(), out_of_service_, trip_});
+  batch.emplace_back(PlaceRecord{name(), out_of_service_, trip(), trip_.phrases()});
   store_.write(std::move(batch), {});
   events_.place_changed(*this);
 }

@@ -51,7 +51,8 @@ class Place {
   /// A person did something here. Answers the question whether one is there.
   void confirm_presence();
   Activity activity() const;
-  const std::string& trip() const { return trip_; }
+  const std::string& trip() const { return trip_.text(); }
+  const Sentence& trip_said() const { return trip_; }
   /// What keeps the place from being ready, one sentence; empty if nothing does.
   const std::string& problem() const { return problem_; }
   const LiveReading& live() const { return live_; }
@@ -69,16 +70,16 @@ class Place {
   /// Fails with conflict while connecting, running, asking or tripped.
   Result<void> start(RunOrder order);
   /// Off at once. Fails with conflict if nothing runs.
-  Result<void> stop(const std::string& reason);
+  Result<void> stop(const Sentence& reason);
   /// Off and read back, until resume(). Fails with conflict as RunExecution::pause does, or if nothing runs.
-  Result<void> pause(const std::string& reason);
+  Result<void> pause(const Sentence& reason);
   Result<void> resume();
   bool is_out_of_service() const { return out_of_service_; }
   /// Out of service nothing starts here. Fails with conflict at a shelf, during a run, or if it is so
   /// already.
   Result<void> set_out_of_service(bool out);
   /// Off at once whatever happens here: synchronous, part of stop all.
-  void stop_all(const std::string& reason);
+  void stop_all(const Sentence& reason);
 
   const std::optional<Ask>& ask() const { return ask_; }
   void set_ask(std::optional<Ask> ask);
@@ -88,7 +89,7 @@ class Place {
   /// As the place was before a restart.
   void restore(const PlaceRecord& record);
   /// Trips without a run's doing, or clears a trip after a person acknowledged it.
-  void latch(const std::string& trip);
+  void latch(const Sentence& trip);
   void unlatch();
 
  private:
@@ -115,7 +116,7 @@ class Place {
   bool simulated_;
   Second look_period_ = idle_period;
   Signal wake_;
-  std::string trip_;
+  Sentence trip_;
   std::string problem_ = "connecting";
   bool ready_ = false;
   bool out_of_service_ = false;

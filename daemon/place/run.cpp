@@ -32,16 +32,17 @@ RunExecution::RunExecution(RunOrder order, PlaceInstruments& instruments, Clocks
   judge_attendance(order_.expected ? std::optional(order_.expected->volts) : std::nullopt);
 }
 
-void RunExecution::halt(RunOutcome outcome, const std::string& reason) {
+void RunExecution::halt(RunOutcome outcome, const Sentence& reason) {
   if (halt_) return;
   instruments_.cut_now();
   halted_at_ = clocks_.bench.now();
   halt_ = Halt{outcome, reason};
-  instruments_.alarm(fmt::format("{} {}: {}", order_.run.place, word(outcome), reason));
+  instruments_.alarm(fmt::format("{} {}: {}", order_.run.place, word(outcome), reason.text()));
   // At once: a daemon that dies before it has verified off must come back tripped.
   if (outcome == RunOutcome::tripped) {
     Batch batch;
-    batch.emplace_back(PlaceRecord{order_.run.place, false, with_samples(reason)});
+    const Sentence trip = with_samples(reason);
+    batch.emplace_back(PlaceRecord{order_.run.place, false, trip.text(), trip.phrases()});
     store_.write(std::move(batch), {});
     if (recorder_) recorder_->flush();
   }
@@ -55,9 +56,11 @@ void RunExecution::halt(RunOutcome outcome, const std::string& reason) {
 }
 
 void RunExecution::shout(const Error& not_off) {
-  const std::string first = halt_ ? halt_->reason + "; " : "";
-  halt_ = Halt{RunOutcome::tripped, first + "off could not be verified: " + not_off.line()};
-  instruments_.alarm(fmt::format("{} tripped: {}", order_.run.place, halt_->reason));
+  Sentence reason = halt_ ? halt_->reason : Sentence();
+  if (halt_) reason.say("and_then", "; ");
+  reason.say("off_not_verified", "off could not be verified: ").add(in_own_words(not_off.line()));
+  halt_ = Halt{RunOutcome::tripped, std::move(reason)};
+  instruments_.alarm(fmt::format("{} tripped: {}", order_.run.place, halt_->reason.text()));
 }
 
 bool RunExecution::is_protection_overdue() const {
@@ -68,7 +71,7 @@ bool RunExecution::is_protection_overdue() const {
   return clocks_.bench.now() - std::max(good_at_, halted_at_.value_or(good_at_)) > time;
 }
 
-void RunExecution::stop(const std::string& reason) {
+void RunExecution::stop(const Sentence& reason) {
   halt(RunOutcome::stopped, reason);
 }
 
@@ -114,13 +117,13 @@ Task<RunResult> RunExecution::execute() {
   }
   if (refused) {
     result_.run.outcome = RunOutcome::stopped;
-    result_.run.end_reason = refused->error.line();
+    result_.run.end_with(why_refused(*refused));
     result_.ask = refused->ask;
     if (refused->fault) {
       result_.faults.push_back(
           {order_.run.ticket, order_.run.id, *refused->fault, refused->error.what, clocks_.bench.utc()});
     }
-    if (order_.from) give_up(refused->error.line());
+    if (order_.from) give_up(why_refused(*refused));
     result_.run.ended_at = clocks_.bench.utc();
     co_await leave_battery();
     co_return std::move(result_);
@@ -129,7 +132,8 @@ Task<RunResult> RunExecution::execute() {
   recorder_.emplace(order_.run.id, clocks_, store_);
   recorder_->journal = [this] { return journal(); };
   recorder_->refused = [this](const Error& error) {
-    halt(RunOutcome::stopped, "the store can't keep the trace: " + error.line());
+    halt(RunOutcome::stopped,
+         say("trace_not_kept", "the store can't keep the trace: ").add(in_own_words(error.line())));
   };
   backs_.assign(order_.procedure->steps.size(), 0);
   if (order_.from) take_up(*order_.from);
@@ -164,10 +168,9 @@ Task<void> RunExecution::run_steps() {
   result_.interruptions = interruptions_;
   result_.unmeasured = unmeasured_;
   result_.run.outcome = halt_ ? halt_->outcome : RunOutcome::complete;
-  result_.run.end_reason = halt_ ? halt_->reason : "every step ended";
-  if (const std::string resumed = resumed_words(); !resumed.empty()) {
-    result_.run.end_reason.append("; ").append(resumed);
-  }
+  Sentence end = halt_ ? halt_->reason : say("every_step_ended", "every step ended");
+  if (const Sentence resumed = resumed_words(); !resumed.empty()) end.say("and_then", "; ").add(resumed);
+  result_.run.end_with(end);
   if (halt_ && halt_->outcome == RunOutcome::tripped) result_.trip = with_samples(halt_->reason);
   co_await leave_battery();
   // The findings of a run that did not complete stay evidence in its trace, never a basis for a grade.
@@ -210,14 +213,14 @@ Task<void> RunExecution::run_step(std::size_t index) {
   if (step.kind == StepKind::charge && !halted()) begun = co_await begin_charge(step);
   if (!begun) {
     instruments_.blame(begun.error());
-    halt(RunOutcome::stopped, begun.error().line());
+    halt(RunOutcome::stopped, in_own_words(begun.error().line()));
   }
   if (!halted() && step.kind == StepKind::pulse) co_await pulse(step);
   if (!halted() && step.kind == StepKind::ask) co_await ask(step);
   if (!halted() && step.kind != StepKind::pulse && step.kind != StepKind::ask) co_await sample_step(step);
   if (!halted()) keep(step);
   co_await de_energise();
-  if (halted()) recorder_->end_step(halt_->reason);
+  if (halted()) recorder_->end_step(halt_->reason.text());
 }
 
 }  // namespace leadwright

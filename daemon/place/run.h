@@ -27,7 +27,7 @@
 namespace leadwright {
 
 /// "the daemon stopped during this run, and it does not go on: " and why.
-std::string not_gone_on(const std::string& why);
+Sentence not_gone_on(const Sentence& why);
 
 /// A run that its daemon did not end, as far as it came.
 struct Interruption {
@@ -69,7 +69,7 @@ struct RunOrder {
 /// A draw ended because the voltage collapsed. By the clamps, or by the battery: a person reseats them before
 /// it counts against the battery.
 struct Collapse {
-  std::string what;
+  Sentence what;
   Ampere stage;  ///< of the ramp
   Volt below;    ///< the voltage was no more than this
 };
@@ -80,7 +80,7 @@ struct RunResult {
   std::vector<Fault> faults;
   std::optional<Ask> ask;             ///< the run did not begin: this question comes first
   bool began = false;                 ///< it was made durable as begun
-  std::string trip;                   ///< not empty: the place is tripped for this reason
+  Sentence trip;                      ///< not empty: the place is tripped for this reason
   std::optional<Volt> last_volts;     ///< last reading with nothing on
   std::optional<Instant> charged_at;  ///< when the last charge of the run ended
   Coulomb moved{0.0};                 ///< net charge given by the battery
@@ -96,6 +96,7 @@ struct RunProgress {
   std::string what;
   Second elapsed{0.0};
   std::optional<Second> left;
+  std::optional<Sentence> paused;  ///< why it stands still, everything off; missing if it does not
   std::optional<Volt> cutoff;
   std::optional<Forecast> forecast;  ///< of a draw at 25 A
 };
@@ -106,11 +107,11 @@ class RunExecution {
 
   Task<RunResult> execute();
   /// Off at once; the run ends as stopped with this reason.
-  void stop(const std::string& reason);
+  void stop(const Sentence& reason);
 
   /// Off, verified, and the clocks of the step stand still until resume(). Fails with conflict before the
   /// first step, when it is paused already, and in a draw, whose length is the result.
-  Result<void> pause(const std::string& reason);
+  Result<void> pause(const Sentence& reason);
   /// The step goes on where it stood; a charge begins with the same looks as at its start.
   Result<void> resume();
 
@@ -134,7 +135,7 @@ class RunExecution {
  private:
   struct Halt {
     RunOutcome outcome;
-    std::string reason;
+    Sentence reason;
   };
 
   Task<std::optional<Refusal>> admit();
@@ -156,9 +157,9 @@ class RunExecution {
   /// After admission: everything as the journal has it.
   void take_up(const Interruption& from);
   /// Not resumed after all: void, with the reason.
-  void give_up(const std::string& why);
+  void give_up(const Sentence& why);
   /// "resumed after an interruption of 12 s"; empty if it was never interrupted.
-  std::string resumed_words() const;
+  Sentence resumed_words() const;
   /// Says so in a finding, and widens it by the charge that nobody measured.
   void mark_resumed(Finding& finding) const;
   /// What was moved, with what may have gone in unmeasured where that makes it more.
@@ -206,7 +207,7 @@ class RunExecution {
   Task<void> stand_still();
   Task<void> pause_in(const Step& step);
   /// With the run and the last minute of its samples, so that a person finds what led to it.
-  std::string with_samples(const std::string& reason) const;
+  Sentence with_samples(const Sentence& reason) const;
   /// A current that strayed from its setting once is asked for again: a line may flip a digit, and one such
   /// reading in the trace would cost the finding.
   Task<Result<Sample>> sample_twice_if_it_strays();
@@ -238,7 +239,7 @@ class RunExecution {
   bool is_stable(const Step& step) const;
   void compute(const Step& step);
   void update_values(const Step& step, const Sample& sample);
-  void halt(RunOutcome outcome, const std::string& reason);
+  void halt(RunOutcome outcome, const Sentence& reason);
   /// Off was not read back as off: whatever ended the run, this comes with it.
   void shout(const Error& not_off);
   void arm_stale();
@@ -269,7 +270,7 @@ class RunExecution {
   RunWatches watches_;
   std::optional<WatchAlarm> suspicion_;
   std::optional<Halt> halt_;
-  std::optional<std::string> pause_;
+  std::optional<Sentence> pause_;
   RunResult result_;
   std::size_t step_ = 0;
   std::size_t next_step_ = 0;

@@ -15,6 +15,10 @@ namespace {
 /// it means before a run (common practice, no source).
 constexpr Second settling_after_charge{60.0};
 constexpr Second lease_look_period{0.5};  ///< machine time
+
+Refusal halted_before(const Sentence& reason) {
+  return {{Errc::stopped, reason.text(), "", ""}, std::nullopt, std::nullopt, reason};
+}
 }  // namespace
 
 RunSubject RunExecution::subject(std::optional<Celsius> case_temperature) const {
@@ -54,15 +58,16 @@ Task<std::optional<Refusal>> RunExecution::admit() {
   }
   const Result<void> safe = co_await instruments_.make_safe();
   if (!safe) {
-    result_.trip = "the instruments could not be made safe before the run: " + safe.error().line();
-    instruments_.alarm(fmt::format("{} tripped: {}", order_.run.place, result_.trip));
+    result_.trip = say("not_safe_before", "the instruments could not be made safe before the run: ")
+                       .add(in_own_words(safe.error().line()));
+    instruments_.alarm(fmt::format("{} tripped: {}", order_.run.place, result_.trip.text()));
     co_return Refusal{safe.error(), std::nullopt, std::nullopt};
   }
   if (auto not_reached = co_await reach_battery()) co_return not_reached;
   if (from != nullptr && left.front().kind == StepKind::charge) {
     const Instant settled = clocks_.bench.now() + settling_after_charge;
     while (!halted() && clocks_.bench.now() < settled) co_await wake_.wait_until(settled);
-    if (halted()) co_return Refusal{{Errc::stopped, halt_->reason, "", ""}, std::nullopt, std::nullopt};
+    if (halted()) co_return halted_before(halt_->reason);
   }
   const Instant zero = clocks_.bench.now();
   const Result<Sample> first = co_await instruments_.sample(Energy::none, zero);
@@ -88,7 +93,7 @@ Task<std::optional<Refusal>> RunExecution::admit() {
 
 Task<std::optional<Refusal>> RunExecution::reach_battery() {
   while (!instruments_.take_leases()) {
-    if (halted()) co_return Refusal{{Errc::stopped, halt_->reason, "", ""}, std::nullopt, std::nullopt};
+    if (halted()) co_return halted_before(halt_->reason);
     co_await wake_.wait_until(clocks_.bench.now() + lease_look_period * clocks_.bench.scale());
   }
   const Result<void> same = co_await instruments_.check_identities();
@@ -96,8 +101,9 @@ Task<std::optional<Refusal>> RunExecution::reach_battery() {
   const Result<void> reached = co_await instruments_.connect_battery();
   if (reached) co_return std::nullopt;
   if (reached.error().code != Errc::refused) {
-    result_.trip = "the contacts to the battery can't be trusted: " + reached.error().line();
-    instruments_.alarm(fmt::format("{} tripped: {}", order_.run.place, result_.trip));
+    result_.trip = say("contacts_doubted", "the contacts to the battery can't be trusted: ")
+                       .add(in_own_words(reached.error().line()));
+    instruments_.alarm(fmt::format("{} tripped: {}", order_.run.place, result_.trip.text()));
   }
   co_return Refusal{reached.error(), std::nullopt, std::nullopt};
 }
@@ -106,9 +112,11 @@ Task<void> RunExecution::leave_battery() {
   const Result<void> left = co_await instruments_.disconnect_battery();
   if (left) co_return;
   // Whatever ended the run, a battery may still hang on the leads.
-  const std::string what = "the contacts to the battery did not open: " + left.error().line();
-  result_.trip = result_.trip.empty() ? what : result_.trip + "; " + what;
-  instruments_.alarm(fmt::format("{} tripped: {}", order_.run.place, what));
+  const Sentence what = say("contacts_stay", "the contacts to the battery did not open: ")
+                            .add(in_own_words(left.error().line()));
+  if (!result_.trip.empty()) result_.trip.say("and_then", "; ");
+  result_.trip.add(what);
+  instruments_.alarm(fmt::format("{} tripped: {}", order_.run.place, what.text()));
 }
 
 }  // namespace leadwright

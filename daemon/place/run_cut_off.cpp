@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // A load that cut off by itself: whose doing it was. A clamp is blamed before the battery, the battery before
 // the instrument.
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <span>
 
@@ -33,18 +31,21 @@ void RunExecution::doubt_cut_off(const Step& step, Ampere set) {
     return sample.volts && sample.amps && *sample.amps > set * share_loaded_min;
   });
   const auto cutoff = step.cutoff ? step.cutoff->evaluate(values_) : std::nullopt;
-  if (!cutoff) return halt(RunOutcome::stopped, "the load cut off though no cut-off was set: check the load");
+  if (!cutoff) {
+    return halt(RunOutcome::stopped,
+                say("cut_off_unset", "the load cut off though no cut-off was set: check the load"));
+  }
   if (loaded == samples.rend()) {
-    return suspect_joint(
-        {fmt::format("the load cut off at {:.2f} V before it drew {:.0f} A", *cutoff, set.si()), set,
-         Volt(*cutoff)});
+    return suspect_joint({say("cut_off_before", "the load cut off at {volts} before it drew {amps}",
+                              {said_amount("volts", *cutoff, 2, "V"), said_amount("amps", set.si(), 0, "A")}),
+                          set, Volt(*cutoff)});
   }
   const Volt allowed = cut_off_step_max + cut_off_fall_max * (samples.back().at - loaded->at);
   if (*loaded->volts - Volt(*cutoff) <= allowed) return;
-  halt(
-      RunOutcome::stopped,
-      fmt::format("the load cut off at once from {:.2f} V: check the clamps, a battery does not fall so fast",
-                  loaded->volts->si()));
+  halt(RunOutcome::stopped,
+       say("cut_off_at_once",
+           "the load cut off at once from {volts}: check the clamps, a battery does not fall so fast",
+           {said_amount("volts", loaded->volts->si(), 2, "V")}));
 }
 
 void RunExecution::blame_cut_off(const Step& step, Ampere stage) {
@@ -53,12 +54,15 @@ void RunExecution::blame_cut_off(const Step& step, Ampere stage) {
   if (cutoff && rested && *rested - Volt(*cutoff) <= cut_off_step_max) {
     halt(
         RunOutcome::stopped,
-        fmt::format("the load cut off at {:.0f} A: it rested at {:.2f} V, hardly above the cut-off of {:.2f} "
-                    "V: check the clamps, then charge it first",
-                    stage.si(), rested->si(), *cutoff));
+        say("cut_off_when_flat",
+            "the load cut off at {amps}: it rested at {rested}, hardly above the cut-off of {cut_off}: check "
+            "the clamps, then charge it first",
+            {said_amount("amps", stage.si(), 0, "A"), said_amount("rested", rested->si(), 2, "V"),
+             said_amount("cut_off", *cutoff, 2, "V")}));
   } else {
-    suspect_joint({fmt::format("the load cut off at {:.0f} A of its ramp", stage.si()), stage,
-                   Volt(cutoff.value_or(0.0))});
+    suspect_joint({say("cut_off_ramping", "the load cut off at {amps} of its ramp",
+                       {said_amount("amps", stage.si(), 0, "A")}),
+                   stage, Volt(cutoff.value_or(0.0))});
   }
 }
 
@@ -70,11 +74,12 @@ Task<void> RunExecution::blame_ramp(const Step& step, Ampere stage, const Error&
     blame_cut_off(step, stage);
   } else if (error.code == Errc::not_verified && step.cutoff &&
              !instruments_.load()->profile().has(Capability::faults)) {
-    halt(
-        RunOutcome::stopped,
-        fmt::format("the load did not stay on at {:.0f} A: check the clamps first, an open joint lets it cut "
-                    "off at once; else: {}",
-                    stage.si(), error.line()));
+    halt(RunOutcome::stopped,
+         say("load_not_on",
+             "the load did not stay on at {amps}: check the clamps first, an open joint lets it cut off at "
+             "once; else: ",
+             {said_amount("amps", stage.si(), 0, "A")})
+             .add(in_own_words(error.line())));
   }
 }
 

@@ -15,8 +15,8 @@ namespace {
 constexpr Second durable_within{5.0};
 }  // namespace
 
-std::string not_gone_on(const std::string& why) {
-  return fmt::format("the daemon stopped during this run, and it does not go on: {}", why);
+Sentence not_gone_on(const Sentence& why) {
+  return say("does_not_go_on", "the daemon stopped during this run, and it does not go on: ").add(why);
 }
 
 Task<Result<void>> RunExecution::make_durable(Batch batch) {
@@ -50,7 +50,7 @@ std::optional<RunJournal> RunExecution::journal() const {
   now.at = Utc(clocks_.bench.utc().ns() - (clocks_.bench.now().ns() - now.bench_at.ns()));
   now.started_by = order_.started_by;
   now.instruments = instruments_.identities();
-  now.paused = pause_.value_or("");
+  now.paused = pause_.value_or(Sentence()).text();
   now.interruptions = interruptions_;
   now.interrupted = interrupted_;
   now.unmeasured = unmeasured_;
@@ -87,7 +87,7 @@ Task<void> RunExecution::keep_journal(StepKind kind) {
   // What is on disk would go on with the step before this draw, and draw a second time.
   if (draws(kind)) batch.emplace_back(NoResume{order_.run.id});
   const Result<void> kept = co_await make_durable(std::move(batch));
-  if (!kept && !halted()) halt(RunOutcome::stopped, kept.error().line());
+  if (!kept && !halted()) halt(RunOutcome::stopped, in_own_words(kept.error().line()));
 }
 
 void RunExecution::take_up(const Interruption& from) {
@@ -107,44 +107,48 @@ void RunExecution::take_up(const Interruption& from) {
   interruptions_ = journal.interruptions + 1;
   interrupted_ = journal.interrupted + gap;
   if (!journal.paused.empty()) {
-    pause_ = journal.paused;
+    pause_ = in_own_words(journal.paused);
   } else if (!attended_because_.empty()) {
-    pause_ = fmt::format("interrupted for {:.0f} s, and {}: look at the battery, then let it go on", gap.si(),
-                         attended_because_);
+    pause_ =
+        say("interrupted_attended", "interrupted for {gap}, and ", {said_amount("gap", gap.si(), 0, "s")})
+            .add(in_own_words(attended_because_))
+            .say("look_then_go_on", ": look at the battery, then let it go on");
   } else if (from.may_be_another) {
-    pause_ = fmt::format(
-        "interrupted for {:.0f} s, and its voltage can't tell it from another battery: see that it is this "
-        "ticket's, then let it go on",
-        gap.si());
+    pause_ = say("interrupted_unknown",
+                 "interrupted for {gap}, and its voltage can't tell it from another battery: see that it is "
+                 "this ticket's, then let it go on",
+                 {said_amount("gap", gap.si(), 0, "s")});
   }
 }
 
-void RunExecution::give_up(const std::string& why) {
+void RunExecution::give_up(const Sentence& why) {
   const RunJournal& journal = order_.from->journal;
   result_.began = true;
   result_.run.outcome = RunOutcome::void_;
-  result_.run.end_reason = not_gone_on(why);
+  result_.run.end_with(not_gone_on(why));
   result_.moved = journal.run_charge;
   result_.ask.reset();
   // Nobody was there who could have told whose battery the last look saw.
   result_.faults.clear();
 }
 
-std::string RunExecution::resumed_words() const {
+Sentence RunExecution::resumed_words() const {
   if (interruptions_ == 0) return {};
-  std::string words =
-      interruptions_ == 1
-          ? fmt::format("resumed after an interruption of {:.0f} s", interrupted_.si())
-          : fmt::format("resumed after {} interruptions of {:.0f} s", interruptions_, interrupted_.si());
+  const PhraseValue time = said_amount("time", interrupted_.si(), 0, "s");
+  Sentence words = interruptions_ == 1
+                       ? say("resumed_once", "resumed after an interruption of {time}", {time})
+                       : say("resumed_often", "resumed after {count} interruptions of {time}",
+                             {said_count("count", interruptions_), time});
   if (unmeasured_ > Coulomb(0.0)) {
-    words += fmt::format(", in which at most {:.2f} Ah went in unmeasured", as_ampere_hours(unmeasured_));
+    words.say("went_in_unmeasured", ", in which at most {amount} went in unmeasured",
+              {said_amount("amount", as_ampere_hours(unmeasured_), 2, "Ah")});
   }
   return words;
 }
 
 void RunExecution::mark_resumed(Finding& finding) const {
   if (interruptions_ == 0) return;
-  finding.conditions += (finding.conditions.empty() ? "" : "; ") + resumed_words();
+  finding.conditions += (finding.conditions.empty() ? "" : "; ") + resumed_words().text();
   const bool is_put_in = finding.measurand == Measurand::returned || finding.measurand == Measurand::accepted;
   if (!is_put_in || unmeasured_ <= Coulomb(0.0)) return;
   std::vector<BudgetLine> budget = finding.budget;

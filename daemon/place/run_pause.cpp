@@ -13,7 +13,7 @@ constexpr Second pause_sample_period{10.0};
 constexpr Second samples_of_trip{60.0};
 }  // namespace
 
-Result<void> RunExecution::pause(const std::string& reason) {
+Result<void> RunExecution::pause(const Sentence& reason) {
   if (!recorder_ || halted() || step_ >= order_.procedure->steps.size()) {
     return fail(Errc::conflict, "no step is going on", order_.run.place, "try again in a moment, or stop it");
   }
@@ -46,7 +46,7 @@ Task<void> RunExecution::pause_in(const Step& step) {
   const Result<void> begun = co_await begin_charge(step);
   if (begun) co_return;
   instruments_.blame(begun.error());
-  halt(RunOutcome::stopped, begun.error().line());
+  halt(RunOutcome::stopped, in_own_words(begun.error().line()));
 }
 
 Task<void> RunExecution::stand_still() {
@@ -66,11 +66,14 @@ Task<void> RunExecution::stand_still() {
   }
 }
 
-std::string RunExecution::with_samples(const std::string& reason) const {
+Sentence RunExecution::with_samples(const Sentence& reason) const {
   if (!recorder_ || !halted_at_) return reason;
   const Second halted = *halted_at_ - recorder_->started();
-  return fmt::format("{} ({}, {:.0f} s to {:.0f} s of its trace)", reason, shown(order_.run.id),
-                     std::max(Second(0.0), halted - samples_of_trip).si(), halted.si());
+  Sentence told = reason;
+  return told.say("trip_samples", " ({run}, {from} to {to} of its trace)",
+                  {said_words("run", shown(order_.run.id)),
+                   said_amount("from", std::max(Second(0.0), halted - samples_of_trip).si(), 0, "s"),
+                   said_amount("to", halted.si(), 0, "s")});
 }
 
 }  // namespace leadwright

@@ -47,7 +47,10 @@ RunProgress RunExecution::progress() const {
     if (std::string line = instruments_.waits_in_line(); !line.empty()) progress.what = std::move(line);
     return progress;
   }
-  if (pause_) progress.what = "Stands still, everything off: " + *pause_;
+  if (pause_) {
+    progress.what = "Stands still, everything off: " + pause_->text();
+    progress.paused = pause_;
+  }
   progress.elapsed = recorder_->elapsed();
   if (step.kind == StepKind::draw) progress.forecast = forecast_.of(recorder_->trace());
   const Second in_step = clocks_.bench.now() - step_started_;

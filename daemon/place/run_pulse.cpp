@@ -65,12 +65,12 @@ Task<void> RunExecution::regulate(const Step& step) {
   const Ampere wanted = std::min(regulated(step, *last.volts), envelope_.amps_max);
   if (abs(wanted - set_amps_) < std::max(change_min, set_amps_ * share_of_change_min)) co_return;
   const Result<void> set = co_await set_draw(wanted);
-  if (!set && !halted()) halt(RunOutcome::stopped, set.error().line());
+  if (!set && !halted()) halt(RunOutcome::stopped, in_own_words(set.error().line()));
 }
 
 Task<void> RunExecution::pulse(const Step& step) {
   const Result<double> base = value(step.pulse->base);
-  if (!base) halt(RunOutcome::stopped, base.error().line());
+  if (!base) halt(RunOutcome::stopped, in_own_words(base.error().line()));
   const std::optional<Second> at_most = time_limit(step);
   if (!base || !at_most) co_return;
   const Ampere low(*base);
@@ -79,7 +79,7 @@ Task<void> RunExecution::pulse(const Step& step) {
   for (int done = 0; done < step.pulse->count && !halted(); ++done) {
     for (const auto& [amps, time] : {std::pair(low, step.pulse->pause), std::pair(high, step.pulse->width)}) {
       const Result<void> set = co_await set_draw(amps);
-      if (!set && !halted()) halt(RunOutcome::stopped, set.error().line());
+      if (!set && !halted()) halt(RunOutcome::stopped, in_own_words(set.error().line()));
       if (halted() || co_await sample_for(step, std::min(clocks_.bench.now() + time, limit))) co_return;
       if (clocks_.bench.now() >= limit) {
         recorder_->end_step("time");

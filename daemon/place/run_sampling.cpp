@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Sampling within a run: one reading at a time, the envelope first, then the watches, then the procedure's
 // own conditions.
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cmath>
 #include <span>
@@ -30,21 +28,25 @@ void RunExecution::arm_stale() {
 }
 
 void RunExecution::halt_stale() {
-  halt(RunOutcome::tripped,
-       fmt::format("no good reading for {:.1f} s while energised", (clocks_.bench.now() - good_at_).si()));
+  halt(RunOutcome::tripped, say("no_good_reading", "no good reading for {time} while energised",
+                                {said_amount("time", (clocks_.bench.now() - good_at_).si(), 1, "s")}));
 }
 
 void RunExecution::suspect_joint(Collapse collapse) {
-  halt(RunOutcome::stopped, collapse.what + ": check the clamps first, then suspect an open joint inside");
+  Sentence reason = collapse.what;
+  halt(RunOutcome::stopped,
+       reason.say("clamps_then_joint", ": check the clamps first, then suspect an open joint inside"));
   result_.collapse = std::move(collapse);
 }
 
 void RunExecution::protect(const Sample& sample) {
   if (ramp_amps_ && sample.volts && result_.last_volts &&
       *sample.volts < *result_.last_volts * share_collapsed) {
-    suspect_joint({fmt::format("the voltage collapsed from {:.2f} V to {:.2f} V at {:.0f} A",
-                               result_.last_volts->si(), sample.volts->si(), ramp_amps_->si()),
-                   *ramp_amps_, *sample.volts});
+    suspect_joint(
+        {say("collapsed", "the voltage collapsed from {from} to {to} at {amps}",
+             {said_amount("from", result_.last_volts->si(), 2, "V"),
+              said_amount("to", sample.volts->si(), 2, "V"), said_amount("amps", ramp_amps_->si(), 0, "A")}),
+         *ramp_amps_, *sample.volts});
     return;
   }
   const Coulomb moved = most_moved();
@@ -57,20 +59,23 @@ void RunExecution::protect(const Sample& sample) {
   if (energy_ == Energy::charge && result_.last_volts &&
       *sample.volts < *result_.last_volts * share_collapsed) {
     halt(RunOutcome::tripped,
-         fmt::format("{:.2f} V while charging a battery that rested at {:.2f} V: check the range and the "
-                     "sense leads of the charger",
-                     sample.volts->si(), result_.last_volts->si()));
+         say("charger_reads_low",
+             "{volts} while charging a battery that rested at {rested}: check the range and the sense leads "
+             "of the charger",
+             {said_amount("volts", sample.volts->si(), 2, "V"),
+              said_amount("rested", result_.last_volts->si(), 2, "V")}));
     return;
   }
   if (order_.procedure->needs_thermometer && !sample.temperature) {
-    halt(RunOutcome::tripped, "the thermometer gives no reading");
+    halt(RunOutcome::tripped, say("thermometer_silent", "the thermometer gives no reading"));
     return;
   }
   if (const auto reason = follow_.check(clocks_.bench.now(), abs(*sample.amps))) {
     halt(RunOutcome::tripped, *reason);
     return;
   }
-  if (frozen_.frozen(sample.volts, sample.amps)) halt(RunOutcome::tripped, "the readings are frozen");
+  if (frozen_.frozen(sample.volts, sample.amps))
+    halt(RunOutcome::tripped, say("readings_frozen", "the readings are frozen"));
   if (!halted() && !ramp_amps_) heed(watches_.check(sample, energy_));
 }
 
@@ -110,11 +115,11 @@ Task<bool> RunExecution::take_sample() {
   if (!sample) {
     // Nobody opens the link again before the run has ended.
     if (energy_ != Energy::none && sample.error().code == Errc::link_lost) {
-      halt(RunOutcome::tripped, sample.error().line());
+      halt(RunOutcome::tripped, in_own_words(sample.error().line()));
     }
     // The deadman decides how long readings may be missing; until then the next one may be good.
     if (energy_ == Energy::none && clocks_.bench.now() - good_at_ > hours(1.0)) {
-      halt(RunOutcome::stopped, sample.error().line());
+      halt(RunOutcome::stopped, in_own_words(sample.error().line()));
     }
     co_return false;
   }
@@ -169,7 +174,7 @@ std::optional<std::string> RunExecution::ended_by(const Step& step) {
 }
 
 void RunExecution::stop_by(const Condition& condition) {
-  halt(RunOutcome::stopped, condition.name);
+  halt(RunOutcome::stopped, in_own_words(condition.name));
   if (condition.asks_for_clamps) result_.clamps_suspected = condition.name;
 }
 
@@ -200,7 +205,7 @@ bool RunExecution::is_stable(const Step& step) const {
 std::optional<Second> RunExecution::time_limit(const Step& step) {
   const Result<double> at_most = value(*step.at_most);
   if (at_most) return Second(*at_most);
-  halt(RunOutcome::stopped, at_most.error().line());
+  halt(RunOutcome::stopped, in_own_words(at_most.error().line()));
   return std::nullopt;
 }
 
@@ -245,7 +250,8 @@ Task<void> RunExecution::sample_step(const Step& step) {
     }
     if (clocks_.bench.now() >= limit) {
       if (step.time_limit_is_failure) {
-        halt(RunOutcome::stopped, fmt::format("{} did not end within its time limit", step.name));
+        halt(RunOutcome::stopped, say("step_took_too_long", "{step} did not end within its time limit",
+                                      {said_words("step", step.name)}));
       }
       recorder_->end_step("time");
       co_return;
@@ -263,15 +269,19 @@ Task<void> RunExecution::recheck() {
   recheck_due_ = clocks_.bench.now() + period;
   const Result<bool> cycled = co_await instrument.power_was_cycled();
   if (cycled && *cycled) {
-    halt(RunOutcome::tripped, instrument.name() + " was restarted: its limits are at power-up values");
+    halt(RunOutcome::tripped,
+         say("instrument_restarted", "{instrument} was restarted: its limits are at power-up values",
+             {said_words("instrument", instrument.name())}));
   }
   if (halted()) co_return;
   const Result<void> same = co_await instrument.check_identity();
-  if (!same && same.error().code == Errc::conflict) halt(RunOutcome::tripped, same.error().line());
+  if (!same && same.error().code == Errc::conflict)
+    halt(RunOutcome::tripped, in_own_words(same.error().line()));
   if (halted()) co_return;
   // Some come back from a power cut on as they were, without the heartbeat, and have no word to say so.
   const Result<void> armed = co_await instrument.check_heartbeat();
-  if (!armed && armed.error().code == Errc::not_verified) halt(RunOutcome::tripped, armed.error().line());
+  if (!armed && armed.error().code == Errc::not_verified)
+    halt(RunOutcome::tripped, in_own_words(armed.error().line()));
   if (!halted() && energy_ == Energy::draw) co_await compare_meters();
 }
 

@@ -58,7 +58,8 @@ void RunExecution::compute(const Step& step) {
   request.design = order_.design ? &*order_.design : nullptr;
   Result<Findings> stated = state(request);
   if (!stated) {
-    halt(RunOutcome::stopped, fmt::format("{} can't be stated: {}", step.finding, stated.error().line()));
+    Sentence why = say("not_stated", "{finding} can't be stated: ", {said_words("finding", step.finding)});
+    halt(RunOutcome::stopped, why.add(in_own_words(stated.error().line())));
     return;
   }
   for (Finding& finding : stated->findings) {
@@ -116,7 +117,7 @@ Task<void> RunExecution::ask(const Step& step) {
   question_ = &*step.question;
   answer_.reset();
   if (on_question)
-    on_question(Ask{AskOf::question, question_text(*step.question), step.question->takes_photo});
+    on_question(Ask{AskOf::question, question_text(*step.question), {}, step.question->takes_photo});
   while (!halted() && !answer_ && clocks_.bench.now() < limit) {
     co_await take_sample();
     if (halted() || answer_) break;
@@ -130,7 +131,8 @@ Task<void> RunExecution::ask(const Step& step) {
   if (step.unanswered) {
     next_step_ = *step.unanswered;
   } else {
-    halt(RunOutcome::stopped, fmt::format("nobody answered: {}", step.question->text));
+    halt(RunOutcome::stopped, say("nobody_answered", "nobody answered: {question}",
+                                  {said_words("question", step.question->text)}));
   }
 }
 

@@ -28,7 +28,7 @@ std::optional<WatchAlarm> RunWatches::check_senses(const Sample& working, Volt o
   return WatchAlarm{false, std::move(*sentence)};
 }
 
-std::optional<std::string> RunWatches::check_heat(const Sample& sample, Energy energy) {
+std::optional<Sentence> RunWatches::check_heat(const Sample& sample, Energy energy) {
   const Celsius temperature = *sample.temperature;
   if (auto sentence = rise_.check(sample.at, temperature)) return sentence;
   if (energy != Energy::charge || !sample.volts || !sample.amps) return std::nullopt;

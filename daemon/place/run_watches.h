@@ -12,7 +12,7 @@ namespace leadwright {
 /// What a watch says: the sentence, and whether the place trips or only the run ends.
 struct WatchAlarm {
   bool trips = true;
-  std::string sentence;
+  Sentence sentence;
 };
 
 class RunWatches {
@@ -30,7 +30,7 @@ class RunWatches {
   std::optional<WatchAlarm> check(const Sample& sample, Energy energy);
 
  private:
-  std::optional<std::string> check_heat(const Sample& sample, Energy energy);
+  std::optional<Sentence> check_heat(const Sample& sample, Energy energy);
 
   int cells_ = 6;
   RiseWatch rise_;

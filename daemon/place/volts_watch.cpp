@@ -2,8 +2,6 @@
 // Marks: P common practice without a source, C calculated.
 #include "daemon/place/volts_watch.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 
 namespace leadwright {
@@ -43,7 +41,7 @@ constexpr Second falling_holds = minutes(1.0);
 
 }  // namespace
 
-std::optional<std::string> ClampWatch::check(Second at, Volt volts, Ampere amps) {
+std::optional<Sentence> ClampWatch::check(Second at, Volt volts, Ampere amps) {
   const bool goes_on = count_ > 0 && at - seen_.back().at <= dense_max &&
                        abs(amps - seen_.back().amps) <= amps * same_amps_share;
   if (!goes_on) count_ = 0;
@@ -61,13 +59,16 @@ std::optional<std::string> ClampWatch::check(Second at, Volt volts, Ampere amps)
                     after_max->volts - after_min->volts < level_max;
   if (!rose && !fell) return std::nullopt;
   const Volt step = abs(after_min->volts - before_min->volts);
-  return fmt::format(
-      "the voltage stepped from {:.2f} V to {:.2f} V at a constant {:.0f} A, {:.0f} mOhm at a clamp: clean "
-      "and reseat the clamps, then suspect a joint inside",
-      before_min->volts.si(), after_min->volts.si(), amps.si(), step.si() / amps.si() * 1000.0);
+  return say(
+      "clamp_steps",
+      "the voltage stepped from {from} to {to} at a constant {amps}, {resistance} at a clamp: clean and "
+      "reseat the clamps, then suspect a joint inside",
+      {said_amount("from", before_min->volts.si(), 2, "V"), said_amount("to", after_min->volts.si(), 2, "V"),
+       said_amount("amps", amps.si(), 0, "A"),
+       said_amount("resistance", step.si() / amps.si() * 1000.0, 0, "mohm")});
 }
 
-std::optional<std::string> LostCurrentWatch::check(Second at, Ampere amps) {
+std::optional<Sentence> LostCurrentWatch::check(Second at, Ampere amps) {
   const bool is_dense = at - last_at_ <= dense_max;
   last_at_ = at;
   if (amps >= last_ * gone_share || last_ < current_least || (!is_dense && gone_count_ == 0)) {
@@ -76,27 +77,29 @@ std::optional<std::string> LostCurrentWatch::check(Second at, Ampere amps) {
     return std::nullopt;
   }
   if (++gone_count_ < gone_readings) return std::nullopt;
-  return fmt::format(
-      "the charge current fell from {:.2f} A to {:.2f} A at once, which no battery does: check the clamps "
-      "first, then the charger",
-      last_.si(), amps.si());
+  return say("charge_current_lost",
+             "the charge current fell from {from} to {to} at once, which no battery does: check the clamps "
+             "first, then the charger",
+             {said_amount("from", last_.si(), 2, "A"), said_amount("to", amps.si(), 2, "A")});
 }
 
-std::optional<std::string> EndedCurrentWatch::check(Ampere amps) {
+std::optional<Sentence> EndedCurrentWatch::check(Ampere amps) {
   const bool is_none = amps <= charge_ended_max;
   ended_count_ = is_none && (flowed_ || ended_count_ > 0) ? ended_count_ + 1 : 0;
   flowed_ = amps > charge_flows_min;
   if (ended_count_ < ended_readings) return std::nullopt;
-  return "the charge current ended at once: check the clamps, then the charger";
+  return say("charge_current_ended", "the charge current ended at once: check the clamps, then the charger");
 }
 
-std::optional<std::string> SensesWatch::check(Volt working, Volt other, Ampere amps) {
+std::optional<Sentence> SensesWatch::check(Volt working, Volt other, Ampere amps) {
   apart_count_ = abs(working - other) > meters_apart_max ? apart_count_ + 1 : 0;
   if (apart_count_ < senses_readings) return std::nullopt;
-  return fmt::format(
-      "two meters disagree at {:.0f} A: {:.2f} V and {:.2f} V: clean and reseat the clamps, one of them has "
+  return say(
+      "senses_disagree",
+      "two meters disagree at {amps}: {volts} and {other}: clean and reseat the clamps, one of them has "
       "no good contact",
-      amps.si(), working.si(), other.si());
+      {said_amount("amps", amps.si(), 0, "A"), said_amount("volts", working.si(), 2, "V"),
+       said_amount("other", other.si(), 2, "V")});
 }
 
 FallingVoltsWatch::FallingVoltsWatch() : highest_(falling_window) {}
@@ -109,7 +112,7 @@ void FallingVoltsWatch::begin(Ampere limit, int cells) {
   fallen_since_.reset();
 }
 
-std::optional<std::string> FallingVoltsWatch::check(Second at, Volt volts, Ampere amps) {
+std::optional<Sentence> FallingVoltsWatch::check(Second at, Volt volts, Ampere amps) {
   if (amps < limit_ * constant_share) {
     begin(limit_, cells_);
     return std::nullopt;
@@ -122,10 +125,12 @@ std::optional<std::string> FallingVoltsWatch::check(Second at, Volt volts, Amper
   if (!has_fallen) fallen_since_.reset();
   if (has_fallen && !fallen_since_) fallen_since_ = at;
   if (!fallen_since_ || at - *fallen_since_ < falling_holds) return std::nullopt;
-  return fmt::format(
-      "the voltage fell from {:.2f} V to {:.2f} V within {:.0f} min while {:.1f} A went in: a cell shorts, "
-      "or the battery runs hot",
-      highest.si(), volts.si(), as_minutes(falling_window), amps.si());
+  return say(
+      "charge_volts_fall",
+      "the voltage fell from {from} to {to} within {time} while {amps} went in: a cell shorts, or the "
+      "battery runs hot",
+      {said_amount("from", highest.si(), 2, "V"), said_amount("to", volts.si(), 2, "V"),
+       said_amount("time", as_minutes(falling_window), 0, "min"), said_amount("amps", amps.si(), 1, "A")});
 }
 
 }  // namespace leadwright

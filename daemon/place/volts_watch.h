@@ -6,8 +6,8 @@
 
 #include <array>
 #include <optional>
-#include <string>
 
+#include "daemon/battery/said.h"
 #include "daemon/place/sliding.h"
 
 namespace leadwright {
@@ -16,7 +16,7 @@ namespace leadwright {
 class ClampWatch {
  public:
   /// `amps` positive. What is sampled more slowly than every 2 s can't tell a step from a fall.
-  std::optional<std::string> check(Second at, Volt volts, Ampere amps);
+  std::optional<Sentence> check(Second at, Volt volts, Ampere amps);
   void clear() { count_ = 0; }
 
  private:
@@ -32,7 +32,7 @@ class ClampWatch {
 /// The charge current is gone from one sample to the next and stays so.
 class LostCurrentWatch {
  public:
-  std::optional<std::string> check(Second at, Ampere amps);
+  std::optional<Sentence> check(Second at, Ampere amps);
   void clear() { *this = LostCurrentWatch(); }
 
  private:
@@ -45,7 +45,7 @@ class LostCurrentWatch {
 /// charger goes off by itself, however far apart the samples are and however little flowed.
 class EndedCurrentWatch {
  public:
-  std::optional<std::string> check(Ampere amps);
+  std::optional<Sentence> check(Ampere amps);
   void clear() { *this = EndedCurrentWatch(); }
 
  private:
@@ -56,7 +56,7 @@ class EndedCurrentWatch {
 /// Two meters on sense leads of their own, while current flows.
 class SensesWatch {
  public:
-  std::optional<std::string> check(Volt working, Volt other, Ampere amps);
+  std::optional<Sentence> check(Volt working, Volt other, Ampere amps);
 
  private:
   int apart_count_ = 0;
@@ -68,7 +68,7 @@ class FallingVoltsWatch {
   FallingVoltsWatch();
   /// A charge at up to `limit` into so many cells begins.
   void begin(Ampere limit, int cells);
-  std::optional<std::string> check(Second at, Volt volts, Ampere amps);
+  std::optional<Sentence> check(Second at, Volt volts, Ampere amps);
 
  private:
   Ampere limit_{0.0};

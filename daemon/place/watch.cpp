@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/place/watch.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 
 namespace leadwright {
@@ -21,11 +19,12 @@ bool FollowWatch::follows(Instant at, std::optional<Ampere> measured) const {
   return exact_ ? abs(above) <= tolerance_ : above <= tolerance_;
 }
 
-std::optional<std::string> FollowWatch::check(Instant at, std::optional<Ampere> measured) {
+std::optional<Sentence> FollowWatch::check(Instant at, std::optional<Ampere> measured) {
   if (at < settled_at_ || !measured) return std::nullopt;
   off_count_ = follows(at, measured) ? 0 : off_count_ + 1;
   if (off_count_ < samples_off_max) return std::nullopt;
-  return fmt::format("the current is {:.3f} A where {:.3f} A is set", measured->si(), amps_.si());
+  return say("current_strays", "the current is {amps} where {set} is set",
+             {said_amount("amps", measured->si(), 3, "A"), said_amount("set", amps_.si(), 3, "A")});
 }
 
 bool FrozenWatch::frozen(std::optional<Volt> volts, std::optional<Ampere> amps) {

@@ -4,8 +4,8 @@
 #pragma once
 
 #include <optional>
-#include <string>
 
+#include "daemon/battery/said.h"
 #include "daemon/quantities/quantity.h"
 #include "drivers/profile.h"
 
@@ -21,7 +21,7 @@ class FollowWatch {
   /// False for a reading of which three would be a trip.
   bool follows(Instant at, std::optional<Ampere> measured) const;
   /// The sentence that says how it fails to follow, or nothing.
-  std::optional<std::string> check(Instant at, std::optional<Ampere> measured);
+  std::optional<Sentence> check(Instant at, std::optional<Ampere> measured);
 
  private:
   Ampere amps_{0.0};

@@ -123,7 +123,8 @@ void Bench::begin(StoredBench stored) {
     if (file.ticket.previous)
       file.charged_at = std::max(file.charged_at, charged_at(file.ticket.received_at));
     if (!is_at_work(file.ticket.state) || is_interrupted(file.ticket.place)) continue;
-    set_state(file, TicketState::waiting, "the daemon stopped before the run began");
+    set_state(file, TicketState::waiting,
+              say("stopped_before_run", "the daemon stopped before the run began"));
     batch.emplace_back(file.ticket);
   }
   if (!batch.empty()) commit(std::move(batch), {}, {});
@@ -146,7 +147,7 @@ void Bench::keep_house() {
     Ticket& ticket = file.ticket;
     if (ticket.state != TicketState::held || !ticket.held_until || *ticket.held_until > clocks_.bench.utc())
       continue;
-    take_up_again(file, "the day until which it was held has come");
+    take_up_again(file, say("held_long_enough", "the day until which it was held has come"));
     batch.emplace_back(ticket);
     batch.emplace_back(audit("leadwrightd", "ticket.recheck", shown(id), ticket.state_reason));
   }
@@ -178,12 +179,13 @@ void Bench::commit(Batch batch, Answer answer, Response response) {
   });
 }
 
-void Bench::set_state(TicketFile& file, TicketState state, const std::string& reason) {
+void Bench::set_state(TicketFile& file, TicketState state, const Sentence& reason) {
   file.ticket.state = state;
-  file.ticket.state_reason = reason;
+  file.ticket.state_reason = reason.text();
+  file.ticket.state_said = reason.phrases();
   file.ticket.state_since = clocks_.bench.utc();
   log_event(Level::info, "ticket.state",
-            {{"ticket", shown(file.ticket.id)}, {"state", word(state)}, {"reason", reason}});
+            {{"ticket", shown(file.ticket.id)}, {"state", word(state)}, {"reason", reason.text()}});
 }
 
 void Bench::place_changed(Place& place) {
@@ -225,39 +227,13 @@ void Bench::take_results(TicketFile& file, const RunResult& result, Batch& batch
   }
 }
 
-void Bench::take_up_again(TicketFile& file, const std::string& reason) {
+void Bench::take_up_again(TicketFile& file, const Sentence& reason) {
   file.ticket.held_until.reset();
   if (file.grade) {
-    set_state(file, TicketState::graded, reason_that_stands(file).text());
+    set_state(file, TicketState::graded, reason_that_stands(file));
   } else {
     set_state(file, TicketState::waiting, reason);
   }
-}
-
-void Bench::settle_ticket(TicketFile& file, Batch& batch) {
-  const Run& last = file.runs.back();
-  const std::string ended = fmt::format("{} ended: {}", last.procedure, last.end_reason);
-  const auto next = next_work(file, settings_.policy);
-  if (ready_to_grade(file, settings_.policy)) {
-    Grade grade = leadwright::grade(evidence_of(file, ledger_, clocks_.bench.utc()), settings_.policy);
-    grade.ticket = file.ticket.id;
-    grade.at = clocks_.bench.utc();
-    grade.software = settings_.software;
-    log_event(Level::info, "ticket.graded",
-              {{"ticket", shown(file.ticket.id)},
-               {"grade", std::string(1, grade.letter)},
-               {"reason", grade.reason}});
-    batch.emplace_back(grade);
-    file.grade = std::move(grade);
-    set_state(file, TicketState::graded, reason_that_stands(file).text());
-  } else if (next) {
-    const std::string exhausted = attempts_exhausted(file, next->procedure);
-    set_state(file, exhausted.empty() ? TicketState::waiting : TicketState::held,
-              exhausted.empty() ? ended : exhausted);
-  } else {
-    set_state(file, TicketState::waiting, ended);
-  }
-  batch.emplace_back(file.ticket);
 }
 
 void Bench::run_ended(Place& place, RunResult result) {
@@ -271,11 +247,11 @@ void Bench::run_ended(Place& place, RunResult result) {
              {"reason", result.run.end_reason}});
   if (result.last_volts.value_or(Volt(0.0)) > polarity_min) file->too_flat = false;
   judge_collapse(*file, result);
-  note_reseating(*file, result);
+  note_reseating(*file, result.findings);
   Batch batch;
   if (!result.trip.empty()) {
-    batch.emplace_back(PlaceRecord{place.name(), false, result.trip});
-    batch.emplace_back(audit("leadwrightd", "place.trip", place.name(), result.trip));
+    batch.emplace_back(PlaceRecord{place.name(), false, result.trip.text(), result.trip.phrases()});
+    batch.emplace_back(audit("leadwrightd", "place.trip", place.name(), result.trip.text()));
   }
   if (result.run.outcome == RunOutcome::void_)
     batch.emplace_back(audit("leadwrightd", "run.void", shown(result.run.id), result.run.end_reason));
@@ -284,7 +260,7 @@ void Bench::run_ended(Place& place, RunResult result) {
     ask_for_clamps(*file, result);
     settle_ticket(*file, batch);
   } else {
-    set_state(*file, TicketState::waiting, result.run.end_reason);
+    set_state(*file, TicketState::waiting, result.run.end());
     batch.emplace_back(file->ticket);
     batch.emplace_back(audit("leadwrightd", "run.refused", shown(file->ticket.id), result.run.end_reason));
   }

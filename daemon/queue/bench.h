@@ -74,7 +74,7 @@ class Bench final : public Service, public PlaceEvents {
   Task<std::string> snapshot_in_turns();
 
   /// Off on every link, at once: synchronous. Runs end as stopped and their places latch.
-  void stop_all(const std::string& reason, const std::string& actor);
+  void stop_all(const Sentence& reason, const std::string& actor);
   /// Somebody is called for each alarm from now on, and for those that are not acknowledged yet. `hook`
   /// carries a call out without blocking.
   void call_on_alarm(std::function<void(const AlarmCall&)> hook);
@@ -124,6 +124,9 @@ class Bench final : public Service, public PlaceEvents {
   void ticket_close(const Request& request, Answer answer);
   void ticket_hold(const Request& request, Answer answer);
   void ticket_recheck(const Request& request, Answer answer);
+  void ticket_inspect(const Request& request, Answer answer);
+  void refuse_or_hold(TicketFile& file, Batch& batch);
+  void grade_anew(TicketFile& file, Batch& batch);
   void ticket_override(const Request& request, Answer answer);
   void ticket_override_confirm(const Request& request, Answer answer);
   void ticket_override_withdraw(const Request& request, Answer answer);
@@ -172,15 +175,15 @@ class Bench final : public Service, public PlaceEvents {
   /// By its runs alone, each of which drew what its procedure may: how much it was, the daemon knew that is
   /// gone.
   bool may_lack_charge(const TicketFile& file);
-  void void_run(TicketFile& file, Run& run, const std::string& reason, Batch& batch);
+  void void_run(TicketFile& file, Run& run, const Sentence& reason, Batch& batch);
   /// Each interrupted run goes on, waits for its place, or is void by now.
   void look_at_interrupted();
   /// Why it can't go on any more, `gap` after its journal, or nothing.
-  std::string why_lost(const Place& place, const StoredJournal& stored, const TicketFile& file,
-                       Second gap) const;
+  Sentence why_lost(const Place& place, const StoredJournal& stored, const TicketFile& file,
+                    Second gap) const;
   void resume_run(Place& place, const StoredJournal& stored, TicketFile& file, Second gap);
   /// By a person, or because something else happens at the place. False if nothing waits there.
-  bool give_up_interrupted(const Place& place, const std::string& reason, Batch& batch);
+  bool give_up_interrupted(const Place& place, const Sentence& reason, Batch& batch);
   bool is_interrupted(const std::string& place) const { return interrupted_.contains(place); }
   /// Who starts a run, and what was said with it.
   struct RunWish {
@@ -230,14 +233,12 @@ class Bench final : public Service, public PlaceEvents {
   std::optional<std::string> alarm() const;
   /// For each instrument on the link of that one.
   void trace_link(InstrumentWatch& watch, bool on);
-  void set_state(TicketFile& file, TicketState state, const std::string& reason);
+  void set_state(TicketFile& file, TicketState state, const Sentence& reason);
   /// A held ticket goes on from where it stood: graded if it was.
-  void take_up_again(TicketFile& file, const std::string& reason);
+  void take_up_again(TicketFile& file, const Sentence& reason);
   void settle_ticket(TicketFile& file, Batch& batch);
   /// Asks for the clamps, or, where a person has reseated them already, blames the battery.
   void judge_collapse(TicketFile& file, RunResult& result) const;
-  /// In the findings of a load test and of a charge: that a person had reseated the clamps before it.
-  static void note_reseating(const TicketFile& file, RunResult& result);
   /// Where a bad clamp would look like this. With the run's findings in the file.
   void ask_for_clamps(const TicketFile& file, RunResult& result) const;
   /// The same before a charge that may end early for it. Fails with conflict, having asked at the place.

@@ -1,7 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
 // What becomes of the runs that the daemon before this one did not end.
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <utility>
 
@@ -11,19 +9,21 @@
 
 namespace leadwright {
 
-void Bench::void_run(TicketFile& file, Run& run, const std::string& reason, Batch& batch) {
+void Bench::void_run(TicketFile& file, Run& run, const Sentence& reason, Batch& batch) {
   run.outcome = RunOutcome::void_;
   run.ended_at = clocks_.bench.utc();
-  run.end_reason = reason;
+  run.end_with(reason);
   if (may_have_emptied(file, run)) file.ticket.needs_recharge = true;
   batch.emplace_back(run);
   batch.emplace_back(audit("leadwrightd", "run.void", shown(run.id), run.end_reason));
   log_event(Level::warning, "run.void",
-            {{"run", shown(run.id)}, {"ticket", shown(file.ticket.id)}, {"reason", reason}});
+            {{"run", shown(run.id)}, {"ticket", shown(file.ticket.id)}, {"reason", reason.text()}});
   // The end of its run may be what the store lost.
   if (file.ticket.state == TicketState::closed) return;
   set_state(file, TicketState::waiting,
-            fmt::format("{} of the {} is void: {}", shown(run.id), run.procedure, run.end_reason));
+            say("run_is_void", "{run} of the {procedure} is void: ",
+                {said_words("run", shown(run.id)), said_words("procedure", run.procedure)})
+                .add(run.end()));
   batch.emplace_back(file.ticket);
 }
 
@@ -66,42 +66,51 @@ void Bench::take_interrupted(std::vector<StoredJournal> journals, Batch& batch) 
       const auto found = std::ranges::find_if(
           journals, [wanted](const StoredJournal& each) { return each.journal.run == wanted; });
       const StoredJournal* stored = found == journals.end() ? nullptr : &*found;
-      std::string reason = why_void(run, procedure(run.procedure), stored, now);
+      Sentence reason = why_void(run, procedure(run.procedure), stored, now);
       Place* const at = place(run.place);
       if (at != nullptr) at->instruments().doubt_off();
       // The end of an earlier run may be what the store lost.
       const bool is_newest = run.id == file.runs.back().id;
       if (reason.empty() && (!is_newest || at == nullptr || is_interrupted(run.place) ||
                              file.ticket.state == TicketState::closed)) {
-        reason = "the daemon stopped during this run, and something else came after it";
+        reason = say("something_came_after",
+                     "the daemon stopped during this run, and something else came after it");
       }
       if (reason.empty()) reason = why_lost(*at, *stored, file, *time_since(stored->journal, now));
       if (!reason.empty()) {
         void_run(file, run, reason, batch);
         continue;
       }
-      set_state(file, state_during(run.procedure),
-                fmt::format("{} at {} was interrupted and goes on once everything there is off and ready",
-                            run.procedure, run.place));
+      set_state(
+          file, state_during(run.procedure),
+          say("was_interrupted",
+              "{procedure} at {place} was interrupted and goes on once everything there is off and ready",
+              {said_words("procedure", run.procedure), said_words("place", run.place)}));
       batch.emplace_back(file.ticket);
       interrupted_.insert_or_assign(run.place, std::move(*found));
     }
   }
 }
 
-std::string Bench::why_lost(const Place& at, const StoredJournal& stored, const TicketFile& file,
-                            Second gap) const {
-  if (file.ticket.place != at.name()) return not_gone_on("its battery was moved");
-  if (!file.faults.empty()) return not_gone_on("a fault is proven: " + file.faults.back().evidence);
-  if (!at.trip().empty()) return not_gone_on("the place is tripped: " + at.trip());
-  if (at.is_out_of_service()) return not_gone_on("the place is out of service");
+Sentence Bench::why_lost(const Place& at, const StoredJournal& stored, const TicketFile& file,
+                         Second gap) const {
+  if (file.ticket.place != at.name()) return not_gone_on(say("battery_moved", "its battery was moved"));
+  if (!file.faults.empty()) {
+    const Fault& fault = file.faults.back();
+    return not_gone_on(say("fault_proven", "a fault is proven: ").add({fault.evidence, fault.said}));
+  }
+  if (!at.trip().empty()) {
+    return not_gone_on(say("place_tripped", "the place is tripped: ").add(at.trip_said()));
+  }
+  if (at.is_out_of_service()) return not_gone_on(say("place_out_of_service", "the place is out of service"));
   if (gap > nobody_exchanges_within && twins_.contains(at.name())) {
     return not_gone_on(
-        "nobody could see it if its instruments were exchanged for others of their kind meanwhile");
+        say("twins_exchanged",
+            "nobody could see it if its instruments were exchanged for others of their kind meanwhile"));
   }
   if (at.activity() != Activity::ready && at.activity() != Activity::asking) return {};
   if (at.instruments().identities() != stored.journal.instruments)
-    return not_gone_on("its instruments are others than before");
+    return not_gone_on(say("other_instruments", "its instruments are others than before"));
   return {};
 }
 
@@ -116,7 +125,7 @@ void Bench::look_at_interrupted() {
     TicketFile& file = *ticket_of(stored.journal.run);
     Run& run = *std::ranges::find(file.runs, stored.journal.run, &Run::id);
     const Procedure* wanted = procedure(run.procedure);
-    std::string reason = why_void(run, wanted, &stored, now);
+    Sentence reason = why_void(run, wanted, &stored, now);
     const Second gap = time_since(stored.journal, now).value_or(Second(0.0));
     if (reason.empty()) reason = why_lost(at, stored, file, gap);
     const bool is_ready = at.activity() == Activity::ready || at.activity() == Activity::asking;
@@ -148,13 +157,15 @@ void Bench::resume_run(Place& at, const StoredJournal& stored, TicketFile& file,
   Result<void> resumed = has_air(file, order.air);
   if (resumed) resumed = at.start(std::move(order));
   if (!resumed) {
-    void_run(file, *kept, not_gone_on(resumed.error().line()), batch);
+    void_run(file, *kept, not_gone_on(in_own_words(resumed.error().line())), batch);
     commit(std::move(batch), {}, {});
     return;
   }
   started_by_[at.name()] = journal.started_by;
-  const std::string after = fmt::format("after an interruption of {:.0f} s", gap.si());
-  set_state(file, state_during(wanted.name), fmt::format("{} at {} {}", wanted.name, at.name(), after));
+  set_state(file, state_during(wanted.name),
+            say("goes_on_after", "{procedure} at {place} after an interruption of {gap}",
+                {said_words("procedure", wanted.name), said_words("place", at.name()),
+                 said_amount("gap", gap.si(), 0, "s")}));
   batch.emplace_back(file.ticket);
   log_event(Level::warning, "run.resumed",
             {{"run", shown(journal.run)}, {"ticket", shown(file.ticket.id)}, {"place", at.name()}});
@@ -163,7 +174,7 @@ void Bench::resume_run(Place& at, const StoredJournal& stored, TicketFile& file,
   commit(std::move(batch), {}, {});
 }
 
-bool Bench::give_up_interrupted(const Place& at, const std::string& reason, Batch& batch) {
+bool Bench::give_up_interrupted(const Place& at, const Sentence& reason, Batch& batch) {
   const auto found = interrupted_.find(at.name());
   if (found == interrupted_.end()) return false;
   const RunId id = found->second.journal.run;

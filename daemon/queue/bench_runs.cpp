@@ -88,7 +88,9 @@ Result<void> Bench::start_run(TicketFile& file, Place& place, const Procedure& w
   Result<void> started = place.start(std::move(order));
   if (!started) return started;
   started_by_[place.name()] = wish.actor;
-  set_state(file, state_during(wanted.name), fmt::format("{} at {}", wanted.name, place.name()));
+  set_state(file, state_during(wanted.name),
+            say("procedure_at", "{procedure} at {place}",
+                {said_words("procedure", wanted.name), said_words("place", place.name())}));
   log_event(
       Level::info, "run.started",
       {{"run", run}, {"ticket", shown(file.ticket.id)}, {"place", place.name()}, {"procedure", wanted.name}});

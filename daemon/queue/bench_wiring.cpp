@@ -11,7 +11,7 @@ namespace leadwright {
 
 void Bench::add_box(const BoxSettings& settings, std::unique_ptr<Instrument> instrument) {
   auto box = std::make_unique<Box>(std::move(instrument), settings, BenchKind{clocks_, settings_.simulated});
-  box->on_alarm = [this](const std::string& why) { stop_all(why, "leadwrightd"); };
+  box->on_alarm = [this](const std::string& why) { stop_all(in_own_words(why), "leadwrightd"); };
   box->siren_wanted = [this] {
     return std::ranges::any_of(places_, [](const auto& place) { return !place->trip().empty(); }) ||
            std::ranges::any_of(boxes_, [](const auto& each) { return each->is_calling(); });
@@ -74,7 +74,7 @@ void Bench::off_now() noexcept {
   for (const auto& each : places_) each->instruments().off_now();
 }
 
-void Bench::stop_all(const std::string& reason, const std::string& actor) {
+void Bench::stop_all(const Sentence& reason, const std::string& actor) {
   off_now();
   Batch batch;
   for (const auto& each : places_) {
@@ -82,10 +82,10 @@ void Bench::stop_all(const std::string& reason, const std::string& actor) {
     if (each->activity() != Activity::running) continue;
     each->stop_all(reason);
     each->latch(reason);
-    batch.emplace_back(PlaceRecord{each->name(), false, reason});
+    batch.emplace_back(PlaceRecord{each->name(), false, reason.text(), reason.phrases()});
   }
-  batch.emplace_back(audit(actor, "stop.all", settings_.name, reason));
-  log_event(Level::warning, "stop.all", {{"actor", actor}, {"reason", reason}});
+  batch.emplace_back(audit(actor, "stop.all", settings_.name, reason.text()));
+  log_event(Level::warning, "stop.all", {{"actor", actor}, {"reason", reason.text()}});
   commit(std::move(batch), {}, {});
 }
 

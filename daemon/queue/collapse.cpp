@@ -1,11 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // The voltage collapsed under a draw: the clamps are asked about first, and what happens again after a person
 // has reseated them is the battery's.
-#include <fmt/format.h>
-
-#include <algorithm>
-#include <array>
-
 #include "daemon/battery/half_cca.h"
 #include "daemon/grading/grade.h"
 #include "daemon/queue/bench.h"
@@ -19,7 +14,12 @@ constexpr Volt half_charged_cell{2.035};
 /// Room for the meter in what counts as the cranking load, as the load test's own limit has it.
 constexpr double load_most = 1.05;
 
-constexpr const char* reseat_words = ". Clean both posts, reseat both clamps, then confirm and start again: ";
+/// The question: what was seen, what to do, and what follows if it shows again.
+Ask reseat_clamps(Sentence seen, const Sentence& then) {
+  seen.say("reseat_clamps", ". Clean both posts, reseat both clamps, then confirm and start again: ")
+      .add(then);
+  return Ask{AskOf::clamps, seen.text(), seen.phrases()};
+}
 
 std::optional<Celsius> last_temperature(const Trace& trace) {
   for (auto sample = trace.samples.rbegin(); sample != trace.samples.rend(); ++sample) {
@@ -30,40 +30,41 @@ std::optional<Celsius> last_temperature(const Trace& trace) {
 
 /// Why it fails a load test that it can't even begin: no more current than its cranking load, and less
 /// than the least voltage for its temperature. Empty if that is not sure.
-std::string failure_under_load(const Collapse& collapse, const Nameplate& plate, const Trace& trace) {
+Sentence failure_under_load(const Collapse& collapse, const Nameplate& plate, const Trace& trace) {
   const auto degrees = last_temperature(trace);
   const auto load = cranking_load(plate);
   if (!load || !degrees || collapse.stage > load->amps * load_most) return {};
   const auto least = half_cca_minimum(*degrees, plate.cells);
   if (!least || collapse.below >= *least) return {};
-  return fmt::format("{}, {:.0f} % of {}, where it should hold {:.2f} V", collapse.what,
-                     100.0 * (collapse.stage / load->amps),
-                     load->is_by_capacity ? words_of_load(true) : "half its CCA", least->si());
+  Sentence evidence = collapse.what;
+  evidence.say("comma_share", ", {share} of ",
+               {said_amount("share", 100.0 * (collapse.stage / load->amps), 0, "%")});
+  if (load->is_by_capacity) {
+    evidence.add(in_own_words(words_of_load(true)));
+  } else {
+    evidence.say("half_its_cca", "half its CCA");
+  }
+  return evidence.say("should_hold", ", where it should hold {least}",
+                      {said_amount("least", least->si(), 2, "V")});
 }
 
 }  // namespace
-
-void Bench::note_reseating(const TicketFile& file, RunResult& result) {
-  if (!file.clamps_reseated) return;
-  for (Finding& finding : result.findings) {
-    constexpr std::array marked{Measurand::load_volts, Measurand::load_margin, Measurand::load_margin_usual,
-                                Measurand::returned};
-    if (std::ranges::find(marked, finding.measurand) != marked.end()) mark_reseated(finding);
-  }
-}
 
 void Bench::ask_for_clamps(const TicketFile& file, RunResult& result) const {
   const std::string& made = result.run.procedure;
   const auto next = next_work(file, settings_.policy);
   if (!result.clamps_suspected.empty()) {
-    result.ask = Ask{AskOf::clamps, "the " + made + " ended at once: " + result.clamps_suspected +
-                                        reseat_words + "if that shows again, it is the battery's"};
+    Sentence seen = say("ended_at_once", "the {procedure} ended at once: ", {said_words("procedure", made)});
+    result.ask = reseat_clamps(seen.add(in_own_words(result.clamps_suspected)),
+                               say("then_the_batterys", "if that shows again, it is the battery's"));
   } else if (made == procedure_name::half_cca_load && result.run.outcome == RunOutcome::complete && next &&
              next->procedure == made && clamps_to_rule_out(file, settings_.policy)) {
     const bool fails = stands_by_load(evidence_of(file, clocks_.bench.utc()), settings_.policy);
-    const std::string what = fails ? "it fails under load, and a bad clamp looks the same"
-                                   : "it lies too near to the least under load to decide, as in a bad clamp";
-    result.ask = Ask{AskOf::clamps, what + reseat_words + "what it shows then is the battery's"};
+    result.ask =
+        reseat_clamps(fails ? say("fails_as_a_clamp", "it fails under load, and a bad clamp looks the same")
+                            : say("doubtful_as_a_clamp",
+                                  "it lies too near to the least under load to decide, as in a bad clamp"),
+                      say("then_it_counts", "what it shows then is the battery's"));
   }
 }
 
@@ -71,18 +72,22 @@ Result<void> Bench::ask_before_charge(const TicketFile& file, Place& place, cons
   if (!fills(wanted.name) || file.clamps_reseated) return {};
   const bool is_flat = file.too_flat && file.has_collapsed && !charged_after_reseating(file);
   if (!is_flat && !charge_in_doubt(file, settings_.policy)) return {};
-  const std::string what =
-      is_flat ? "its voltage collapsed, which an empty battery does and a broken joint as well"
-              : "a charge has ended and it rests far below full";
+  const Sentence seen =
+      is_flat ? say("flat_or_broken",
+                    "its voltage collapsed, which an empty battery does and a broken joint as well")
+              : say("charged_in_vain", "a charge has ended and it rests far below full");
   const std::string gas = gas_off(file).warning(clocks_.bench);
   if (!gas.empty()) {
-    return fail(Errc::conflict, what + ": both clamps are set anew before it is charged again, and " + gas,
+    return fail(Errc::conflict,
+                seen.text() + ": both clamps are set anew before it is charged again, and " + gas,
                 place.name(), "let it rest until then");
   }
-  const std::string question = what + "; through a bad clamp a charge ends early" + reseat_words +
-                               "what it then does not take is its own";
-  place.set_ask(Ask{AskOf::clamps, question});
-  return fail(Errc::conflict, "both clamps are to be set anew before this charge", place.name(), question);
+  Sentence doubt = seen;
+  doubt.say("charge_ends_early", "; through a bad clamp a charge ends early");
+  const Ask ask =
+      reseat_clamps(std::move(doubt), say("then_not_taken", "what it then does not take is its own"));
+  place.set_ask(ask);
+  return fail(Errc::conflict, "both clamps are to be set anew before this charge", place.name(), ask.text);
 }
 
 void Bench::judge_collapse(TicketFile& file, RunResult& result) const {
@@ -90,9 +95,9 @@ void Bench::judge_collapse(TicketFile& file, RunResult& result) const {
   const Collapse& collapse = *result.collapse;
   const bool is_light = collapse.stage <= light_draw_max;
   if (!file.clamps_reseated) {
-    result.ask = Ask{AskOf::clamps, collapse.what + reseat_words +
-                                        (is_light ? "if it collapses then as well, a joint inside is open"
-                                                  : "if it collapses then as well, it fails under load")};
+    result.ask = reseat_clamps(
+        collapse.what, is_light ? say("then_a_joint", "if it collapses then as well, a joint inside is open")
+                                : say("then_it_fails", "if it collapses then as well, it fails under load"));
     return;
   }
   // An empty battery collapses as well: a charge tells them apart, which an open joint does not take.
@@ -103,10 +108,12 @@ void Bench::judge_collapse(TicketFile& file, RunResult& result) const {
   fault.ticket = result.run.ticket;
   fault.run = result.run.id;
   fault.kind = is_light ? FaultKind::open_circuit : FaultKind::fails_under_load;
-  fault.evidence =
+  Sentence evidence =
       is_light ? collapse.what : failure_under_load(collapse, file.battery.nameplate, result.trace);
-  if (fault.evidence.empty()) return;
-  fault.evidence.append(", and did so before a person had reseated the clamps");
+  if (evidence.empty()) return;
+  evidence.say("did_so_before", ", and did so before a person had reseated the clamps");
+  fault.evidence = evidence.text();
+  fault.said = evidence.phrases();
   fault.at = result.run.ended_at.value_or(clocks_.bench.utc());
   result.faults.push_back(std::move(fault));
 }

@@ -20,10 +20,22 @@ constexpr int precondition_failed = 412;
 
 /// What changes something and can wait. Whatever ends energy or answers a place never waits for a disk.
 bool begins_something(const std::string& verb) {
-  constexpr std::array all{
-      "ticket.add",           "ticket.move",      "ticket.close", "ticket.hold",  "ticket.recheck",
-      "ticket.override",      "place.start",      "place.pause",  "place.resume", "ticket.override.confirm",
-      "place.out_of_service", "place.in_service", "ticket.photo", "photo.erase",  "person.erase"};
+  constexpr std::array all{"ticket.add",
+                           "ticket.move",
+                           "ticket.close",
+                           "ticket.hold",
+                           "ticket.recheck",
+                           "ticket.inspect",
+                           "ticket.override",
+                           "place.start",
+                           "place.pause",
+                           "place.resume",
+                           "ticket.override.confirm",
+                           "place.out_of_service",
+                           "place.in_service",
+                           "ticket.photo",
+                           "photo.erase",
+                           "person.erase"};
   return std::ranges::find(all, verb) != all.end();
 }
 
@@ -57,6 +69,7 @@ void Bench::carry_out(const Request& request, Answer answer) {
   if (verb == "ticket.move") return ticket_move(request, std::move(answer));
   if (verb == "ticket.close") return ticket_close(request, std::move(answer));
   if (verb == "ticket.hold") return ticket_hold(request, std::move(answer));
+  if (verb == "ticket.inspect") return ticket_inspect(request, std::move(answer));
   if (verb == "ticket.recheck") return ticket_recheck(request, std::move(answer));
   if (verb == "ticket.override") return ticket_override(request, std::move(answer));
   if (verb == "ticket.override.confirm") return ticket_override_confirm(request, std::move(answer));
@@ -142,10 +155,7 @@ void Bench::ticket_add(const Request& request, Answer answer) {
   batch.emplace_back(file.battery);
   batch.emplace_back(file.ticket);
   batch.emplace_back(audit(request.actor, "ticket.add", shown(file.ticket.id), file.ticket.story.complaint));
-  std::string body = fmt::format("{{\"ticket\":{},\"state\":\"{}\",\"state_reason\":{},\"warnings\":{}}}",
-                                 json_string(shown(file.ticket.id)), word(file.ticket.state),
-                                 json_string(file.ticket.state_reason), strings_json(warnings));
-  const Response created{created_status, std::move(body)};
+  const Response created{created_status, received_json(file.ticket, warnings)};
   answer = kept(request, created, batch, std::move(answer));
   commit(std::move(batch), std::move(answer), created);
 }
@@ -192,7 +202,10 @@ void Bench::ticket_move(const Request& request, Answer answer) {
   const std::string before = ticket.place;
   file->charged_at = gas_off(*file).charged_at;
   ticket.place = name;
-  if (ticket.state == TicketState::received) set_state(*file, TicketState::waiting, "scanned at " + name);
+  if (ticket.state == TicketState::received) {
+    set_state(*file, TicketState::waiting,
+              say("scanned_at", "scanned at {place}", {said_words("place", name)}));
+  }
   file->same_battery_at.reset();
   file->polarity_confirmed = file->shield_confirmed = false;
   // Another clamping, as likely to be bad as the one before.
@@ -232,7 +245,7 @@ void Bench::ticket_close(const Request& request, Answer answer) {
   if (!why) return answer(problem(why.error()));
   file->charged_at = gas_off(*file).charged_at;
   ticket.closing = closing;
-  set_state(*file, TicketState::closed, std::string(word(*closing)));
+  set_state(*file, TicketState::closed, in_own_words(word(*closing)));
   ticket.place.clear();
   Batch batch;
   batch.emplace_back(ticket);
@@ -257,7 +270,10 @@ void Bench::ticket_hold(const Request& request, Answer answer) {
                            request.subject, ""}));
   }
   file->ticket.held_until = until;
-  set_state(*file, TicketState::held, arguments->text("why").value_or("held until " + until->rfc3339()));
+  const auto given = arguments->text("why");
+  set_state(*file, TicketState::held,
+            given ? in_own_words(*given)
+                  : say("held_until", "held until {until}", {said_words("until", until->rfc3339())}));
   Batch batch;
   batch.emplace_back(file->ticket);
   batch.emplace_back(audit(request.actor, "ticket.hold", request.subject, file->ticket.state_reason));
@@ -273,7 +289,7 @@ void Bench::ticket_recheck(const Request& request, Answer answer) {
   if (file->ticket.state != TicketState::held) {
     return answer(problem({Errc::conflict, "only a held ticket can be taken up again", request.subject, ""}));
   }
-  take_up_again(*file, "taken up again");
+  take_up_again(*file, say("taken_up_again", "taken up again"));
   Batch batch;
   batch.emplace_back(file->ticket);
   batch.emplace_back(audit(request.actor, "ticket.recheck", request.subject, ""));

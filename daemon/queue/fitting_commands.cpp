@@ -15,6 +15,19 @@ FittingRules rules_of(const Policy& policy) {
   return rules;
 }
 
+void fill(std::string& told, const std::string& seen) {
+  if (told.empty()) told = seen;
+}
+
+/// What the question leaves out is as the inspection found it.
+void take_over_layout(const Inspection& seen, FittingQuestion& question) {
+  fill(question.battery.plus_at, seen.plus_at);
+  fill(question.battery.post, seen.post);
+  fill(question.vehicle.nameplate.size_code, seen.vehicle_size_code);
+  fill(question.vehicle.plus_at, seen.vehicle_plus_at);
+  fill(question.vehicle.post, seen.vehicle_post);
+}
+
 }  // namespace
 
 void Bench::fitting_check(const Request& request, const Answer& answer) {
@@ -26,6 +39,7 @@ void Bench::fitting_check(const Request& request, const Answer& answer) {
     const TicketFile* file = ledger_.find_shown(read->ticket);
     if (file == nullptr) return answer(problem(no_ticket(read->ticket)));
     question.battery.nameplate = file->battery.nameplate;
+    take_over_layout(file->ticket.inspection, question);
     // What was measured before a draw or a charge says nothing about now.
     const Finding* soc = file->newest(Measurand::soc);
     if (soc != nullptr && is_rested(*file)) question.soc = *soc;

@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/queue/interrupted.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 
 #include "daemon/place/label_values.h"
@@ -10,8 +8,6 @@
 namespace leadwright {
 
 namespace {
-
-constexpr const char* stopped = "the daemon stopped during this run; its samples stay as evidence";
 
 /// Of a rest: surface charge decays, so it is wide below (common practice, no source).
 constexpr Volt rest_below{0.3};
@@ -58,27 +54,32 @@ std::optional<Second> time_since(const RunJournal& journal, const Now& now) {
   return std::max(by_calendar, by_clock);
 }
 
-std::string why_void(const Run& run, const Procedure* procedure, const StoredJournal* stored,
-                     const Now& now) {
-  if (procedure == nullptr) return fmt::format("{}, and its procedure is no longer there", stopped);
-  if (procedure->hash != run.procedure_hash) return fmt::format("{}, and its procedure was changed", stopped);
+Sentence why_void(const Run& run, const Procedure* procedure, const StoredJournal* stored, const Now& now) {
+  Sentence stopped =
+      say("stopped_during", "the daemon stopped during this run; its samples stay as evidence");
+  if (procedure == nullptr) return stopped.say("procedure_gone", ", and its procedure is no longer there");
+  if (procedure->hash != run.procedure_hash)
+    return stopped.say("procedure_changed", ", and its procedure was changed");
   if (!procedure->resumes || stored == nullptr) return stopped;
   const RunJournal& journal = stored->journal;
-  if (!fits(*stored, *procedure)) return fmt::format("{}, and its journal does not fit to them", stopped);
+  if (!fits(*stored, *procedure))
+    return stopped.say("journal_unfit", ", and its journal does not fit to them");
   if (draws(procedure->steps[journal.step].kind)) return stopped;
-  if (!journal.faults.empty()) return fmt::format("{}, and it had found a fault", stopped);
+  if (!journal.faults.empty()) return stopped.say("had_found_fault", ", and it had found a fault");
   if (!journal.volts && !journal.rested)
-    return fmt::format("{}, and nothing is known of the voltage of its battery", stopped);
+    return stopped.say("volts_unknown", ", and nothing is known of the voltage of its battery");
   if (journal.interruptions >= interruptions_max)
-    return fmt::format("{}; it was interrupted {} times before", stopped, journal.interruptions);
+    return stopped.say("interrupted_before", "; it was interrupted {count} times before",
+                       {said_count("count", journal.interruptions)});
   const auto gap = time_since(journal, now);
   if (!gap) {
-    return fmt::format("{}, and the machine was started anew or its date was set: nobody knows how long ago",
-                       stopped);
+    return stopped.say("gap_unknown",
+                       ", and the machine was started anew or its date was set: nobody knows how long ago");
   }
   if (*gap > procedure->interruption_max) {
-    return fmt::format("{}, longer than the {:.0f} min after which it may go on: {:.0f} min ago", stopped,
-                       as_minutes(procedure->interruption_max), as_minutes(*gap));
+    return stopped.say("gap_too_long", ", longer than the {limit} after which it may go on: {gap} ago",
+                       {said_amount("limit", as_minutes(procedure->interruption_max), 0, "min"),
+                        said_amount("gap", as_minutes(*gap), 0, "min")});
   }
   return {};
 }

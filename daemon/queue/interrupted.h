@@ -24,7 +24,7 @@ std::optional<Second> time_since(const RunJournal& journal, const Now& now);
 
 /// Why this run is void, one sentence; empty if it may go on once its place is ready. `procedure`: the one of
 /// that name that is known now, or null. `journal`: of the run, or null.
-std::string why_void(const Run& run, const Procedure* procedure, const StoredJournal* stored, const Now& now);
+Sentence why_void(const Run& run, const Procedure* procedure, const StoredJournal* stored, const Now& now);
 
 /// Volts that the battery of an interrupted run, which why_void lets go on, must show before it does.
 ExpectedVolts expected_after(const RunJournal& journal, StepKind kind, const Nameplate& nameplate);

@@ -4,11 +4,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <utility>
 
 #include "daemon/battery/half_cca.h"
 #include "daemon/store/json.h"
+#include "daemon/store/said_json.h"
 
 namespace leadwright {
 namespace {
@@ -19,39 +19,54 @@ constexpr std::size_t works_max = 12;
 constexpr double soc_of_full = 1.0;
 constexpr double passes_by_v = 1.0;
 
-std::string why_of(const Work& work, const TicketFile& file, const Policy& policy) {
+Sentence why_by_kind(std::string_view procedure) {
+  namespace name = procedure_name;
+  if (procedure == name::intake)
+    return say("why_intake",
+               "Before anything is put in or taken out: is it safe, whole and what its label says?");
+  if (procedure == name::recovery)
+    return say("why_recovery", "It came deeply discharged: a soft start, with somebody there.");
+  if (procedure == name::rest) return say("why_rest", "A voltage says something only once it is stable.");
+  if (procedure == name::resistance)
+    return say("why_resistance", "It costs a minute and shows a bad joint before more is drawn.");
+  if (procedure == name::half_cca_load)
+    return say("why_load", "A failed draw at cranking current decides without emptying the battery.");
+  if (procedure == name::reserve_capacity)
+    return say("why_capacity", "The minutes against the rating decide the grade.");
+  if (procedure == name::until_decided)
+    return say("why_until_decided",
+               "The minutes decide; it stops as soon as the limit is passed or out of reach.");
+  if (procedure == name::recharge) return say("why_recharge", "A test drew on it: it leaves charged.");
+  if (procedure == name::standing)
+    return say("why_standing", "It came flat and is else sound: does it keep its charge on the shelf?");
+  return {};
+}
+
+Sentence why_charge(const TicketFile& file, const Policy& policy) {
+  const bool for_load = policy.high_rate_draw_required && cranking_load(file.battery.nameplate) &&
+                        std::ranges::none_of(file.runs, [](const Run& run) {
+                          return run.procedure == procedure_name::half_cca_load;
+                        });
+  return for_load ? say("why_charge_to_load", "A load test asks for {share} % of charge.",
+                        {said_amount("share", 100.0 * policy.soc_min_to_test, 0, "")})
+                  : say("why_charge",
+                        "A rating is that of a fully charged battery, so the test begins with a full one.");
+}
+
+Sentence why_of(const Work& work, const TicketFile& file, const Policy& policy) {
   namespace name = procedure_name;
   const std::string_view procedure = work.procedure;
   const bool is_to_load_again = clamps_to_rule_out(file, policy);
   if (procedure == name::half_cca_load && is_to_load_again)
-    return "It did not pass under load: once more with both clamps set anew, before that counts against it.";
+    return say("why_load_again",
+               "It did not pass under load: once more with both clamps set anew, before that counts against "
+               "it.");
   if (procedure == name::charge && is_to_load_again)
-    return "It did not pass under load, by little, and was not full: charged, it may hold.";
+    return say("why_charge_again",
+               "It did not pass under load, by little, and was not full: charged, it may hold.");
   if (std::ranges::find(file.ticket.asked_procedures, work.procedure) != file.ticket.asked_procedures.end())
-    return "It was asked for when the battery came in.";
-  constexpr std::array reasons{
-      std::pair{name::intake,
-                "Before anything is put in or taken out: is it safe, whole and what its label says?"},
-      std::pair{name::recovery, "It came deeply discharged: a soft start, with somebody there."},
-      std::pair{name::rest, "A voltage says something only once it is stable."},
-      std::pair{name::resistance, "It costs a minute and shows a bad joint before more is drawn."},
-      std::pair{name::half_cca_load,
-                "A failed draw at cranking current decides without emptying the battery."},
-      std::pair{name::reserve_capacity, "The minutes against the rating decide the grade."},
-      std::pair{name::until_decided,
-                "The minutes decide; it stops as soon as the limit is passed or out of reach."},
-      std::pair{name::recharge, "A test drew on it: it leaves charged."},
-      std::pair{name::standing, "It came flat and is else sound: does it keep its charge on the shelf?"},
-  };
-  for (const auto& [which, why] : reasons) {
-    if (which == procedure) return why;
-  }
-  if (procedure != name::charge) return {};
-  const bool for_load =
-      policy.high_rate_draw_required && cranking_load(file.battery.nameplate) &&
-      std::ranges::none_of(file.runs, [](const Run& run) { return run.procedure == name::half_cca_load; });
-  return for_load ? fmt::format("A load test asks for {:.0f} % of charge.", 100.0 * policy.soc_min_to_test)
-                  : "A rating is that of a fully charged battery, so the test begins with a full one.";
+    return say("why_asked_for", "It was asked for when the battery came in.");
+  return procedure == name::charge ? why_charge(file, policy) : why_by_kind(procedure);
 }
 
 /// As if this had been done, and the battery were sound.
@@ -89,7 +104,7 @@ std::vector<Ahead> outlook_of(const TicketFile& file, const Policy& policy,
   while (ahead.size() < works_max) {
     auto next = next_work(imagined, policy);
     if (!next) break;
-    std::string why = why_of(*next, imagined, policy);
+    Sentence why = why_of(*next, imagined, policy);
     const Second takes = expected(*next);
     pretend(imagined, *next);
     ahead.push_back({std::move(*next), takes, std::move(why)});
@@ -101,10 +116,10 @@ std::string outlook_json(const std::vector<Ahead>& outlook) {
   std::string text = "[";
   for (const Ahead& each : outlook) {
     if (text.size() > 1) text += ',';
-    text += fmt::format(R"({{"procedure":{},"at":"{}","expected_s":{:.0f},"why":{}}})",
+    text += fmt::format(R"({{"procedure":{},"at":"{}","expected_s":{:.0f},"why":{},"said":{}}})",
                         json_string(each.work.procedure),
                         each.work.place_kind == PlaceKind::bay ? "bay" : "charging", each.expected.si(),
-                        json_string(each.why));
+                        json_string(each.why.text()), phrases_json(each.why.phrases()));
   }
   return text + "]";
 }

@@ -15,7 +15,7 @@ namespace leadwright {
 struct Ahead {
   Work work;
   Second expected;  ///< zero where no place here can do it
-  std::string why;  ///< this, and not another, comes now; one sentence
+  Sentence why;     ///< this, and not another, comes now; one sentence
 };
 
 /// `expected` is asked for each piece of work.

@@ -65,7 +65,7 @@ void Bench::ticket_override_confirm(const Request& request, Answer answer) {
   const char before = *letter_that_stands(*file);
   GradeOverride& confirmed = *override_numbered(*file, (*found)->number);
   settle_override(confirmed, OverrideState::confirmed, request.actor);
-  set_state(*file, TicketState::graded, reason_that_stands(*file).text());
+  set_state(*file, TicketState::graded, reason_that_stands(*file));
   log_event(Level::info, "ticket.overridden",
             {{"ticket", request.subject}, {"from", std::string(1, before)}, {"to", letter}});
   Batch batch;

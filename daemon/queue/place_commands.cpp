@@ -70,7 +70,7 @@ Result<void> Bench::may_start(const TicketFile& file, Place& place, const Proced
   }
   const auto acknowledged = cautions_until_.find(actor);
   if (acknowledged == cautions_until_.end() || acknowledged->second < clocks_.machine.now()) {
-    place.set_ask(Ask{AskOf::cautions, cautions_question});
+    place.set_ask(Ask{AskOf::cautions, cautions_question, {}});
     return fail(Errc::conflict, "the cautions are not acknowledged by you in this shift", place.name(),
                 "read and acknowledge them, then start again");
   }
@@ -132,7 +132,7 @@ Result<void> Bench::acknowledge(Place& at, AskOf of, const Arguments& arguments,
   if (of == AskOf::trip) {
     if (at.trip().empty()) return fail(Errc::conflict, "nothing is tripped here", at.name());
     at.unlatch();
-    batch.emplace_back(PlaceRecord{at.name(), at.is_out_of_service(), ""});
+    batch.emplace_back(PlaceRecord{at.name(), at.is_out_of_service(), "", {}});
     return {};
   }
   at.confirm_presence();
@@ -153,7 +153,8 @@ Result<void> Bench::acknowledge(Place& at, AskOf of, const Arguments& arguments,
     file->same_battery_at = said == "yes" ? at.ask()->read : std::nullopt;
     if (said == "no") {
       set_state(*file, TicketState::waiting,
-                "another battery was clamped at " + at.name() + ": find this one");
+                say("another_was_clamped", "another battery was clamped at {place}: find this one",
+                    {said_words("place", at.name())}));
       file->ticket.place.clear();
       batch.emplace_back(file->ticket);
     }
@@ -197,8 +198,10 @@ void Bench::stop_everything(const Request& request, const Answer& answer) {
   const Result<Arguments> arguments = Arguments::parse(request.body, {"why"});
   const std::string why = arguments ? arguments->text("why").value_or("") : "";
   // Off needs no permission and no well-formed request.
-  stop_all(fmt::format("stop all by {}{}{}", person_words(request.actor), why.empty() ? "" : ": ", why),
-           request.actor);
+  Sentence reason =
+      say("stop_all_by", "stop all by {person}", {said_words("person", person_words(request.actor))});
+  if (!why.empty()) reason.say("colon", ": ").add(in_own_words(why));
+  stop_all(reason, request.actor);
   answer({200, R"({"stopped":true})"});
 }
 

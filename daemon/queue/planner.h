@@ -9,6 +9,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "daemon/battery/procedure_names.h"
 #include "daemon/grading/policy.h"
@@ -42,8 +43,10 @@ bool charge_in_doubt(const TicketFile& file, const Policy& policy);
 bool charged_after_reseating(const TicketFile& file);
 /// The same of a load test.
 bool loaded_after_reseating(const TicketFile& file);
-/// Why no further attempt is made since the last charge, one sentence; empty if attempts are left.
-std::string attempts_exhausted(const TicketFile& file, std::string_view procedure);
+/// What tells them so: marks the findings of a load test and of a charge, if the clamps were set anew for it.
+void note_reseating(const TicketFile& file, std::vector<Finding>& findings);
+/// Why no further attempt is made since the last charge; empty if attempts are left.
+Sentence attempts_exhausted(const TicketFile& file, std::string_view procedure);
 /// Why a procedure named by a person must wait, one sentence; empty if it need not. A capacity test of a
 /// battery that is not fully charged and rested would be graded as if it were worn; nothing that charges
 /// before the intake check.

@@ -1,8 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // When what was done did not do what it should: a charge that did not fill, attempts that came to nothing.
-#include <fmt/format.h>
-
 #include <algorithm>
+#include <array>
 
 #include "daemon/battery/half_cca.h"
 #include "daemon/grading/full_charge.h"
@@ -34,6 +33,15 @@ bool loaded_after_reseating(const TicketFile& file) {
   return was_found_after_reseating(file, Measurand::load_margin);
 }
 
+void note_reseating(const TicketFile& file, std::vector<Finding>& findings) {
+  if (!file.clamps_reseated) return;
+  constexpr std::array marked{Measurand::load_volts, Measurand::load_margin, Measurand::load_margin_usual,
+                              Measurand::returned};
+  for (Finding& finding : findings) {
+    if (std::ranges::find(marked, finding.measurand) != marked.end()) mark_reseated(finding);
+  }
+}
+
 bool charge_in_doubt(const TicketFile& file, const Policy& policy) {
   const Run* charge = last_charge(file);
   if (charge == nullptr || charged_after_reseating(file)) return false;
@@ -42,7 +50,7 @@ bool charge_in_doubt(const TicketFile& file, const Policy& policy) {
          soc->run > charge->id && soc->value < policy.soc_min_to_test;
 }
 
-std::string attempts_exhausted(const TicketFile& file, std::string_view procedure) {
+Sentence attempts_exhausted(const TicketFile& file, std::string_view procedure) {
   const Run* last = nullptr;
   int failed = 0;
   for (const Run& run : file.runs) {
@@ -55,8 +63,9 @@ std::string attempts_exhausted(const TicketFile& file, std::string_view procedur
     last = &run;
   }
   if (failed < attempts_max) return {};
-  return fmt::format("{} attempts at the {} did not complete; the last one: {}", failed, procedure,
-                     last->end_reason);
+  return say("attempts_exhausted", "{count} attempts at the {procedure} did not complete; the last one: ",
+             {said_count("count", failed), said_words("procedure", std::string(procedure))})
+      .add(last->end());
 }
 
 }  // namespace leadwright

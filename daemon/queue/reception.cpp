@@ -1,11 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/queue/reception.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cmath>
 
+#include "daemon/battery/fitting.h"
 #include "protocol/ascii.h"
 
 namespace leadwright {
@@ -17,7 +16,7 @@ constexpr double limit_volts = 12.0;
 
 struct Least {
   double kg = 0.0;
-  std::string of;  ///< "the size L3"
+  Sentence of;  ///< "the size L3"
 };
 
 /// The size's own limit before the one by ampere-hours; missing where the label states neither.
@@ -26,22 +25,27 @@ std::optional<Least> least_weight(const Nameplate& plate, const WeightLimits& li
   const auto found = std::ranges::find_if(limits.least_by_size, [&size](const auto& each) {
     return !size.empty() && upper_ascii(std::string_view(each.first)) == size;
   });
-  if (found != limits.least_by_size.end()) return Least{found->second, "the size " + plate.size_code};
+  if (found != limits.least_by_size.end()) {
+    return Least{found->second, say("the_size", "the size {size}", {said_words("size", plate.size_code)})};
+  }
   if (!plate.c20) return std::nullopt;
   const double ah = as_ampere_hours(plate.c20->value);
   const double volts = plate.nominal().si();
   return Least{limits.least_kg_per_ah * ah * volts / limit_volts,
-               fmt::format("{:.0f} Ah at {:.0f} V", ah, volts)};
+               say("ah_at_volts", "{ah} at {volts}",
+                   {said_amount("ah", ah, 0, "Ah"), said_amount("volts", volts, 0, "V")})};
 }
 
-std::string too_light(const Nameplate& plate, const Inspection& seen, const WeightLimits& limits) {
+Sentence too_light(const Nameplate& plate, const Inspection& seen, const WeightLimits& limits) {
   const auto least = least_weight(plate, limits);
   if (!seen.weight_kg || !least || *seen.weight_kg >= least->kg) return {};
-  return fmt::format(
-      "{:.1f} kg is too light for {}: a lead battery weighs {:.1f} kg and more, so it may not be lead; "
-      "nothing is "
-      "charged or drawn before a person has found out what it is",
-      *seen.weight_kg, least->of, least->kg);
+  Sentence why =
+      say("too_light", "{weight} is too light for ", {said_amount("weight", *seen.weight_kg, 1, "kg")});
+  return why.add(least->of).say(
+      "may_not_be_lead",
+      ": a lead battery weighs {least} and more, so it may not be lead; nothing is charged or drawn before a "
+      "person has found out what it is",
+      {said_amount("least", least->kg, 1, "kg")});
 }
 
 }  // namespace
@@ -52,19 +56,20 @@ bool looks_unsafe(const Inspection& seen) {
 
 Reception reception_of(const Nameplate& nameplate, const Inspection& seen, const WeightLimits& limits) {
   if (!is_lead(nameplate.chemistry)) {
-    return {
-        TicketState::refused,
-        fmt::format("chemistry \"{}\" is never energised on this bench; find out what it is, or hand it back",
-                    word(nameplate.chemistry))};
+    return {TicketState::refused, say("never_energised_here",
+                                      "chemistry \"{chemistry}\" is never energised on this bench; find out "
+                                      "what it is, or hand it back",
+                                      {said_words("chemistry", word(nameplate.chemistry))})};
   }
   if (looks_unsafe(seen)) {
     return {TicketState::refused,
-            "the inspection found it cracked, leaking, swollen or frozen: never charge or test it; store "
-            "it in an acid-proof tray and follow local rules for damaged batteries"};
+            say("looks_unsafe",
+                "the inspection found it cracked, leaking, swollen or frozen: never charge or test it; store "
+                "it in an acid-proof tray and follow local rules for damaged batteries")};
   }
-  if (std::string why = too_light(nameplate, seen, limits); !why.empty())
+  if (Sentence why = too_light(nameplate, seen, limits); !why.empty())
     return {TicketState::held, std::move(why)};
-  return {TicketState::received, "dropped off"};
+  return {TicketState::received, say("dropped_off", "dropped off")};
 }
 
 std::vector<std::string> advice_on(const Inspection& seen) {
@@ -84,6 +89,20 @@ std::vector<std::string> advice_on(const Inspection& seen) {
     advice.emplace_back("its label can't be read: make sure of its chemistry before anything is clamped on");
   }
   return advice;
+}
+
+std::string layout_warning(const Nameplate& nameplate, const Inspection& seen) {
+  std::string what;
+  for (const FitRow& row : layout_rows(nameplate, seen)) {
+    if (row.outcome != FitOutcome::differs) continue;
+    const char* const name = row.of == FitOf::size_code ? "size code"
+                             : row.of == FitOf::plus_at ? "side of the plus post"
+                                                        : "kind of posts";
+    what.append(what.empty() ? "" : ", ").append(name);
+  }
+  if (what.empty()) return {};
+  return "it is not the battery that its vehicle asks for (" + what +
+         "): look at hold-down, vent and cables before the battery is blamed";
 }
 
 std::optional<Second> expected_stay(const std::vector<Ahead>& outlook, const HouseLoad& load) {

@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "daemon/battery/said.h"
 #include "daemon/battery/ticket.h"
 #include "daemon/queue/outlook.h"
 #include "daemon/settings/precautions.h"
@@ -17,7 +18,7 @@ namespace leadwright {
 /// A state with its reason, one sentence.
 struct Reception {
   TicketState state = TicketState::received;
-  std::string reason;
+  Sentence reason;
 };
 
 /// Cracked, leaking, swollen or frozen: never energised.
@@ -29,6 +30,9 @@ Reception reception_of(const Nameplate& nameplate, const Inspection& seen, const
 
 /// What is to be done before anything else, one sentence each.
 std::vector<std::string> advice_on(const Inspection& seen);
+
+/// That it is not the battery that its vehicle asks for, and in what; empty if nobody saw that.
+std::string layout_warning(const Nameplate& nameplate, const Inspection& seen);
 
 /// What stands between a battery and its turn.
 struct HouseLoad {

@@ -10,6 +10,7 @@
 #include "daemon/queue/cautions.h"
 #include "daemon/queue/consent.h"
 #include "daemon/queue/overrule.h"
+#include "daemon/queue/place_words.h"
 #include "daemon/queue/problem.h"
 #include "daemon/queue/supervision.h"
 #include "daemon/store/json.h"
@@ -63,32 +64,6 @@ std::string notices_json(const Place& place, std::vector<std::string> notices, c
   return fmt::format(R"("notices":{},"notices_of":{})", strings_json(notices), strings_json(codes));
 }
 
-std::string doing(const Place& place) {
-  switch (place.activity()) {
-    case Activity::idle:
-      return "Keeps batteries";
-    case Activity::connecting:
-      return "Connects to its instruments";
-    case Activity::ready:
-      return "Ready, everything off and read back";
-    case Activity::running:
-      return place.run()->progress().what;
-    case Activity::tripped:
-      return "Off after a trip";
-    case Activity::asking:
-      return "Waits for an answer";
-    case Activity::out_of_service:
-      return "Out of service";
-  }
-  return "";
-}
-
-std::string place_needs(const Place& place) {
-  if (!place.trip().empty()) return place.trip() + ": find the cause, then acknowledge the trip";
-  if (place.ask()) return place.ask()->text;
-  return place.problem();
-}
-
 std::string rated_minutes(const TicketFile& file) {
   const auto& rated = file.battery.nameplate.reserve_capacity;
   return rated ? fmt::format("{:.0f}", as_minutes(rated->value)) : "null";
@@ -113,17 +88,18 @@ std::string place_json(Place& place, const TicketFile* file, const std::string& 
                        const Clocks& clocks) {
   std::string run =
       R"("procedure":null,"step":null,"elapsed_s":null,"left_s":null,"progress":null,"cutoff_v":null,)"
-      R"("forecast":null)";
+      R"("forecast":null,"paused":false)";
   LiveReading live = place.live();
   if (const RunExecution* execution = place.run()) {
     const RunProgress now = execution->progress();
     const std::string share =
         now.left ? fmt::format("{:.3f}", now.elapsed / (now.elapsed + *now.left)) : "null";
-    run = fmt::format(
-        R"("procedure":{},"step":{},"elapsed_s":{:.0f},"left_s":{},"progress":{},"cutoff_v":{},)"
-        R"("forecast":{})",
-        json_string(execution->order().procedure->name), text_or_null(now.step), now.elapsed.si(),
-        rounded(now.left, "{:.0f}"), share, rounded(now.cutoff, "{:.2f}"), forecast_json(now.forecast));
+    run =
+        fmt::format(R"("procedure":{},"step":{},"elapsed_s":{:.0f},"left_s":{},"progress":{},"cutoff_v":{},)"
+                    R"("forecast":{},"paused":{})",
+                    json_string(execution->order().procedure->name), text_or_null(now.step), now.elapsed.si(),
+                    rounded(now.left, "{:.0f}"), share, rounded(now.cutoff, "{:.2f}"),
+                    forecast_json(now.forecast), now.paused.has_value());
     const Trace* trace = execution->trace();
     if (trace != nullptr && !trace->samples.empty()) {
       const Sample& last = trace->samples.back();
@@ -131,22 +107,17 @@ std::string place_json(Place& place, const TicketFile* file, const std::string& 
     }
   }
   const std::string degrees = live.temperature ? fmt::format("{:.1f}", live.temperature->degc()) : "null";
-  const std::string ask =
-      place.ask() ? fmt::format(R"({{"of":"{}","text":{},"takes_photo":{}}})", word(place.ask()->of),
-                                json_string(place.ask()->text), place.ask()->takes_photo)
-      : !place.trip().empty()
-          ? fmt::format(R"({{"of":"trip","text":{},"takes_photo":false}})", json_string(place.trip()))
-          : "null";
+  const Sentence needs = place_needs(place);
   return fmt::format(
       R"({{"name":{},"kind":"{}","tickets":{},"ticket":{},"battery":{},"activity":"{}",)"
-      R"("doing":{},"needs":{},)"
+      R"("doing":{},"needs":{},"said":{},)"
       R"("ask":{},{},"volts_v":{},"amps_a":{},"case_degc":{},"chart":{},"instruments":{},{}}})",
       json_string(place.name()), word(place.kind()), tickets,
       file != nullptr ? json_string(shown(file->ticket.id)) : "null",
       file != nullptr ? json_string(label_of(*file)) : "null", word(place.activity()),
-      json_string(doing(place)), text_or_null(place_needs(place)), ask, run, rounded(live.volts, "{:.3f}"),
-      rounded(live.amps, "{:.2f}"), degrees, chart, instruments_json(place),
-      notices_json(place, precautions, clocks));
+      json_string(doing(place)), text_or_null(needs.text()), phrases_json(needs.phrases()), ask_json(place),
+      run, rounded(live.volts, "{:.3f}"), rounded(live.amps, "{:.2f}"), degrees, chart,
+      instruments_json(place), notices_json(place, precautions, clocks));
 }
 
 std::string letter_json(std::optional<char> letter) {
@@ -184,15 +155,16 @@ void Bench::add_to(SnapshotParts& parts, Place& place) {
       place_json(place, here, strings_json(tickets), chart_of(place), precautions_at(place, here), clocks_);
   if (place.trip().empty()) return;
   if (!parts.alarms.empty()) parts.alarms += ',';
-  parts.alarms +=
-      fmt::format(R"({{"place":{},"text":{}}})", json_string(place.name()), json_string(place.trip()));
+  parts.alarms += fmt::format(R"({{"place":{},"text":{},"said":{}}})", json_string(place.name()),
+                              json_string(place.trip()), phrases_json(place.trip_said().phrases()));
 }
 
 namespace {
 
-/// Of the state's reason; none where that is not the grade's.
+/// Of the state's reason. What was graded before reasons kept their phrases has those of its grade.
 Phrases reason_said(const TicketFile& file) {
-  if (file.ticket.state != TicketState::graded) return {};
+  if (file.ticket.state != TicketState::graded || !file.ticket.state_said.empty())
+    return file.ticket.state_said;
   const Sentence stands = reason_that_stands(file);
   return stands.text() == file.ticket.state_reason ? stands.phrases() : Phrases();
 }
@@ -227,6 +199,15 @@ void Bench::add_to(SnapshotParts& parts, const TicketFile& file) {
       needs ? json_string(needs->text) : "null", needs ? json_string(word(needs->of)) : "null");
 }
 
+namespace {
+
+std::string bench_alarm(const Sentence& why) {
+  return fmt::format(R"({{"place":null,"text":{},"said":{}}})", json_string(why.text()),
+                     phrases_json(why.phrases()));
+}
+
+}  // namespace
+
 bool Bench::add_turn(SnapshotParts& parts) {
   for (std::size_t i = 0; i < places_a_turn && parts.place < places_.size(); ++i) {
     add_to(parts, *places_[parts.place++]);
@@ -244,12 +225,11 @@ std::string Bench::whole(const SnapshotParts& parts) const {
   std::string alarms = parts.alarms;
   if (const auto why = alarm()) {
     if (!alarms.empty()) alarms += ',';
-    alarms += fmt::format(R"({{"place":null,"text":{}}})", json_string("nothing is energised: " + *why));
+    alarms += bench_alarm(say("nothing_energised", "nothing is energised: ").add(in_own_words(*why)));
   }
   if (!store_problem_.empty()) {
     if (!alarms.empty()) alarms += ',';
-    alarms +=
-        fmt::format(R"({{"place":null,"text":{}}})", json_string("the store failed: " + store_problem_));
+    alarms += bench_alarm(say("store_failed", "the store failed: ").add(in_own_words(store_problem_)));
   }
   return fmt::format(
       R"({{"at":"{}","bench":{},"simulated":{},"scale":{:.0f},"stopped":null,"software":{},"places":[{}],)"

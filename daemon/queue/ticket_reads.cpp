@@ -112,7 +112,9 @@ void Bench::receive(TicketFile& file, std::vector<std::string>& warnings) {
       reception_of(file.battery.nameplate, file.ticket.inspection, settings_.precautions.weight);
   set_state(file, reception.state, reception.reason);
   std::ranges::copy(advice_on(file.ticket.inspection), std::back_inserter(warnings));
-  if (reception.state == TicketState::held) warnings.push_back(reception.reason);
+  if (reception.state == TicketState::held) warnings.push_back(reception.reason.text());
+  if (auto differs = layout_warning(file.battery.nameplate, file.ticket.inspection); !differs.empty())
+    warnings.push_back(std::move(differs));
   if (reception.state != TicketState::received || file.ticket.promised_at) return;
   HouseLoad load;
   for (const auto& [id, other] : ledger_.files()) {

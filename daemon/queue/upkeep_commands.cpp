@@ -38,7 +38,8 @@ void Bench::place_stop(const Request& request, Answer answer) {
   place_upkeep(
       request, "a stop",
       [this, &actor](Place& at, const std::string& why, Batch& batch) -> Result<void> {
-        const std::string reason = fmt::format("stopped by {}: {}", person_words(actor), why);
+        const Sentence reason = say("stopped_by", "stopped by {person}: {why}",
+                                    {said_words("person", person_words(actor)), said_words("why", why)});
         if (give_up_interrupted(at, reason, batch)) return {};
         never_resume(at, batch);
         return at.stop(reason);
@@ -54,7 +55,8 @@ void Bench::place_pause(const Request& request, Answer answer) {
         at.confirm_presence();
         // Until the journal says that it stands still: what was paused must not go on by itself.
         never_resume(at, batch);
-        return at.pause(fmt::format("paused by {}: {}", person_words(actor), why));
+        return at.pause(say("paused_by", "paused by {person}: {why}",
+                            {said_words("person", person_words(actor)), said_words("why", why)}));
       },
       std::move(answer));
 }
@@ -75,7 +77,8 @@ void Bench::place_service(const Request& request, bool out, Answer answer) {
       [out](Place& at, const std::string&, Batch& batch) {
         at.confirm_presence();
         Result<void> done = at.set_out_of_service(out);
-        batch.emplace_back(PlaceRecord{at.name(), at.is_out_of_service(), at.trip()});
+        batch.emplace_back(
+            PlaceRecord{at.name(), at.is_out_of_service(), at.trip(), at.trip_said().phrases()});
         return done;
       },
       std::move(answer));

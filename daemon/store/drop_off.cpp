@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <boost/json.hpp>
 
 #include "daemon/battery/date_code.h"
@@ -15,6 +16,7 @@ namespace leadwright {
 namespace {
 
 constexpr std::size_t procedures_max = 32;
+constexpr std::size_t size_bytes_max = 64;
 /// Above any starter battery, the heaviest of which weigh some 65 kg (from memory).
 constexpr double weight_max_kg = 100.0;
 
@@ -52,23 +54,42 @@ Story read_story(JsonObject story) {
   return told;
 }
 
-Inspection read_inspection(JsonObject inspection) {
-  Inspection seen;
-  seen.cracked = inspection.flag("cracked");
-  seen.leaking = inspection.flag("leaking");
-  seen.swollen = inspection.flag("swollen");
-  seen.frozen = inspection.flag("frozen");
-  seen.terminals_damaged = inspection.flag("terminals_damaged");
-  seen.remarks = inspection.text("remarks");
-  seen.terminals_corroded = inspection.flag("terminals_corroded");
-  seen.vents_blocked = inspection.flag("vents_blocked");
-  seen.electrolyte_low = inspection.flag("electrolyte_low");
-  seen.label_unreadable = inspection.flag("label_unreadable");
-  seen.weight_kg = inspection.number("weight_kg");
-  if (seen.weight_kg && (*seen.weight_kg <= 0.0 || *seen.weight_kg > weight_max_kg)) {
-    inspection.error("weight_kg", fmt::format("{:g} kg is no battery's weight", *seen.weight_kg),
+constexpr std::array<std::pair<const char*, bool Inspection::*>, 9> sign_keys{
+    {{"cracked", &Inspection::cracked},
+     {"leaking", &Inspection::leaking},
+     {"swollen", &Inspection::swollen},
+     {"frozen", &Inspection::frozen},
+     {"terminals_damaged", &Inspection::terminals_damaged},
+     {"terminals_corroded", &Inspection::terminals_corroded},
+     {"vents_blocked", &Inspection::vents_blocked},
+     {"electrolyte_low", &Inspection::electrolyte_low},
+     {"label_unreadable", &Inspection::label_unreadable}}};
+
+/// What is left out stays as `seen` has it.
+Inspection read_inspection(JsonObject inspection, Inspection seen) {
+  for (const auto& [key, sign] : sign_keys) {
+    const bool is_seen = inspection.flag(key);
+    if (inspection.has(key)) seen.*sign = is_seen;
+  }
+  const auto choose = [&inspection](const char* key, const std::vector<std::string>& words, std::string& to) {
+    if (auto chosen = inspection.choice(key, words)) to = std::move(*chosen);
+  };
+  choose("plus_at", plus_words(), seen.plus_at);
+  choose("post", post_words(), seen.post);
+  choose("vehicle_plus_at", plus_words(), seen.vehicle_plus_at);
+  choose("vehicle_post", post_words(), seen.vehicle_post);
+  const auto told = [&inspection](const char* key, std::size_t bytes_max, std::string& to) {
+    std::string text = inspection.text(key, bytes_max);
+    if (inspection.has(key)) to = std::move(text);
+  };
+  told("vehicle_size_code", size_bytes_max, seen.vehicle_size_code);
+  told("remarks", text_bytes_max, seen.remarks);
+  const auto weight = inspection.number("weight_kg");
+  if (weight && (*weight <= 0.0 || *weight > weight_max_kg)) {
+    inspection.error("weight_kg", fmt::format("{:g} kg is no battery's weight", *weight),
                      fmt::format("give more than 0 and at most {:g} kg, or leave it out", weight_max_kg));
   }
+  if (weight) seen.weight_kg = weight;
   inspection.finish();
   return seen;
 }
@@ -111,7 +132,7 @@ tl::expected<DropOff, std::vector<Error>> read_drop_off(std::string_view json,
     if (!root.has("battery")) root.error("battery", "missing", "state serial, chemistry and cells at least");
     if (auto label = root.object("battery")) read_label(*label, drop, errors);
     if (auto story = root.object("story")) drop.story = read_story(*story);
-    if (auto inspection = root.object("inspection")) drop.inspection = read_inspection(*inspection);
+    if (auto inspection = root.object("inspection")) drop.inspection = read_inspection(*inspection, {});
     drop.procedures = read_procedures(root, known_procedures);
     drop.promised_at = read_promise(root);
     root.finish();
@@ -124,6 +145,18 @@ Result<DropOff> parse_drop_off(std::string_view json, const std::vector<std::str
   auto read = read_drop_off(json, known_procedures);
   if (read) return std::move(*read);
   return fail(Errc::bad_input, joined_lines(read.error()), "drop-off");
+}
+
+Result<Inspection> parse_inspection(std::string_view json, Inspection before) {
+  std::vector<Error> errors;
+  boost::json::error_code failed;
+  const boost::json::value parsed =
+      boost::json::parse(boost::json::string_view(json.data(), json.size()), failed);
+  if (failed || !parsed.is_object())
+    return fail(Errc::bad_input, "this is no JSON object", "body", "say what was seen: {\"cracked\": true}");
+  Inspection seen = read_inspection(JsonObject(parsed.get_object(), "", errors), std::move(before));
+  if (errors.empty()) return seen;
+  return fail(Errc::bad_input, joined_lines(errors), "inspection");
 }
 
 Result<void> read_date_code(DropOff& drop, Utc today) {

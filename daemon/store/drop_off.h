@@ -7,7 +7,8 @@
 //  "story":{"complaint","sold_on","monitor_report","receipt",
 //    "monitor":{"soc_1","age_days","battery_degc","reset_on"}},
 //  "inspection":{"cracked","leaking","swollen","frozen","terminals_damaged","terminals_corroded",
-//   "vents_blocked","electrolyte_low","label_unreadable","weight_kg","remarks"},
+//   "vents_blocked","electrolyte_low","label_unreadable","weight_kg","remarks","plus_at","post",
+//   "vehicle_size_code","vehicle_plus_at","vehicle_post"},
 //  "procedures":["reserve capacity"], "promised_at":"2026-01-31T17:00:00Z"}
 // Needed: battery with serial, chemistry, cells, and the standard of a stated CCA or reserve capacity
 // ("unknown" is one). null counts as absent. Texts are at most 2000 bytes, the serial 64, without control
@@ -40,6 +41,9 @@ tl::expected<DropOff, std::vector<Error>> read_drop_off(
 
 /// As read_drop_off, with all mistakes in one error: `what` has them as "key: what: mend", joined by "; ".
 Result<DropOff> parse_drop_off(std::string_view json, const std::vector<std::string>& known_procedures = {});
+
+/// An inspection alone, after `before`: what is left out stays. bad_input with all mistakes.
+Result<Inspection> parse_inspection(std::string_view json, Inspection before);
 
 /// Makes the date of manufacture of the date code, if there is one: not later than the sale, or else `today`.
 /// bad_input if it can mean no month or several, which it names.

@@ -15,9 +15,6 @@ namespace {
 
 constexpr std::size_t ticket_bytes_max = 64;
 
-const std::vector<std::string> plus_words{"left", "right"};
-const std::vector<std::string> post_words{"taper_large", "taper_small", "side", "stud"};
-
 void read_battery(JsonObject label, FitSide& side, Utc today, std::vector<Error>& errors) {
   DropOff drop;
   read_nameplate(label, LabelOf::battery, "battery.", drop.nameplate, drop.date_code, errors);
@@ -27,8 +24,8 @@ void read_battery(JsonObject label, FitSide& side, Utc today, std::vector<Error>
 }
 
 void read_posts(JsonObject& object, FitSide& side) {
-  side.plus_at = object.choice("plus_at", plus_words).value_or("");
-  side.post = object.choice("post", post_words).value_or("");
+  side.plus_at = object.choice("plus_at", plus_words()).value_or("");
+  side.post = object.choice("post", post_words()).value_or("");
 }
 
 void read_vehicle(JsonObject vehicle, FitSide& side, std::vector<Error>& errors) {
@@ -99,6 +96,10 @@ std::string after_json(const AfterAnswer& after) {
 
 }  // namespace
 
+std::string fit_row_json(const FitRow& row) {
+  return "{\"of\":" + json_string(word(row.of)) + ",\"outcome\":" + json_string(word(row.outcome)) + "}";
+}
+
 Result<FittingRequest> parse_fitting(std::string_view json, Utc today) {
   std::vector<Error> errors;
   boost::json::error_code failed;
@@ -125,10 +126,7 @@ Result<FittingRequest> parse_fitting(std::string_view json, Utc today) {
 }
 
 std::string fitting_json(const FittingAnswer& answer, const AfterAnswer& after, const FittingRules& rules) {
-  const auto row = [](const FitRow& each) {
-    return "{\"of\":" + json_string(word(each.of)) + ",\"outcome\":" + json_string(word(each.outcome)) + "}";
-  };
-  return "{\"fit\":" + json_array(answer.fit, row) +
+  return "{\"fit\":" + json_array(answer.fit, fit_row_json) +
          ",\"age\":{\"made\":" + (answer.made.empty() ? "null" : json_string(answer.made)) +
          ",\"months\":" + (answer.months ? std::to_string(*answer.months) : "null") +
          ",\"oldest_months\":" + std::to_string(rules.oldest_months) +

@@ -34,4 +34,7 @@ Result<FittingRequest> parse_fitting(std::string_view json, Utc today);
 ///  "after":{"monitor","soc_apart_1","running","drain","half_empty_days"}}; what is not known is null.
 std::string fitting_json(const FittingAnswer& answer, const AfterAnswer& after, const FittingRules& rules);
 
+/// {"of":"size_code","outcome":"fits"}
+std::string fit_row_json(const FitRow& row);
+
 }  // namespace leadwright

@@ -6,6 +6,7 @@
 #include <charconv>
 #include <cmath>
 
+#include "daemon/store/fitting_json.h"
 #include "daemon/store/json_writer.h"
 #include "daemon/store/said_json.h"
 #include "protocol/utf8.h"
@@ -101,6 +102,11 @@ std::string to_json(const Ticket& ticket) {
                                      .add("electrolyte_low", ticket.inspection.electrolyte_low)
                                      .add("label_unreadable", ticket.inspection.label_unreadable)
                                      .add("weight_kg", ticket.inspection.weight_kg)
+                                     .add("plus_at", ticket.inspection.plus_at)
+                                     .add("post", ticket.inspection.post)
+                                     .add("vehicle_size_code", ticket.inspection.vehicle_size_code)
+                                     .add("vehicle_plus_at", ticket.inspection.vehicle_plus_at)
+                                     .add("vehicle_post", ticket.inspection.vehicle_post)
                                      .take();
   return ObjectText()
       .add("ticket", shown_or_none(ticket.id))
@@ -108,6 +114,7 @@ std::string to_json(const Ticket& ticket) {
       .add("previous", ticket.previous ? std::optional(shown(*ticket.previous)) : std::nullopt)
       .add("state", word(ticket.state))
       .add("state_reason", ticket.state_reason)
+      .raw("said", phrases_json(ticket.state_said))
       .add("place", ticket.place)
       .add("received_at", ticket.received_at)
       .add("promised_at", ticket.promised_at)
@@ -142,6 +149,7 @@ std::string to_json(const Run& run) {
       .add("ended_at", run.ended_at)
       .add("outcome", word(run.outcome))
       .add("end_reason", run.end_reason)
+      .raw("said", phrases_json(run.end_said))
       .raw("consent", run.consent ? to_json(*run.consent) : "null")
       .raw("instruments", instruments_json(run.instruments))
       .add("ends_at_v", run.ends_at ? std::optional(run.ends_at->si()) : std::nullopt)
@@ -265,7 +273,17 @@ std::string ticket_json(const TicketPage& page) {
       .add("letter", page.letter ? std::optional(std::string(1, *page.letter)) : std::nullopt)
       .raw("photos", objects(page.photos))
       .raw("ahead", page.ahead)
+      .raw("fit", json_array(layout_rows(page.battery.nameplate, page.ticket.inspection), fit_row_json))
       .raw("people", objects(page.people))
+      .take();
+}
+
+std::string received_json(const Ticket& ticket, const std::vector<std::string>& warnings) {
+  return ObjectText()
+      .add("ticket", shown(ticket.id))
+      .add("state", word(ticket.state))
+      .add("state_reason", ticket.state_reason)
+      .raw("warnings", strings_json(warnings))
       .take();
 }
 

@@ -87,8 +87,11 @@ struct TicketPage {
 };
 
 /// {"ticket":{},"battery":{},"runs":[],"findings":[],"faults":[],"grade":{} or null,"overrides":[],
-/// "letter":"B" or null,"photos":[],"ahead":[],"people":[]}
+/// "letter":"B" or null,"photos":[],"ahead":[],"fit":[],"people":[]}
 std::string ticket_json(const TicketPage& page);
+
+/// {"ticket":"T-..","state","state_reason","warnings":[]}
+std::string received_json(const Ticket& ticket, const std::vector<std::string>& warnings);
 
 /// {"run":"R-..","t_s","step","volts_v","amps_a","case_degc"}
 std::string sample_json(RunId run, const Sample& sample);

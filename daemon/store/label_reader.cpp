@@ -72,6 +72,16 @@ int whole_cells(JsonObject& label, LabelOf of) {
 
 }  // namespace
 
+const std::vector<std::string>& plus_words() {
+  static const std::vector<std::string> words{"left", "right"};
+  return words;
+}
+
+const std::vector<std::string>& post_words() {
+  static const std::vector<std::string> words{"taper_large", "taper_small", "side", "stud"};
+  return words;
+}
+
 void read_nameplate(JsonObject& label, LabelOf of, const std::string& path, Nameplate& plate,
                     std::string& date_code, std::vector<Error>& errors) {
   const auto chemistry = label.choice("chemistry", chemistry_words());

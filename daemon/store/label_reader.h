@@ -19,4 +19,8 @@ enum class LabelOf { battery, part, vehicle };
 void read_nameplate(JsonObject& label, LabelOf of, const std::string& path, Nameplate& plate,
                     std::string& date_code, std::vector<Error>& errors);
 
+/// Where the plus post may lie, and the kinds of posts.
+const std::vector<std::string>& plus_words();
+const std::vector<std::string>& post_words();
+
 }  // namespace leadwright

@@ -50,6 +50,12 @@ Ticket ticket_of(Row& row) {
   ticket.inspection.electrolyte_low = row.flag(29);
   ticket.inspection.label_unreadable = row.flag(30);
   ticket.inspection.weight_kg = row.maybe<double>(31);
+  ticket.state_said = row.list(stored_phrases_of(row.text(32)));
+  ticket.inspection.plus_at = row.text(33);
+  ticket.inspection.post = row.text(34);
+  ticket.inspection.vehicle_size_code = row.text(35);
+  ticket.inspection.vehicle_plus_at = row.text(36);
+  ticket.inspection.vehicle_post = row.text(37);
   return ticket;
 }
 
@@ -58,7 +64,8 @@ constexpr std::string_view ticket_columns =
     "terminals_damaged, remarks, state, state_reason, place, received_at, state_since_at, held_until_at, "
     "closing, "
     "asked_procedures, needs_recharge, receipt, monitor_soc, monitor_age_s, monitor_degc, monitor_reset_on, "
-    "promised_at, terminals_corroded, vents_blocked, electrolyte_low, label_unreadable, weight_kg "
+    "promised_at, terminals_corroded, vents_blocked, electrolyte_low, label_unreadable, weight_kg, "
+    "state_said, plus_at, post, vehicle_size_code, vehicle_plus_at, vehicle_post "
     "FROM ticket ";
 
 std::optional<RunOutcome> outcome_of(std::string_view stored) {
@@ -84,12 +91,13 @@ Run run_of(Row& row) {
   if (!row.is_null(10)) run.consent = Consent{row.text(10), row.text(11), row.text(12), row.at(13)};
   run.instruments = row.list(instruments_of(row.text(14)));
   run.ends_at = row.maybe<Volt>(15);
+  run.end_said = row.list(stored_phrases_of(row.text(16)));
   return run;
 }
 
 constexpr std::string_view run_sql =
     "SELECT run.id, ticket, run.place, procedure, procedure_version, procedure_hash, started_at, ended_at, "
-    "outcome, end_reason, agreed_to, given_by, recorded_by, consent.at, instruments, ends_at_v "
+    "outcome, end_reason, agreed_to, given_by, recorded_by, consent.at, instruments, ends_at_v, end_said "
     "FROM run JOIN ticket ON ticket.id = run.ticket LEFT JOIN consent ON consent.run = run.id ";
 constexpr std::string_view open_run_sql = "WHERE outcome = 'running' OR state <> 'closed' ";
 constexpr std::string_view by_id = "ORDER BY id";
@@ -185,10 +193,11 @@ Photo photo_of(Row& row) {
 constexpr std::string_view photo_sql = "SELECT id, ticket, run, about, at, length(jpeg) FROM photo ";
 
 PlaceRecord place_of(Row& row) {
-  return {row.text(0), row.flag(1), row.text(2)};
+  return {row.text(0), row.flag(1), row.text(2), row.list(stored_phrases_of(row.text(3)))};
 }
 
-constexpr std::string_view place_sql = "SELECT name, out_of_service, latched_trip FROM place ORDER BY name";
+constexpr std::string_view place_sql =
+    "SELECT name, out_of_service, latched_trip, trip_said FROM place ORDER BY name";
 
 Person person_row(Row& row) {
   return {PersonId{row.integer(0)}, row.text(1), row.integer(2)};

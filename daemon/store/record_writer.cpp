@@ -66,7 +66,13 @@ std::string ticket_sql() {
                      "vents_blocked",
                      "electrolyte_low",
                      "label_unreadable",
-                     "weight_kg"});
+                     "weight_kg",
+                     "state_said",
+                     "plus_at",
+                     "post",
+                     "vehicle_size_code",
+                     "vehicle_plus_at",
+                     "vehicle_post"});
 }
 
 std::int64_t number(BatteryId id) {
@@ -117,16 +123,17 @@ struct RecordWriter::Visitor {
     const auto closing = ticket.closing ? std::optional<std::string>(word(*ticket.closing)) : std::nullopt;
     const Story& story = ticket.story;
     const Inspection& seen = ticket.inspection;
-    return to.ticket.run(number(ticket.id), number(ticket.battery), previous, story.complaint, story.sold_on,
-                         story.monitor_report, seen.cracked, seen.leaking, seen.swollen, seen.frozen,
-                         seen.terminals_damaged, seen.remarks, word(ticket.state), ticket.state_reason,
-                         ticket.place, ticket.received_at.ns(), ticket.state_since.ns(),
-                         ns_or_null(ticket.held_until), closing, strings_json(ticket.asked_procedures),
-                         ticket.needs_recharge, story.receipt, story.monitor.soc,
-                         story.monitor.age ? std::optional(story.monitor.age->si()) : std::nullopt,
-                         story.monitor.battery ? std::optional(story.monitor.battery->degc()) : std::nullopt,
-                         story.monitor.reset_on, ns_or_null(ticket.promised_at), seen.terminals_corroded,
-                         seen.vents_blocked, seen.electrolyte_low, seen.label_unreadable, seen.weight_kg);
+    return to.ticket.run(
+        number(ticket.id), number(ticket.battery), previous, story.complaint, story.sold_on,
+        story.monitor_report, seen.cracked, seen.leaking, seen.swollen, seen.frozen, seen.terminals_damaged,
+        seen.remarks, word(ticket.state), ticket.state_reason, ticket.place, ticket.received_at.ns(),
+        ticket.state_since.ns(), ns_or_null(ticket.held_until), closing,
+        strings_json(ticket.asked_procedures), ticket.needs_recharge, story.receipt, story.monitor.soc,
+        story.monitor.age ? std::optional(story.monitor.age->si()) : std::nullopt,
+        story.monitor.battery ? std::optional(story.monitor.battery->degc()) : std::nullopt,
+        story.monitor.reset_on, ns_or_null(ticket.promised_at), seen.terminals_corroded, seen.vents_blocked,
+        seen.electrolyte_low, seen.label_unreadable, seen.weight_kg, phrases_json(ticket.state_said),
+        seen.plus_at, seen.post, seen.vehicle_size_code, seen.vehicle_plus_at, seen.vehicle_post);
   }
 
   Result<void> operator()(const Run& run) {
@@ -134,10 +141,11 @@ struct RecordWriter::Visitor {
       auto ended = (*this)(NoResume{run.id});
       if (!ended) return ended;
     }
-    auto done = to.run.run(
-        number(run.id), number(run.ticket), run.place, run.procedure, run.procedure_version,
-        run.procedure_hash, run.started_at.ns(), ns_or_null(run.ended_at), word(run.outcome), run.end_reason,
-        instruments_json(run.instruments), run.ends_at ? std::optional(run.ends_at->si()) : std::nullopt);
+    auto done =
+        to.run.run(number(run.id), number(run.ticket), run.place, run.procedure, run.procedure_version,
+                   run.procedure_hash, run.started_at.ns(), ns_or_null(run.ended_at), word(run.outcome),
+                   run.end_reason, instruments_json(run.instruments),
+                   run.ends_at ? std::optional(run.ends_at->si()) : std::nullopt, phrases_json(run.end_said));
     if (!done || !run.consent) return done;
     const Consent& consent = *run.consent;
     return to.consent.run(number(run.id), consent.to, consent.given_by, consent.recorded_by, consent.at.ns());
@@ -174,7 +182,7 @@ struct RecordWriter::Visitor {
   }
 
   Result<void> operator()(const PlaceRecord& place) {
-    return to.place.run(place.name, place.out_of_service, place.latched_trip);
+    return to.place.run(place.name, place.out_of_service, place.latched_trip, phrases_json(place.trip_said));
   }
 
   Result<void> operator()(const Person& person) {
@@ -232,9 +240,10 @@ Result<RecordWriter> RecordWriter::prepare(Database& database) {
           {"id", "serial", "chemistry", "cells", "cca_a", "cca_standard", "reserve_capacity_min",
            "reserve_capacity_standard", "c20_ah", "c20_standard", "size_code", "manufactured_on"})),
       prepared(ticket_sql()),
-      prepared(upsert_sql("run", "id",
-                          {"id", "ticket", "place", "procedure", "procedure_version", "procedure_hash",
-                           "started_at", "ended_at", "outcome", "end_reason", "instruments", "ends_at_v"})),
+      prepared(upsert_sql(
+          "run", "id",
+          {"id", "ticket", "place", "procedure", "procedure_version", "procedure_hash", "started_at",
+           "ended_at", "outcome", "end_reason", "instruments", "ends_at_v", "end_said"})),
       prepared(upsert_sql("consent", "run", {"run", "agreed_to", "given_by", "recorded_by", "at"})),
       prepared(insert_sql(
           "finding", {"ticket", "run", "measurand", "value", "u", "method", "conditions", "budget", "at"})),
@@ -242,7 +251,7 @@ Result<RecordWriter> RecordWriter::prepare(Database& database) {
       prepared(insert_sql(
           "grade", {"ticket", "letter", "reason", "policy", "policy_hash", "software", "disposition", "rules",
                     "at", "next_procedure", "next_why", "flags", "warranty", "second_life", "said"})),
-      prepared(upsert_sql("place", "name", {"name", "out_of_service", "latched_trip"})),
+      prepared(upsert_sql("place", "name", {"name", "out_of_service", "latched_trip", "trip_said"})),
       prepared(upsert_sql("trace_block", "run, sequence", {"run", "sequence", "samples"})),
       prepared(insert_sql("audit", {"id", "at", "actor", "what", "subject", "why", "hash"})),
       prepared("SELECT audit_rows, audit_hash FROM meta"),

@@ -31,6 +31,7 @@ struct PlaceRecord {
   std::string name;
   bool out_of_service = false;
   std::string latched_trip;  ///< empty if none; else its reason, until acknowledged
+  Phrases trip_said = {};    ///< `latched_trip`
 };
 
 /// From now on nothing goes on with this run after a restart.

@@ -8,15 +8,30 @@ function(append_array name hex)
   set(arrays "${arrays}const char ${name}[] = {${bytes}};\n" PARENT_SCOPE)
 endfunction()
 
+# Lines that are a comment are for whoever reads the source: a script is sent without them. Gives the file to
+# send.
+function(without_comments file name to)
+  set(${to} ${file} PARENT_SCOPE)
+  if(NOT name MATCHES "\\.js$")
+    return()
+  endif()
+  file(READ ${file} text)
+  string(REGEX REPLACE "\n *//[^\n]*" "" text "\n${text}")
+  string(SUBSTRING "${text}" 1 -1 text)
+  file(WRITE ${SCRATCH}/${name} "${text}")
+  set(${to} ${SCRATCH}/${name} PARENT_SCOPE)
+endfunction()
+
 # append_table(NAME files): the rows of a table, and the bytes that they point to.
 macro(append_table table files)
   set(${table}_rows "")
   foreach(file ${files})
     get_filename_component(name ${file} NAME)
     string(MAKE_C_IDENTIFIER ${name} symbol)
-    file(READ ${file} hex HEX)
+    without_comments(${file} ${name} sent)
+    file(READ ${sent} hex HEX)
     append_array(${symbol} "${hex}")
-    file(ARCHIVE_CREATE OUTPUT ${SCRATCH}/${name}.gz PATHS ${file} FORMAT raw COMPRESSION GZip
+    file(ARCHIVE_CREATE OUTPUT ${SCRATCH}/${name}.gz PATHS ${sent} FORMAT raw COMPRESSION GZip
          COMPRESSION_LEVEL 9)
     file(READ ${SCRATCH}/${name}.gz hex HEX)
     # Bytes 4 to 7 are the time of packing (RFC 1952, 2.3), which would make every build another one.

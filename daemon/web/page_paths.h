@@ -21,6 +21,8 @@ inline constexpr std::array page_paths{
     "/chart_zoom.js",
     "/codes_en.js",
     "/codes_es.js",
+    "/course_en.js",
+    "/course_es.js",
     "/dialog.js",
     "/dom.js",
     "/drop_off.js",

@@ -29,6 +29,20 @@ TEST(Said, goes_on_in_place_of_a_full_stop_and_after_anything_else) {
   EXPECT_EQ(open.go_on(say("but", "; but cold.")).text(), "worn; but cold.");
 }
 
+TEST(Said, text_that_was_kept_without_phrases_counts_as_somebodys_own_words) {
+  const Sentence kept("stopped by hand", {});
+  Sentence ended = say("ended", "charge ended: ");
+  ended.add(kept);
+  EXPECT_EQ(ended.text(), "charge ended: stopped by hand");
+  ASSERT_EQ(ended.phrases().size(), 2U);
+  EXPECT_EQ(ended.phrases().back().code, "words");
+  Sentence needs = kept;
+  needs.say("look", ": look");
+  ASSERT_EQ(needs.phrases().size(), 2U);
+  EXPECT_EQ(needs.phrases().front().values.front().text, "stopped by hand");
+  EXPECT_TRUE(in_own_words("").phrases().empty());
+}
+
 TEST(Said, leaves_out_what_has_no_value_and_calls_nothing_a_number_that_is_none) {
   EXPECT_EQ(say("a", "{missing}left").text(), "left");
   EXPECT_EQ(say("a", "cut {off").text(), "cut ");

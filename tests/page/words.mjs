@@ -53,7 +53,8 @@ function phrases_of_the_bench() {
     check(calls.length === [...text.matchAll(/\bsay\(/gu)].length,
           `${source}: each say() has its code and its English written out`);
     for (const [, code, literals] of calls) {
-      const english = [...literals.matchAll(/"((?:[^"\\]|\\.)*)"/gu)].map((found) => found[1]).join("");
+      const pieces = [...literals.matchAll(/"((?:[^"\\]|\\.)*)"/gu)].map((found) => found[1]);
+      const english = pieces.join("").replaceAll("\\\"", "\"");
       check((phrases[code] ?? english) === english, `${source}: ${code} says the same everywhere`);
       phrases[code] = english;
     }
@@ -91,9 +92,9 @@ function codes_of_the_bench() {
     fit_of: words_at(fitting, "FitOf of)"),
     fit_outcome: words_at(fitting, "FitOutcome outcome)"),
     monitor_says: words_at(fitting, "MonitorSays says)"),
-    post: names_in(part("daemon/store/fitting_json.cpp", "post_words{", "};")),
+    post: names_in(part("daemon/store/label_reader.cpp", "post_words() {", "};")),
     running: words_at(fitting, "RunningSays says)"),
-    side: names_in(part("daemon/store/fitting_json.cpp", "plus_words{", "};")),
+    side: names_in(part("daemon/store/label_reader.cpp", "plus_words() {", "};")),
     verdict: words_at(fitting, "FittingVerdict verdict)"),
     kind: kinds,
     at_kind: kinds,

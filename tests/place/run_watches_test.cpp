@@ -55,7 +55,7 @@ TEST_F(RunWatchesTest, a_warm_case_ends_a_charge_and_no_draw) {
   const auto alarm = warmed_slowly(Energy::charge);
   ASSERT_TRUE(alarm);
   EXPECT_TRUE(alarm->trips);
-  EXPECT_NE(alarm->sentence.find("where a charge ends"), std::string::npos) << alarm->sentence;
+  EXPECT_NE(alarm->sentence.text().find("where a charge ends"), std::string::npos) << alarm->sentence.text();
 }
 
 TEST_F(RunWatchesTest, a_voltage_that_falls_while_a_constant_current_goes_in_trips) {

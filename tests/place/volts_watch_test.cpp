@@ -9,9 +9,9 @@ namespace leadwright {
 namespace {
 
 /// What the watch says in the end of these volts at 25 A, a reading every `period`.
-std::optional<std::string> said(const std::vector<double>& volts, Second period = Second(0.5)) {
+std::optional<Sentence> said(const std::vector<double>& volts, Second period = Second(0.5)) {
   ClampWatch watch;
-  std::optional<std::string> sentence;
+  std::optional<Sentence> sentence;
   for (std::size_t i = 0; i < volts.size() && !sentence; ++i) {
     sentence = watch.check(period * static_cast<double>(i), Volt(volts[i]), Ampere(25.0));
   }

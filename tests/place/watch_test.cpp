@@ -9,8 +9,8 @@ namespace {
 constexpr Follow follow{Ampere(0.1), 0.01, Second(0.5)};
 constexpr Instant start{0};
 
-std::optional<std::string> nth_check(FollowWatch& watch, int count, Ampere measured) {
-  std::optional<std::string> said;
+std::optional<Sentence> nth_check(FollowWatch& watch, int count, Ampere measured) {
+  std::optional<Sentence> said;
   for (int index = 0; index < count; ++index) said = watch.check(start + Second(1.0 + index), measured);
   return said;
 }

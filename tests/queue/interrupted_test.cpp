@@ -28,8 +28,8 @@ class Interrupted : public testing::Test {
     stored.journal.spans = {{0, "rest", 0, 1, {}, {}, "time"}, {1, "charge", 1, 3, {}, {}, ""}};
   }
   std::string why(Second calendar, Second clock) const {
-    return why_void(run, &procedure, &stored,
-                    {stored.journal.at + calendar, stored.journal.bench_at + clock});
+    return why_void(run, &procedure, &stored, {stored.journal.at + calendar, stored.journal.bench_at + clock})
+        .text();
   }
   std::string why() const { return why(Second(5.0), Second(5.0)); }
   leadwright::Run run;
@@ -89,9 +89,9 @@ TEST_F(Interrupted, a_battery_of_which_no_voltage_is_known_makes_it_void) {
 }
 
 TEST_F(Interrupted, a_changed_or_missing_procedure_and_a_lost_journal_make_it_void) {
-  EXPECT_THAT(why_void(run, nullptr, &stored, {stored.journal.at, stored.journal.bench_at}),
+  EXPECT_THAT(why_void(run, nullptr, &stored, {stored.journal.at, stored.journal.bench_at}).text(),
               HasSubstr("no longer there"));
-  EXPECT_NE(why_void(run, &procedure, nullptr, {stored.journal.at, stored.journal.bench_at}), "");
+  EXPECT_FALSE(why_void(run, &procedure, nullptr, {stored.journal.at, stored.journal.bench_at}).empty());
   procedure.hash = "other";
   EXPECT_THAT(why(), HasSubstr("was changed"));
 }

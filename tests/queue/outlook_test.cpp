@@ -30,7 +30,7 @@ TEST(Outlook, of_a_battery_that_just_came_tells_the_whole_chain_to_the_recharge)
   EXPECT_THAT(procedures(ahead),
               ElementsAre("intake check", "standard charge", "stability rest", "internal resistance",
                           "reserve capacity", "recharge before leaving"));
-  for (const Ahead& each : ahead) EXPECT_NE(each.why, "") << each.work.procedure;
+  for (const Ahead& each : ahead) EXPECT_NE(each.why.text(), "") << each.work.procedure;
   EXPECT_EQ(ahead[0].expected, minutes(10.0));
   EXPECT_EQ(ahead[1].expected, hours(2.0));
 }
@@ -41,14 +41,14 @@ TEST(Outlook, has_the_load_test_first_where_it_may_decide_and_a_charge_after_it)
   EXPECT_THAT(procedures(ahead),
               ElementsAre("internal resistance", "half-CCA load test", "standard charge", "stability rest",
                           "reserve capacity", "recharge before leaving"));
-  EXPECT_THAT(ahead[2].why, HasSubstr("fully charged"));
+  EXPECT_THAT(ahead[2].why.text(), HasSubstr("fully charged"));
 }
 
 TEST(Outlook, says_why_a_flat_battery_is_charged_before_a_load_test) {
   const auto ahead = outlook(rested_at(0.40), asks_for_load());
   ASSERT_FALSE(ahead.empty());
   EXPECT_EQ(ahead.front().work.procedure, procedure_name::charge);
-  EXPECT_EQ(ahead.front().why, "A load test asks for 75 % of charge.");
+  EXPECT_EQ(ahead.front().why.text(), "A load test asks for 75 % of charge.");
 }
 
 TEST(Outlook, is_what_was_asked_for_where_somebody_asked) {
@@ -56,7 +56,7 @@ TEST(Outlook, is_what_was_asked_for_where_somebody_asked) {
   file.ticket.asked_procedures = {"charge retention"};
   const auto ahead = outlook(file);
   EXPECT_THAT(procedures(ahead), ElementsAre("charge retention"));
-  EXPECT_THAT(ahead.front().why, HasSubstr("asked for"));
+  EXPECT_THAT(ahead.front().why.text(), HasSubstr("asked for"));
 }
 
 TEST(Outlook, is_empty_for_a_faulty_or_closed_one) {
@@ -74,8 +74,9 @@ TEST(Outlook, ends_also_if_a_procedure_never_counts_as_done) {
 }
 
 TEST(Outlook, is_told_in_json_with_units) {
-  EXPECT_EQ(outlook_json({{{"stability rest", PlaceKind::charging}, hours(1.0), "Because."}}),
-            R"([{"procedure":"stability rest","at":"charging","expected_s":3600,"why":"Because."}])");
+  const Ahead rest{{"stability rest", PlaceKind::charging}, hours(1.0), say("because", "Because.")};
+  EXPECT_EQ(outlook_json({rest}), R"([{"procedure":"stability rest","at":"charging","expected_s":3600,)"
+                                  R"("why":"Because.","said":[{"code":"because","values":{}}]}])");
 }
 
 }  // namespace

@@ -52,11 +52,11 @@ TEST(PlannerDoubts, ask_nothing_of_a_charge_whose_rest_has_not_told_yet) {
 TEST(PlannerDoubts, count_attempts_anew_after_a_charge) {
   TicketFile file = received();
   for (int i = 0; i < attempts_max; ++i) add_run(file, procedure_name::intake, RunOutcome::stopped);
-  EXPECT_NE(attempts_exhausted(file, procedure_name::intake), "");
+  EXPECT_FALSE(attempts_exhausted(file, procedure_name::intake).empty());
   add_run(file, procedure_name::charge);
-  EXPECT_EQ(attempts_exhausted(file, procedure_name::intake), "");
+  EXPECT_TRUE(attempts_exhausted(file, procedure_name::intake).empty());
   add_run(file, procedure_name::intake, RunOutcome::stopped);
-  EXPECT_EQ(attempts_exhausted(file, procedure_name::intake), "");
+  EXPECT_TRUE(attempts_exhausted(file, procedure_name::intake).empty());
 }
 
 }  // namespace

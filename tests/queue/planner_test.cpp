@@ -151,13 +151,13 @@ TEST(Planner, gives_a_person_the_word_after_three_failed_attempts) {
   TicketFile file = received();
   add_run(file, procedure_name::intake, RunOutcome::tripped);
   add_run(file, procedure_name::intake, RunOutcome::void_);
-  EXPECT_EQ(attempts_exhausted(file, procedure_name::intake), "");
+  EXPECT_TRUE(attempts_exhausted(file, procedure_name::intake).empty());
   add_run(file, procedure_name::intake, RunOutcome::stopped);
-  EXPECT_NE(attempts_exhausted(file, procedure_name::intake).find("3 attempts"), std::string::npos);
+  EXPECT_NE(attempts_exhausted(file, procedure_name::intake).text().find("3 attempts"), std::string::npos);
   add_run(file, procedure_name::rest);
   file.runs.back().end_reason = "every step ended";
-  EXPECT_NE(attempts_exhausted(file, procedure_name::intake).find("as the test wants"), std::string::npos)
-      << "the reason of its own last attempt";
+  const Sentence why = attempts_exhausted(file, procedure_name::intake);
+  EXPECT_NE(why.text().find("as the test wants"), std::string::npos) << "the reason of its own last attempt";
 }
 
 TEST(Planner, plans_nothing_for_refused_held_or_closed_tickets) {

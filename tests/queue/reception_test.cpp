@@ -30,7 +30,7 @@ WeightLimits limits() {
 }
 
 Ahead ahead(PlaceKind kind, Second takes) {
-  return {{"any", kind}, takes, ""};
+  return {{"any", kind}, takes, {}};
 }
 
 TEST(Reception, takes_in_a_lead_battery_of_a_usual_weight_or_one_that_was_not_weighed) {
@@ -43,8 +43,9 @@ TEST(Reception, takes_in_a_lead_battery_of_a_usual_weight_or_one_that_was_not_we
 TEST(Reception, holds_what_is_too_light_for_its_ampere_hours) {
   const Reception held = reception_of(lead(60.0), weighed(8.2), limits());
   EXPECT_EQ(held.state, TicketState::held);
-  EXPECT_THAT(held.reason, HasSubstr("8.2 kg is too light for 60 Ah at 12 V: a lead battery weighs 10.8 kg"));
-  EXPECT_THAT(held.reason, HasSubstr("may not be lead"));
+  EXPECT_THAT(held.reason.text(),
+              HasSubstr("8.2 kg is too light for 60 Ah at 12 V: a lead battery weighs 10.8 kg"));
+  EXPECT_THAT(held.reason.text(), HasSubstr("may not be lead"));
 }
 
 TEST(Reception, expects_half_the_weight_of_three_cells) {
@@ -55,7 +56,8 @@ TEST(Reception, expects_half_the_weight_of_three_cells) {
 TEST(Reception, asks_the_size_first_however_it_is_written) {
   const Reception held = reception_of(lead(60.0, "l3"), weighed(13.0), limits());
   EXPECT_EQ(held.state, TicketState::held);
-  EXPECT_THAT(held.reason, HasSubstr("13.0 kg is too light for the size l3: a lead battery weighs 13.5 kg"));
+  EXPECT_THAT(held.reason.text(),
+              HasSubstr("13.0 kg is too light for the size l3: a lead battery weighs 13.5 kg"));
   EXPECT_EQ(reception_of(lead(0.0, "L3"), weighed(13.6), limits()).state, TicketState::received);
 }
 
@@ -72,7 +74,7 @@ TEST(Reception, refuses_what_is_dangerous_or_no_lead_whatever_it_weighs) {
   lithium.chemistry = Chemistry::lithium;
   const Reception refused = reception_of(lithium, weighed(2.0), limits());
   EXPECT_EQ(refused.state, TicketState::refused);
-  EXPECT_THAT(refused.reason, HasSubstr("never energised"));
+  EXPECT_THAT(refused.reason.text(), HasSubstr("never energised"));
 }
 
 TEST(Reception, says_what_must_be_done_before_a_charge) {

@@ -72,6 +72,23 @@ TEST(DropOff, names_every_number_of_a_monitor_that_cant_be_right) {
                                  HasSubstr("story.monitor.volts: unknown key")));
 }
 
+TEST(Inspection, what_is_left_out_stays_as_it_was) {
+  Inspection before;
+  before.cracked = before.vents_blocked = true;
+  before.remarks = "wet";
+  before.plus_at = "left";
+  const auto seen = parse_inspection(R"({"vents_blocked":false,"weight_kg":16,"post":"stud"})", before);
+  ASSERT_TRUE(seen);
+  EXPECT_TRUE(seen->cracked);
+  EXPECT_FALSE(seen->vents_blocked);
+  EXPECT_EQ(seen->remarks, "wet");
+  EXPECT_EQ(seen->plus_at, "left");
+  EXPECT_EQ(seen->post, "stud");
+  EXPECT_EQ(seen->weight_kg, 16.0);
+  EXPECT_FALSE(parse_inspection(R"({"plus":"left"})", {}));
+  EXPECT_FALSE(parse_inspection("[]", {}));
+}
+
 TEST(DropOff, refuses_a_weight_that_no_battery_has_and_a_promise_that_is_no_time) {
   const std::string battery = R"({"battery":{"serial":"A1","chemistry":"agm","cells":6},)";
   for (const char* weight : {"0", "-3", "101"}) {

@@ -97,6 +97,11 @@ Ticket example_ticket(int number) {
   ticket.inspection.terminals_corroded = true;
   ticket.inspection.electrolyte_low = true;
   ticket.inspection.weight_kg = 16.4;
+  ticket.inspection.plus_at = "right";
+  ticket.inspection.vehicle_plus_at = "left";
+  ticket.inspection.post = ticket.inspection.vehicle_post = "taper_large";
+  ticket.inspection.vehicle_size_code = "L2";
+  ticket.state_said = say("waits_for", "waits for a bay").phrases();
   ticket.received_at = some_day;
   ticket.promised_at = Utc(some_day.ns() + 2 * day_ns);
   ticket.state_since = Utc(some_day.ns() + 1);

@@ -44,6 +44,7 @@ TEST_F(Web, passes_every_verb_with_its_subject_body_and_actor) {
       {"/api/v1/tickets/T-1/close", "ticket.close", "T-1"},
       {"/api/v1/tickets/T-1/hold", "ticket.hold", "T-1"},
       {"/api/v1/tickets/T-1/recheck", "ticket.recheck", "T-1"},
+      {"/api/v1/tickets/T-1/inspection", "ticket.inspect", "T-1"},
       {"/api/v1/places/bay-1/start", "place.start", "bay-1"},
       {"/api/v1/places/bay-1/stop", "place.stop", "bay-1"},
       {"/api/v1/places/bay-1/acknowledge", "place.acknowledge", "bay-1"},

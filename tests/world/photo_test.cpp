@@ -63,7 +63,7 @@ TEST_F(PhotoTest, belongs_to_the_run_that_asks_and_says_what_it_was_asked_for) {
   ASSERT_EQ(world->ask("place.start", bay, R"({"procedure":"own"})").status, 202);
   world->clock().run_for(minutes(1.0));
   EXPECT_THAT(world->bench().snapshot(),
-              HasSubstr(R"x("text":"Is it swollen? (yes or no)","takes_photo":true)x"));
+              HasSubstr(R"x("text":"Is it swollen? (yes or no)","said":[],"takes_photo":true)x"));
   ASSERT_EQ(hand_in().status, 201);
   const std::vector<Photo>& photos = file(ticket).photos;
   ASSERT_EQ(photos.size(), 2U);

@@ -124,6 +124,8 @@ TEST_F(UpkeepTest, a_trip_names_its_run_and_its_samples_are_kept_though_the_daem
   EXPECT_THAT(place().trip(), HasSubstr("above the limit of 27.000 A (R-000001, "));
   EXPECT_THAT(place().trip(), HasSubstr(" s of its trace)"));
   EXPECT_THAT(world->bench().snapshot(), HasSubstr("of its trace)"));
+  EXPECT_THAT(world->bench().snapshot(), HasSubstr(R"("said":[{"code":"above_limit","values":{"value":)"))
+      << "for readers of other languages, after a restart too";
   const auto trace = world->store().trace(RunId{1});
   ASSERT_TRUE(trace);
   ASSERT_FALSE(trace->empty());

@@ -102,7 +102,7 @@ TEST_F(WatchesTest, a_voltage_that_falls_while_all_current_goes_in_trips) {
 TEST_F(WatchesTest, a_clamp_that_works_loose_ends_the_draw_and_is_blamed_before_the_battery) {
   begin("reserve capacity");
   script.clamp_ohm = 0.016;
-  expect_off_within(Second(5.0), "mOhm at a clamp: clean and reseat the clamps", Activity::ready);
+  expect_off_within(Second(5.0), "mohm at a clamp: clean and reseat the clamps", Activity::ready);
 }
 
 TEST_F(WatchesTest, a_clamp_that_gets_better_during_a_draw_was_bad_before) {

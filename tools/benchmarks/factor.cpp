@@ -78,7 +78,7 @@ Task<void> sample_many(Instrument* instrument, std::size_t count) {
 Second exchange_cost(const BenchmarkConfig& config, std::size_t count) {
   const auto world = world_of(1, config);
   Instrument* load = world->bench().place("bay-1")->instruments().load();
-  world->bench().stop_all("benchmark", "bench");
+  world->bench().stop_all(in_own_words("benchmark"), "bench");
   world->clock().run_for(Second(5.0));
   const Second began = process_cpu();
   const Job job(world->clock().loop(), sample_many(load, count));

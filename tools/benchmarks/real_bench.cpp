@@ -244,7 +244,7 @@ std::vector<Second> RealBench::lateness_for(Second time) {
 
 void RealBench::end() {
   is_ending_ = true;
-  bench_->stop_all("the benchmark ends", who);
+  bench_->stop_all(in_own_words("the benchmark ends"), who);
   run_context_until(clock_.now() + to_be_off);
 }
 

@@ -26,13 +26,6 @@ constexpr const char* bench_help =
           leadwright bench show --json | jq '.queue[].ticket'
 Exit codes: 0 shown; 69 no daemon.)";
 
-void add_posts(CLI::App* verb, PostOptions& to, const std::string& prefix) {
-  verb->add_option(prefix + "plus-at", to.plus_at, "left or right, seen from the posts' side")
-      ->check(CLI::IsMember({"left", "right"}));
-  verb->add_option(prefix + "post", to.post, "kind of the posts")
-      ->check(CLI::IsMember({"taper_large", "taper_small", "side", "stud"}));
-}
-
 void add_check(Cli& cli, CLI::App* fitting) {
   auto* const check = fitting->add_subcommand("check", "May this new battery be fitted?");
   const auto to = cli.add<FittingOptions>(check, fitting_check);

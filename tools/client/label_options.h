@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// The options that describe a battery's label. Sees the outside library: for the *_options.cpp alone.
+// The options that describe a battery's label and its posts. Sees the outside library: for the *_options.cpp
+// alone.
 #pragma once
 
 #include <string>
@@ -28,6 +29,13 @@ inline void add_label_options(CLI::App* verb, LabelOptions& to, const std::strin
 
 inline void add_part_option(CLI::App* verb, std::string& part) {
   verb->add_option("--part", part, "its number in the bench's list of parts, which fills the label");
+}
+
+inline void add_posts(CLI::App* verb, PostOptions& to, const std::string& prefix) {
+  verb->add_option(prefix + "plus-at", to.plus_at, "left or right, seen from the posts' side")
+      ->check(CLI::IsMember({"left", "right"}));
+  verb->add_option(prefix + "post", to.post, "kind of the posts")
+      ->check(CLI::IsMember({"taper_large", "taper_small", "side", "stud"}));
 }
 
 }  // namespace leadwright

@@ -32,7 +32,27 @@ struct LabelOptions {
   std::string date_code;
 };
 
-struct TicketAddOptions : LabelOptions {
+/// What the vehicle asks for, or how the battery's posts lie.
+struct PostOptions {
+  std::string plus_at;
+  std::string post;
+};
+
+/// A look at a battery: what is not said stays as it was.
+struct InspectionOptions : PostOptions {
+  std::vector<std::string> signs;  ///< keys of the inspection that are true: "cracked"
+  std::optional<double> weight_kg;
+  std::string remarks;
+  std::string vehicle_size_code;
+  PostOptions vehicle;
+};
+
+struct TicketInspectOptions : InspectionOptions {
+  std::string ticket;
+  std::vector<std::string> gone;  ///< signs that were mended
+};
+
+struct TicketAddOptions : LabelOptions, InspectionOptions {
   std::string file;  ///< JSON as POST /api/v1/tickets takes it, "-" for standard input; else the rest
   std::string part;  ///< of the bench's list of parts: fills what the label's options leave out
   std::string serial;
@@ -44,9 +64,6 @@ struct TicketAddOptions : LabelOptions {
   std::optional<double> monitor_degc;
   std::string monitor_reset_on;
   std::string receipt;
-  std::string remarks;
-  std::vector<std::string> signs;  ///< keys of the inspection that are true: "cracked"
-  std::optional<double> weight_kg;
   std::string promised_at;
   std::vector<std::string> procedures;
 };
@@ -57,12 +74,6 @@ struct TicketBatchOptions : LabelOptions {
   std::string part;   ///< of all of them
   std::string least;  ///< "10.5 V"; empty: 1.75 V a cell
   bool only_look = false;
-};
-
-/// What the vehicle asks for, or how the battery's posts lie.
-struct PostOptions {
-  std::string plus_at;
-  std::string post;
 };
 
 struct FittingOptions : LabelOptions, PostOptions {

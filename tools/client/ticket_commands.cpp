@@ -38,11 +38,19 @@ json::object monitor_of(const TicketAddOptions& options) {
   return monitor;
 }
 
-json::object inspection_of(const TicketAddOptions& options) {
+void set_posts(json::object& inspection, const std::string& prefix, const PostOptions& posts) {
+  set_text(inspection, (prefix + "plus_at").c_str(), posts.plus_at);
+  set_text(inspection, (prefix + "post").c_str(), posts.post);
+}
+
+json::object inspection_of(const InspectionOptions& options) {
   json::object inspection;
   for (const auto& sign : options.signs) inspection[sign] = true;
   if (options.weight_kg) inspection["weight_kg"] = *options.weight_kg;
   set_text(inspection, "remarks", options.remarks);
+  set_text(inspection, "vehicle_size_code", options.vehicle_size_code);
+  set_posts(inspection, "", options);
+  set_posts(inspection, "vehicle_", options.vehicle);
   return inspection;
 }
 
@@ -88,6 +96,13 @@ ExitCode ticket_add(const ClientOptions& client, const TicketAddOptions& options
   auto body = drop_off_body(options, json::serialize(*part));
   if (!body) return report(client, body.error());
   return run_ask(client, {"POST", "/api/v1/tickets", std::move(*body)}, show_added_ticket);
+}
+
+ExitCode ticket_inspect(const ClientOptions& client, const TicketInspectOptions& options) {
+  json::object seen = inspection_of(options);
+  for (const auto& sign : options.gone) seen[sign] = false;
+  const std::string path = "/api/v1/tickets/" + path_segment(options.ticket) + "/inspection";
+  return run_ask(client, {"POST", path, json::serialize(seen)}, show_added_ticket);
 }
 
 ExitCode ticket_list(const ClientOptions& client, const TicketListOptions& options) {

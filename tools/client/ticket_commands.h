@@ -24,6 +24,7 @@ ExitCode ticket_move(const ClientOptions& client, const TicketOptions& options);
 ExitCode ticket_close(const ClientOptions& client, const TicketOptions& options);
 /// `target` is the date until which it is held.
 ExitCode ticket_hold(const ClientOptions& client, const TicketOptions& options);
+ExitCode ticket_inspect(const ClientOptions& client, const TicketInspectOptions& options);
 ExitCode ticket_recheck(const ClientOptions& client, const TicketOptions& options);
 
 }  // namespace leadwright

@@ -14,6 +14,14 @@ constexpr const char* add_help =
   leadwright ticket add --file drop-off.json
   jq -n '{battery: {serial: "EX-1", chemistry: "agm", cells: 6}}' | leadwright --json ticket add --file -
 Exit codes: 0 open; 65 the label can't be right; 66 no such part or file; 69 no daemon.)";
+constexpr const char* inspect_help =
+    R"(What is not said stays as it was. Cracked, leaking, swollen or frozen refuses the battery for good; too
+light for its size holds it.
+Examples:
+  leadwright ticket inspect T-000001-9 --seen terminals_corroded --weight-kg 16.4
+  leadwright ticket inspect T-000001-9 --plus-at right --vehicle-plus-at left
+Exit codes: 0 noted; 65 no such value; 66 no such ticket; 75 a run is going on;
+77 a danger can't be taken back.)";
 constexpr const char* batch_help =
     R"(The label's options are of all of them. Cracked, leaking, swollen and frozen ones, what rests above
 2.23 V a cell (is it lead?) and what rests too low are set aside without a ticket. The same file read again
@@ -38,6 +46,31 @@ constexpr const char* withdraw_help =
     R"(Example: leadwright ticket override-withdraw T-000001-9 --why 'its owner wants another test'
 Exit codes: 0 dropped; 75 nothing is proposed.)";
 
+const CLI::IsMember& signs() {
+  static const CLI::IsMember all({"cracked", "leaking", "swollen", "frozen", "terminals_damaged",
+                                  "terminals_corroded", "vents_blocked", "electrolyte_low",
+                                  "label_unreadable"});
+  return all;
+}
+
+void add_look(CLI::App* verb, InspectionOptions& to) {
+  verb->add_option("--seen", to.signs, "what the eye sees")->check(signs());
+  verb->add_option("--weight-kg", to.weight_kg, "as put on a scale");
+  verb->add_option("--remarks", to.remarks, "remarks of the inspection");
+  add_posts(verb, to, "--");
+  verb->add_option("--vehicle-size", to.vehicle_size_code, "size code that its vehicle asks for");
+  add_posts(verb, to.vehicle, "--vehicle-");
+}
+
+void add_inspect(Cli& cli, CLI::App* ticket) {
+  auto* const inspect = ticket->add_subcommand("inspect", "Say what a look at the bench shows");
+  const auto to = cli.add<TicketInspectOptions>(inspect, ticket_inspect);
+  inspect->add_option("ticket", to->ticket, "T-000001-3")->required();
+  add_look(inspect, *to);
+  inspect->add_option("--mended", to->gone, "a sign that is no longer there")->check(signs());
+  inspect->footer(inspect_help);
+}
+
 void add_ticket_add(Cli& cli, CLI::App* ticket) {
   auto* const add = ticket->add_subcommand("add", "Take a battery in");
   const auto to = cli.add<TicketAddOptions>(add, ticket_add);
@@ -54,13 +87,9 @@ void add_ticket_add(Cli& cli, CLI::App* ticket) {
   add->add_option("--monitor-age", to->monitor_days, "age of the battery that it reports, in days");
   add->add_option("--monitor-degc", to->monitor_degc, "temperature that it reports, in degC");
   add->add_option("--monitor-reset", to->monitor_reset_on, "day on which it was told of a battery change");
-  add->add_option("--seen", to->signs, "what the eye sees")
-      ->check(CLI::IsMember({"cracked", "leaking", "swollen", "frozen", "terminals_damaged",
-                             "terminals_corroded", "vents_blocked", "electrolyte_low", "label_unreadable"}));
-  add->add_option("--weight-kg", to->weight_kg, "as put on a scale");
+  add_look(add, *to);
   add->add_option("--promised", to->promised_at,
                   "for when it is promised, 2026-01-31T17:00:00Z; left out, what the queue lets expect");
-  add->add_option("--remarks", to->remarks, "remarks of the inspection");
   add->add_option("--procedure", to->procedures, "run only these, in the planner's order");
   add->footer(add_help);
 }
@@ -115,6 +144,8 @@ void add_ticket(Cli& cli) {
   auto* const show = ticket->add_subcommand("show", "One ticket with its runs, findings, faults and grade");
   const auto shown = cli.add<TicketOptions>(show, ticket_show);
   show->add_option("ticket", shown->ticket, "T-000001-3")->required();
+
+  add_inspect(cli, ticket);
 
   auto* const move = ticket->add_subcommand("move", "Say where the battery now stands");
   const auto moved = cli.add<TicketOptions>(move, ticket_move);

@@ -132,6 +132,8 @@ expect 0 'standard charge' "${bob[@]}" procedure plan 'standard charge' --place 
 say "The charger's plug comes out in a charge: the place trips, and stays off until a person has looked"
 benchsim ask --state sim 'plug bay-2 cell:discharged' >/dev/null
 expect 0 'at bay-2' "${bob[@]}" ticket move "$core" bay-2
+expect 0 'not the battery that its vehicle asks for' "${bob[@]}" ticket inspect "$core" \
+  --seen terminals_corroded --weight-kg 15.8 --plus-at right --vehicle-plus-at left
 expect 0 'intake check' "${bob[@]}" place start bay-2
 until_says 'for the standard charge' "${bob[@]}" bench show --search "$core"
 benchsim ask --state sim 'move bay-2 charge-2' >/dev/null

@@ -2,7 +2,8 @@
 # SPDX-License-Identifier: Apache-2.0
 # Tests the page in the system's browser: at LEADWRIGHT_URL if that is set, a real bench, where it looks and
 # then lets two persons override a grade; else with the canned data of serve_snapshot, where it works all of
-# the page. Pictures go to build/check-page. 69: npm failed.
+# the page, and then takes a battery through the page of a daemon and a simulated bench of its own. Pictures
+# go to build/check-page. 69: npm failed.
 set -euo pipefail
 root=$(cd -- "$(dirname -- "${BASH_SOURCE[0]}")/../.." && pwd -P)
 pictures=$root/build/check-page
@@ -15,4 +16,5 @@ if [[ -n ${LEADWRIGHT_URL:-} ]]; then
   node second_person.mjs "$LEADWRIGHT_URL" "$pictures/demo" || code=$?
   exit "$code"
 fi
-exec node page.mjs --serve "$root/build/release/bin/serve_snapshot" "$pictures/canned"
+node page.mjs --serve "$root/build/release/bin/serve_snapshot" "$pictures/canned"
+exec node real_bench.mjs "$root/build/release/bin" "$pictures/real"

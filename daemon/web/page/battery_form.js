@@ -50,6 +50,19 @@ export function label_fields(prefix = "") {
   ];
 }
 
+const posts = ["taper_large", "taper_small", "side", "stud"];
+const sides = ["left", "right"];
+
+// How the posts of a battery lie, or under a prefix as a vehicle asks for them.
+export function post_fields(prefix) {
+  const none = ["", t("not_stated")];
+  const words = (family, codes) => [none, ...codes.map((one) => [one, word_of(family, one)])];
+  return [
+    field(t("plus_at"), select(`${prefix}plus_at`, words("side", sides)), t("plus_at_hint")),
+    field(t("post"), select(`${prefix}post`, words("post", posts))),
+  ];
+}
+
 // Writes what a list of parts knows into the fields of a label; what it does not know becomes empty.
 export function fill_label(form, battery) {
   const texts = ["chemistry", "cca_standard", "reserve_capacity_standard", "size_code"];

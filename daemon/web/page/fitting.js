@@ -1,26 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 // The technician's view: may this new battery be fitted, what does it need first, and did the vehicle take
 // it? By its label and a meter, or from its ticket if a place measured it.
-import {degree_unit, in_degc, number, typed} from "/amounts.js";
+import {degree_unit, in_degc, typed} from "/amounts.js";
 import {change} from "/api.js";
-import {amount_input, battery_of, label_fields, number_of, select} from "/battery_form.js";
+import {amount_input, battery_of, label_fields, number_of, post_fields} from "/battery_form.js";
 import {open_dialog} from "/dialog.js";
 import {element, field, group} from "/dom.js";
 import {answer_parts} from "/fitting_answer.js";
-import {t, word_of} from "/words.js";
-
-const posts = ["taper_large", "taper_small", "side", "stud"];
-const sides = ["left", "right"];
-
-function post_fields(prefix) {
-  const side_words = sides.map((one) => [one, word_of("side", one)]);
-  const post_words = posts.map((one) => [one, word_of("post", one)]);
-  const none = ["", t("not_stated")];
-  return [
-    field(t("plus_at"), select(`${prefix}plus_at`, [none, ...side_words]), t("plus_at_hint")),
-    field(t("post"), select(`${prefix}post`, [none, ...post_words])),
-  ];
-}
+import {t} from "/words.js";
 
 function form_parts(ticket) {
   const label = ticket ? post_fields("") : [...label_fields(), ...post_fields("")];

@@ -9,6 +9,7 @@ import {element, fill_words, set_hidden, set_items, set_said, set_text} from "/d
 import {open_instruments} from "/instruments.js";
 import {shared_notices, show_places} from "/places.js";
 import {make_queue, show_queue} from "/queue.js";
+import {sentence} from "/said.js";
 import {language, t} from "/words.js";
 
 const silence_max_ms = 25000;
@@ -34,10 +35,10 @@ function show_live(is_live) {
 
 function show_alarms(alarms) {
   const list = by_id("alarms");
-  const lines = (alarms ?? []).map((alarm) => [`${alarm.place ?? t("the_bench")}:`, alarm.text]);
-  while (list.children.length > lines.length) list.lastChild.remove();
-  while (list.children.length < lines.length) list.append(element("li"));
-  lines.forEach(([ours, theirs], i) => set_said(list.children[i], ours, theirs));
+  const lines = (alarms ?? []).map(
+      (alarm) => element(
+          "li", {}, `${alarm.place ?? t("the_bench")}: `, sentence(alarm.said, alarm.text)));
+  set_items(list, lines);
   set_hidden(list, lines.length === 0);
 }
 

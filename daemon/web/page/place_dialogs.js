@@ -4,6 +4,7 @@ import {change, place_path, say} from "/api.js";
 import {open_dialog} from "/dialog.js";
 import {element, field, options, said} from "/dom.js";
 import {hand_in, photo_input} from "/photos.js";
+import {is_known, sentence} from "/said.js";
 import {bench_language, has_word, t, word_of} from "/words.js";
 
 async function send(place, verb, body, done) {
@@ -16,16 +17,36 @@ export function open_stop(place) {
   open_dialog({
     title: t("stop_place", {place: place.name}),
     content: [element("p", {}, t("stop_means")), field(t("reason"), reason)],
-    buttons: [{label: t("stop_this_place"), value: "stop", strong: true}],
+    buttons: [
+      {label: t("stop_this_place"), value: "stop", strong: true},
+      ...(place.paused ? [] : [{label: t("only_pause"), value: "pause"}]),
+    ],
     cancel: t("let_it_run"),
-    act: () => send(place.name, "stop", {why: reason.value.trim()}, t("is_stopped", {place: place.name})),
+    act: (verb) => {
+      const named = {place: place.name};
+      const done = verb === "stop" ? t("is_stopped", named) : t("is_paused", named);
+      return send(place.name, verb, {why: reason.value.trim()}, done);
+    },
+  });
+}
+
+// What stands still goes on only when a person has looked at it.
+export function open_resume(place) {
+  const reason = element("input", {name: "reason", required: true, maxlength: "200", autocomplete: "off"});
+  open_dialog({
+    title: t("resume_place", {place: place.name}),
+    content: [element("p", {}, sentence(place.said, place.needs)), field(t("what_you_saw"), reason)],
+    buttons: [{label: t("let_it_go_on"), value: "resume", strong: true}],
+    act: () => send(place.name, "resume", {why: reason.value.trim()}, t("goes_on", {place: place.name})),
   });
 }
 
 export function open_question(place) {
-  const {of, text, takes_photo} = place.ask;
-  const ours = bench_language && has_word("ask_text", of) ? [element("p", {}, word_of("ask_text", of))] : [];
-  const theirs = String(text ?? "").split("\n").filter(Boolean).map((line) => element("p", {}, said(line)));
+  const {of, text, said: phrases, takes_photo} = place.ask;
+  const is_ours = bench_language && has_word("ask_text", of) && (of === "trip" || !is_known(phrases));
+  const ours = is_ours ? [element("p", {}, word_of("ask_text", of))] : [];
+  const lines = String(text ?? "").split("\n").filter(Boolean).map((line) => element("p", {}, said(line)));
+  const theirs = is_known(phrases) ? [element("p", {}, sentence(phrases, text))] : lines;
   const content = [...ours, ...theirs];
   const title = `${place.name}: ${word_of("ask_title", of)}`;
   const acknowledge = (body) =>

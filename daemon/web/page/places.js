@@ -4,9 +4,10 @@ import {amount, degrees, duration, number} from "/amounts.js";
 import {with_name, with_view} from "/api.js";
 import {cautions_of} from "/cautions.js";
 import {make_chart} from "/chart.js";
-import {element, set_both, set_hidden, set_list, set_said, set_text} from "/dom.js";
+import {element, set_both, set_hidden, set_items, set_list, set_said, set_text} from "/dom.js";
 import {open_instruments, troubled} from "/instruments.js";
-import {open_question, open_stop} from "/place_dialogs.js";
+import {open_question, open_resume, open_stop} from "/place_dialogs.js";
+import {is_known, sentence} from "/said.js";
 import {bench_language, has_word, label_words, t, word_of} from "/words.js";
 
 // Less than this at an empty place is the meter's own noise.
@@ -43,12 +44,20 @@ function make_card(place) {
       element("button", {type: "button", onclick: () => with_name(() => open_stop(card.place))}, t("stop"));
   card.answer = element(
       "button", {type: "button", class: "strong", onclick: () => with_name(() => open_question(card.place))});
+  card.resume = element(
+      "button", {
+        type: "button",
+        class: "strong",
+        onclick: () => with_name(() => open_resume(card.place))
+      },
+      t("let_it_go_on"));
   card.instruments =
       element("button", {type: "button", onclick: () => open_instruments(card.place.name)}, t("instruments"));
   card.chart = make_chart(place.name);
   card.readings = element("div", {class: "readings"}, card.volts.node, card.amps.node, card.degrees.node);
   card.course = element("div", {class: "course"}, card.progress, part("p", "left"));
-  card.buttons = element("div", {class: "buttons"}, card.answer, card.start, card.stop, card.instruments);
+  card.buttons = element(
+      "div", {class: "buttons"}, card.answer, card.resume, card.start, card.stop, card.instruments);
   const facts = element(
       "div", {class: "facts"},
       element(
@@ -59,7 +68,7 @@ function make_card(place) {
   card.node = element(
       "article", {id, class: `card ${place.kind}`, tabindex: "-1", "aria-labelledby": `${id}_name`}, facts,
       card.chart.node);
-  for (const one of [card.start, card.stop, card.instruments])
+  for (const one of [card.resume, card.start, card.stop, card.instruments])
     one.setAttribute("aria-label", `${one.textContent} ${place.name}`);
   return card;
 }
@@ -119,10 +128,14 @@ function show_doing(card, place) {
 }
 
 function show_needs(card, place) {
+  set_hidden(card.needs, !place.needs);
+  if (place.needs && is_known(place.said)) {
+    return set_items(
+        card.needs, [element("span", {}, `${t("needs_you")} `), sentence(place.said, place.needs)]);
+  }
   const of = place.ask?.of;
   const ours = bench_language && has_word("ask_text", of) ? ` ${word_of("ask_text", of)}` : "";
   set_said(card.needs, place.needs ? t("needs_you") + ours : "", place.needs ?? "");
-  set_hidden(card.needs, !place.needs);
 }
 
 function show_numbers(card, place) {
@@ -164,6 +177,7 @@ function show_card(card, place, bench, shared) {
   show_notices(card, place, bench, shared);
   set_hidden(card.answer, !place.ask);
   if (place.ask) set_text(card.answer, word_of("ask_button", place.ask.of));
+  set_hidden(card.resume, !place.paused);
   set_hidden(card.start, place.activity !== "ready" || !place.ticket);
   set_hidden(card.stop, place.activity !== "running");
   set_hidden(card.instruments, troubled(place).length === 0);

@@ -104,9 +104,9 @@ function make_row(ticket, take_ticket) {
 
 // Where the page can say it whole, nothing of its own goes before it.
 function show_reason(node, row) {
+  if (is_known(row.said) && row.reason) return set_items(node, [sentence(row.said, row.reason)]);
   const says_more = bench_language === null || !told_by_state.includes(row.state);
   const theirs = says_more ? row.reason ?? "" : "";
-  if (is_known(row.said)) return set_items(node, [sentence(row.said, theirs)]);
   set_both(node, row.grade ? word_of("grade", row.grade) : "", theirs);
 }
 

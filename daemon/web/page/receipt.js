@@ -5,6 +5,7 @@ import {read_ticket, say, say_error} from "/api.js";
 import {rated, signs} from "/battery_form.js";
 import {open_dialog} from "/dialog.js";
 import {element, facts, said} from "/dom.js";
+import {sentence} from "/said.js";
 import {t, word_of} from "/words.js";
 
 function battery_words(battery) {
@@ -35,7 +36,7 @@ function expectation(ticket) {
 function receipt_of({ticket, battery}, bench_name) {
   const src = `/api/v1/tickets/${encodeURIComponent(ticket.ticket)}/code.svg`;
   const state = ["refused", "held"].includes(ticket.state) ?
-      [element("p", {}, word_of("state", ticket.state), ": ", said(ticket.state_reason))] :
+      [element("p", {}, word_of("state", ticket.state), ": ", sentence(ticket.said, ticket.state_reason))] :
       [];
   return element(
       "div", {class: "receipt_paper"}, element("p", {class: "from"}, bench_name),

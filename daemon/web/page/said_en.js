@@ -5,7 +5,6 @@ export const words = {
   "said.against": " against ",
   "said.amount_ah": "{amount} of 20-hour capacity (± {u}, k = 2",
   "said.amount_min": "{amount} of reserve capacity (± {u}, k = 2",
-  "said.and_then": "; ",
   "said.at_cranking_load": "; at cranking load ",
   "said.at_least_ah": "at least {amount} of 20-hour capacity, where it was stopped,",
   "said.at_least_min": "at least {amount} of reserve capacity, where it was stopped,",

@@ -5,7 +5,6 @@ export const words = {
   "said.against": " frente a ",
   "said.amount_ah": "{amount} de capacidad de 20 horas (± {u}, k = 2",
   "said.amount_min": "{amount} de capacidad de reserva (± {u}, k = 2",
-  "said.and_then": "; ",
   "said.at_cranking_load": "; con carga de arranque, ",
   "said.at_least_ah": "al menos {amount} de capacidad de 20 horas, hasta que se detuvo,",
   "said.at_least_min": "al menos {amount} de capacidad de reserva, hasta que se detuvo,",

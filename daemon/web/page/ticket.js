@@ -21,7 +21,7 @@ const saying = (phrases, text, name = null) => paragraph(sentence(phrases, text)
 function grade_part(page) {
   const {grade, ticket} = page;
   if (!grade) {
-    const why = paragraph(said(ticket.state_reason), "quiet");
+    const why = saying(ticket.said, ticket.state_reason, "quiet");
     return section(t("grade"), element("p", {}, t("not_graded_yet")), why);
   }
   const next_why = sentence(grade.said?.next_why, grade.next_why);
@@ -71,6 +71,8 @@ function more_of(page) {
   const {ticket, state} = page.ticket;
   const button = (label, onclick) => element("button", {type: "button", onclick}, label);
   const receipt = () => with_view("/receipt.js", (view) => view.open_receipt(ticket));
+  const inspect = () =>
+      with_view("/inspection.js", (view) => view.open_inspection(page, () => open_ticket(ticket)));
   const take_up = async () => {
     try {
       await change(ticket_path(ticket, "recheck"));
@@ -82,9 +84,20 @@ function more_of(page) {
   return [
     button(t("fitting_button"), () => with_view("/fitting.js", (view) => view.open_fitting(page))),
     button(t("receipt_title"), receipt),
+    ...(state === "closed" ? [] : [button(t("inspect"), () => with_name(inspect))]),
     ...(state === "held" ? [button(t("take_up_again"), () => with_name(take_up))] : []),
   ];
 }
+
+// Its size and its posts against what its vehicle asks for, as far as somebody looked.
+function fit_words(fit) {
+  return (fit ?? []).filter(({outcome}) => outcome !== "not_checked").map(
+      ({of, outcome}) => `${word_of("fit_of", of)}: ${word_of("fit_outcome", outcome)}`).join("; ");
+}
+
+// "right, tapered, large"
+const post_words = ({plus_at, post}) =>
+    [word_of("side", plus_at), word_of("post", post)].filter(Boolean).join(", ");
 
 function ticket_part(page) {
   const {ticket, battery} = page;
@@ -106,9 +119,11 @@ function ticket_part(page) {
         [t("monitor"), monitor_words(ticket.story)],
         [t("seen"), seen.join(", ")],
         [t("weight"), ticket.inspection?.weight_kg],
+        [t("plus_post"), post_words(ticket.inspection ?? {})],
+        [t("fit_for_vehicle"), fit_words(page.fit)],
         [t("remarks"), ticket.inspection?.remarks],
         [t("state"), word_of("state", ticket.state)],
-        [t("why"), ticket.state === "graded" ? "" : said(ticket.state_reason)],
+        [t("why"), ticket.state === "graded" ? "" : sentence(ticket.said, ticket.state_reason)],
         [t("since"), moment(ticket.state_since)],
         [t("held_until"), moment(ticket.held_until)],
         [t("place"), ticket.place],
@@ -164,7 +179,7 @@ function run_item(page, run) {
       element(
           "p", {}, `${run_words(run)} `,
           element("span", {class: "amount"}, word_of("run_outcome", run.outcome))),
-      paragraph(said(run.end_reason)), paragraph(agreed), paragraph(span, "quiet"));
+      saying(run.said, run.end_reason), paragraph(agreed), paragraph(span, "quiet"));
   const button = element(
       "button", {
         type: "button",
@@ -195,9 +210,10 @@ function about(seconds) {
 function ahead_part(ahead) {
   if (!ahead?.length) return null;
   const bay_s = ahead.filter(({at}) => at === "bay").reduce((sum, {expected_s}) => sum + expected_s, 0);
-  const item = ({procedure, at, expected_s, why}) => element(
+  const item = ({procedure, at, expected_s, why, said: phrases}) => element(
       "li", {}, word_of("procedure", procedure),
-      ` ${word_of("at_kind", at === "bay" ? "bay" : "charging")}, ${about(expected_s)}. `, said(why));
+      ` ${word_of("at_kind", at === "bay" ? "bay" : "charging")}, ${about(expected_s)}. `,
+      sentence(phrases, why));
   const bay_time = bay_s > 0 ? `${t("bay_time", {time: about(bay_s)})} ` : "";
   return section(
       t("what_comes"), element("ol", {}, ...ahead.map(item)), paragraph(bay_time + t("any_other"), "quiet"));
