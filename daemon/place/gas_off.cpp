@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/place/gas_off.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cmath>
 
@@ -13,11 +11,13 @@ Second GasOff::left(const Clock& bench) const {
   return std::max(Second(0.0), *charged_at + wait - bench.now());
 }
 
-std::string GasOff::warning(const Clock& bench) const {
+Sentence GasOff::warning(const Clock& bench) const {
   const Second time = left(bench);
   if (time <= Second(0.0)) return {};
-  return fmt::format("do not unclamp until {}, {:.0f} min from now: the gas of the charge has not gone",
-                     (bench.utc() + time).rfc3339(), std::ceil(as_minutes(time)));
+  return say("gas_has_not_gone",
+             "do not unclamp until {until}, {minutes} min from now: the gas of the charge has not gone",
+             {said_words("until", (bench.utc() + time).rfc3339()),
+              said_count("minutes", std::lround(std::ceil(as_minutes(time))))});
 }
 
 bool charges(const Procedure& procedure) {

@@ -4,8 +4,8 @@
 #pragma once
 
 #include <optional>
-#include <string>
 
+#include "daemon/battery/said.h"
 #include "daemon/clock/clock.h"
 #include "daemon/procedure/procedure.h"
 
@@ -24,7 +24,7 @@ struct GasOff {
   /// Zero once it has gone, or where there was none.
   Second left(const Clock& bench) const;
   /// "do not unclamp until 2026-01-31T14:45:10Z, 43 min from now: ..."; empty once it has gone.
-  std::string warning(const Clock& bench) const;
+  Sentence warning(const Clock& bench) const;
 };
 
 /// A step of it puts current in.

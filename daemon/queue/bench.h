@@ -211,7 +211,7 @@ class Bench final : public Service, public PlaceEvents {
   /// Fails with conflict, with the figures, if the declared airflow is not enough for one more charge.
   Result<void> has_air(const TicketFile& file, Airflow needed) const;
   /// What a person at the place must know now, for the page.
-  std::vector<std::string> precautions_at(const Place& place, const TicketFile* file) const;
+  std::vector<Sentence> precautions_at(const Place& place, const TicketFile* file) const;
   /// The reason for the journal. Fails with conflict while the gas of a charge has not gone, unless the
   /// person says why: what leaks or burns must come off its clamps all the same.
   Result<std::string> unclamped(const TicketFile& file, const std::string& why) const;
@@ -276,9 +276,9 @@ class Bench final : public Service, public PlaceEvents {
   std::vector<std::unique_ptr<Box>> boxes_;
   std::vector<std::unique_ptr<SharedInstrument>> shared_;
   std::vector<std::unique_ptr<Place>> places_;
-  std::map<std::string, Instant, std::less<>> cautions_until_;          ///< by actor, machine time
-  std::map<std::string, std::vector<std::string>, std::less<>> twins_;  ///< by place: notices
-  std::map<std::string, std::string, std::less<>> started_by_;  ///< by place: who started the work there
+  std::map<std::string, Instant, std::less<>> cautions_until_;       ///< by actor, machine time
+  std::map<std::string, std::vector<Sentence>, std::less<>> twins_;  ///< by place: notices
+  std::map<std::string, std::string, std::less<>> started_by_;       ///< by place: who started the work there
   struct EndedRun {
     RunId run;
     Trace trace;

@@ -8,6 +8,7 @@
 #include "daemon/queue/calibration.h"
 #include "daemon/queue/consent.h"
 #include "daemon/queue/early_parameters.h"
+#include "daemon/queue/needs.h"
 #include "daemon/settings/log.h"
 
 namespace leadwright {
@@ -15,9 +16,8 @@ namespace leadwright {
 void Bench::go_on(TicketFile& file, Place& place) {
   const auto next = next_work(file, settings_.policy);
   if (place.ask()) return;
-  if (!next || file.ticket.place != place.name() || !place_serves(place.kind(), next->place_kind)) return;
-  // A bay is the scarce place: what a charging place can do is not done here while another one is free.
-  if (place.kind() == PlaceKind::bay && next->place_kind == PlaceKind::charging) return;
+  // A bay is the scarce place: what a charging place can do is not done here.
+  if (!next || file.ticket.place != place.name() || place.kind() != kind_to_do(*next, places_)) return;
   if (next->not_before && clocks_.bench.utc() < *next->not_before) return;
   const Procedure* wanted = procedure(next->procedure);
   const std::string actor = started_by_[place.name()];

@@ -76,7 +76,7 @@ Result<void> Bench::ask_before_charge(const TicketFile& file, Place& place, cons
       is_flat ? say("flat_or_broken",
                     "its voltage collapsed, which an empty battery does and a broken joint as well")
               : say("charged_in_vain", "a charge has ended and it rests far below full");
-  const std::string gas = gas_off(file).warning(clocks_.bench);
+  const std::string gas = gas_off(file).warning(clocks_.bench).text();
   if (!gas.empty()) {
     return fail(Errc::conflict,
                 seen.text() + ": both clamps are set anew before it is charged again, and " + gas,

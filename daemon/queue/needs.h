@@ -1,8 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
-// What a ticket needs from a person, as a code that faces translate and as an English sentence. Pure values.
+// What a ticket needs from a person, as a code that faces translate and as an English sentence. Pure.
 #pragma once
 
+#include <memory>
 #include <string>
+#include <vector>
+
+#include "daemon/place/place.h"
+#include "daemon/queue/planner.h"
 
 namespace leadwright {
 
@@ -20,5 +25,8 @@ struct Needs {
   NeedsOf of;
   std::string text;
 };
+
+/// Of places, the kind to do it at: where none is for charging, a bay does that as well.
+PlaceKind kind_to_do(const Work& next, const std::vector<std::unique_ptr<Place>>& places);
 
 }  // namespace leadwright

@@ -62,7 +62,7 @@ Result<void> Bench::may_start(const TicketFile& file, Place& place, const Proced
         shown(ticket.id), "leave it on a shelf until then");
   }
   const bool is_heavy = heaviest_draw(wanted, values_of(wanted, file, place, parameters)) > light_draw_max;
-  if (const std::string gas = gas_off(file).warning(clocks_.bench); is_heavy && !gas.empty()) {
+  if (const std::string gas = gas_off(file).warning(clocks_.bench).text(); is_heavy && !gas.empty()) {
     return fail(
         Errc::conflict,
         fmt::format("no draw above {:.0f} A begins before the gas has gone: {}", light_draw_max.si(), gas),

@@ -25,7 +25,7 @@ Result<std::string> Bench::unclamped(const TicketFile& file, const std::string& 
   const auto at =
       std::ranges::find_if(places_, [&file](const auto& each) { return each->name() == file.ticket.place; });
   const bool is_clamped = at != places_.end() && (*at)->kind() != PlaceKind::shelf;
-  const std::string gas = is_clamped ? gas_off(file).warning(clocks_.bench) : std::string();
+  const std::string gas = is_clamped ? gas_off(file).warning(clocks_.bench).text() : std::string();
   if (gas.empty()) return why;
   if (why.empty()) {
     return fail(Errc::conflict, gas, shown(file.ticket.id),
@@ -97,19 +97,26 @@ void Bench::find_twins() {
     });
     if (each.place.empty() || !is_blind(one) || twin == all.end()) continue;
     const bool is_modbus = one.profile().dialect == DialectKind::modbus;
-    twins_[each.place].push_back(
-        fmt::format("{} and {} are of one kind and state no serial number: nobody sees it if they change "
-                    "places. {}, name each link by its socket (by-path), and label unit, cable and socket",
-                    one.name(), twin->watch->instrument().name(),
-                    is_modbus ? fmt::format("Both are unit {}: give each a number of its own", one.unit())
-                              : "Pin the serial number in the profile if they have one"));
+    Sentence notice =
+        say("twins",
+            "{instrument} and {twin} are of one kind and state no serial number: nobody sees it if they "
+            "change places. ",
+            {said_words("instrument", one.name()), said_words("twin", twin->watch->instrument().name())});
+    if (is_modbus) {
+      notice.say("twins_same_unit", "Both are unit {unit}: give each a number of its own",
+                 {said_count("unit", one.unit())});
+    } else {
+      notice.say("twins_serial", "Pin the serial number in the profile if they have one");
+    }
+    notice.say("twins_label", ", name each link by its socket (by-path), and label unit, cable and socket");
+    twins_[each.place].push_back(std::move(notice));
   }
 }
 
-std::vector<std::string> Bench::precautions_at(const Place& place, const TicketFile* file) const {
-  std::vector<std::string> notices;
+std::vector<Sentence> Bench::precautions_at(const Place& place, const TicketFile* file) const {
+  std::vector<Sentence> notices;
   if (file != nullptr && place.run() == nullptr) {
-    if (std::string gas = gas_off(*file).warning(clocks_.bench); !gas.empty()) notices.push_back(gas);
+    if (Sentence gas = gas_off(*file).warning(clocks_.bench); !gas.empty()) notices.push_back(std::move(gas));
   }
   if (const auto twins = twins_.find(place.name()); twins != twins_.end()) {
     notices.insert(notices.end(), twins->second.begin(), twins->second.end());
@@ -117,8 +124,10 @@ std::vector<std::string> Bench::precautions_at(const Place& place, const TicketF
   if (place.run() == nullptr || settings_.precautions.airflow) return notices;
   const double needed = place.run()->order().air.m3_per_h;
   if (needed > 0.0) {
-    notices.push_back(fmt::format(
-        "the airflow of this bench is not declared: this charge needs {:.1f} m3/h of fresh air", needed));
+    notices.push_back(
+        say("airflow_not_declared",
+            "the airflow of this bench is not declared: this charge needs {airflow} of fresh air",
+            {said_amount("airflow", needed, 1, "m3/h")}));
   }
   return notices;
 }

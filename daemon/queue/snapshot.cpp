@@ -9,6 +9,7 @@
 #include "daemon/queue/bench.h"
 #include "daemon/queue/cautions.h"
 #include "daemon/queue/consent.h"
+#include "daemon/queue/needs.h"
 #include "daemon/queue/overrule.h"
 #include "daemon/queue/place_words.h"
 #include "daemon/queue/problem.h"
@@ -48,20 +49,26 @@ std::string instruments_json(Place& place) {
   return list + "]";
 }
 
-/// The sentences, and beside each its code, "" where it has none.
-std::string notices_json(const Place& place, std::vector<std::string> notices, const Clocks& clocks) {
-  std::vector<std::string> codes(notices.size());
+/// `"notices":[{"text":..,"said":[..]}]`
+std::string notices_json(const Place& place, std::vector<Sentence> notices, const Clocks& clocks) {
   if (place.attended_only() && place.kind() != PlaceKind::shelf) {
-    notices.emplace_back(
-        "attended only: stay while it is energised, and say so every half hour when it asks");
-    codes.emplace_back("attended_only");
+    notices.push_back(
+        say("attended_only",
+            "attended only: stay while it is energised, and say so every half hour when it asks"));
   }
   if (clocks.bench.scale() > 1.0 && place.kind() != PlaceKind::shelf) {
-    notices.push_back(fmt::format("bench time runs {:.0f} times as fast: a reading counts for {:.0f} s of it",
-                                  clocks.bench.scale(), 0.5 * clocks.bench.scale()));
-    codes.emplace_back("scaled");
+    notices.push_back(say("bench_time_runs",
+                          "bench time runs {scale} times as fast: a reading counts for {time} of it",
+                          {said_amount("scale", clocks.bench.scale(), 0, ""),
+                           said_amount("time", 0.5 * clocks.bench.scale(), 0, "s")}));
   }
-  return fmt::format(R"("notices":{},"notices_of":{})", strings_json(notices), strings_json(codes));
+  std::string list;
+  for (const Sentence& notice : notices) {
+    if (!list.empty()) list += ',';
+    list +=
+        fmt::format(R"({{"text":{},"said":{}}})", json_string(notice.text()), phrases_json(notice.phrases()));
+  }
+  return fmt::format(R"("notices":[{}])", list);
 }
 
 std::string rated_minutes(const TicketFile& file) {
@@ -84,7 +91,7 @@ std::string forecast_json(const std::optional<Forecast>& forecast) {
 }
 
 std::string place_json(Place& place, const TicketFile* file, const std::string& tickets,
-                       const std::string& chart, const std::vector<std::string>& precautions,
+                       const std::string& chart, const std::vector<Sentence>& precautions,
                        const Clocks& clocks) {
   std::string run =
       R"("procedure":null,"step":null,"elapsed_s":null,"left_s":null,"progress":null,"cutoff_v":null,)"
@@ -192,7 +199,7 @@ void Bench::add_to(SnapshotParts& parts, const TicketFile& file) {
       text_or_null(file.ticket.state_reason), phrases_json(reason_said(file)), reserve_capacity_json(file),
       rated_minutes(file),
       next ? fmt::format(R"({{"procedure":{},"place_kind":"{}","not_before":{},"consent":{}}})",
-                         json_string(next->procedure), word(next->place_kind),
+                         json_string(next->procedure), word(kind_to_do(*next, places_)),
                          next->not_before ? json_string(next->not_before->rfc3339()) : "null",
                          text_or_null(due != nullptr ? consent_needed(file, *due, settings_.policy) : ""))
            : "null",

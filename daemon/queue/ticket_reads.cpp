@@ -5,6 +5,7 @@
 
 #include "daemon/battery/content_hash.h"
 #include "daemon/queue/bench.h"
+#include "daemon/queue/needs.h"
 #include "daemon/queue/outlook.h"
 #include "daemon/queue/overrule.h"
 #include "daemon/queue/problem.h"
@@ -101,10 +102,12 @@ std::string Bench::page_of(const TicketFile& file) const {
   const auto number = [](const GradeOverride* given) {
     return given != nullptr ? std::optional(given->number) : std::nullopt;
   };
+  std::vector<Ahead> outlook = outlook_of(file, settings_.policy, takes);
+  for (Ahead& each : outlook) each.work.place_kind = kind_to_do(each.work, places_);
   return ticket_json({file.battery, file.ticket, file.runs, file.findings, file.faults, file.grade,
                       file.overrides, letter_that_stands(file), number(standing_override(file)),
                       number(proposed_override(file)), file.photos,
-                      outlook_json(outlook_of(file, settings_.policy, takes)), people_of(file)});
+                      outlook_json(outlook), people_of(file)});
 }
 
 void Bench::receive(TicketFile& file, std::vector<std::string>& warnings) {

@@ -102,8 +102,6 @@ function codes_of_the_bench() {
     link: returned("drivers/instrument.cpp", "LinkState state)"),
     measurand: table("measurand_words"),
     needs: returned("daemon/queue/needs.cpp", "NeedsOf of)"),
-    notice: names_in(part("daemon/queue/snapshot.cpp", "std::string notices_json(", "\n}")).filter(
-        (one) => /^[a-z_]+$/u.test(one)),
     override_state: words_at("daemon/battery/grade_override.cpp", "OverrideState state)"),
     said: Object.keys(said_of_the_bench),
     procedure: procedures,

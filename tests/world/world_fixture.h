@@ -20,8 +20,8 @@ class WorldTest : public testing::Test {
   static constexpr const char* bay = "bay-1";
   static constexpr const char* charging = "charge-1";
 
-  void make_world(WorldOptions options = {}) {
-    options.charging_places = 1;
+  void make_world(WorldOptions options = {}, int charging_places = 1) {
+    options.charging_places = charging_places;
     options.config_folder = LEADWRIGHT_SOURCE_DIR "/config";
     auto made = World::make(std::move(options));
     if (!made) {

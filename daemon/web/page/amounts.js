@@ -35,10 +35,11 @@ export const degrees = (degc) => amount(is_number(degc) ? in_degrees(degc) : nul
 // A number as stated on a label: as many decimals as it has.
 export const stated = (value) => value.toLocaleString(locale, {maximumFractionDigits: 6, useGrouping: false});
 
-export function duration(seconds) {
+// `finest`: what must be told apart, in seconds; one tells 90 s from 120 s.
+export function duration(seconds, finest = 60) {
   if (!is_number(seconds)) return "";
   const s = Math.max(0, Math.round(seconds));
-  if (s < 90) return t("seconds", {s});
+  if (s < 90 || (finest < 60 && s < 600)) return t("seconds", {s});
   const minutes = Math.round(s / 60);
   if (minutes < 60) return t("minutes", {min: minutes});
   return t("hours", {h: Math.floor(minutes / 60), min: String(minutes % 60).padStart(2, "0")});

@@ -53,12 +53,14 @@ function draw_axes({pen, colour, area, box, view, volts, amps, to_x, volts_y, am
   for (const value of of_amps.at)
     pen.fillText(number(value, of_amps.digits), area.right + 6, amps_y(value) + 4);
   const wide = area.right - area.left;
-  for (const seconds of time_marks(view.from, view.to, Math.max(2, wide / 90))) {
+  const times = time_marks(view.from, view.to, Math.max(2, wide / 90));
+  for (const seconds of times.at) {
     const x = to_x(seconds);
     straight(pen, x, area.bottom, x, area.bottom + 4);
-    const half = duration(seconds).length * letter_px / 2;
+    const text = duration(seconds, times.unit);
+    const half = text.length * letter_px / 2;
     pen.textAlign = "center";
-    pen.fillText(duration(seconds), Math.min(Math.max(x, half), box.width - half), box.height - 4);
+    pen.fillText(text, Math.min(Math.max(x, half), box.width - half), box.height - 4);
   }
   pen.fillStyle = colour("--accent");
   pen.textAlign = "left";

@@ -44,10 +44,10 @@ const time_steps = [
   4 * hour, 6 * hour, 12 * hour, 24 * hour
 ];
 
-// At most `most` round times.
+// At most `most` round times, and the unit in which they differ: in seconds.
 export function time_marks(from, to, most) {
   const step = time_steps.find((one) => (to - from) / one <= most) ?? (to - from) / most;
-  return marks_between(from, to, step);
+  return {at: marks_between(from, to, step), unit: [hour, minute, 1].find((one) => step >= one) ?? 1};
 }
 
 // The points from `from` to `to`, with the neighbour on each side, so that lines reach the frame.

@@ -136,9 +136,6 @@ export const words = {
   "needs.stand": "leave it on a shelf until {until}, then a charging place for the {procedure}",
   "needs.start": "start the {procedure} at {place}",
   "needs.start_with_consent": "start the {procedure} at {place} with the owner's consent ({consent})",
-  "notice.attended_only":
-      "attended only: stay while it is energised, and say so every half hour when it asks",
-  "notice.scaled": "bench time runs {scale} times as fast",
   "override_state.proposed": "proposed",
   "override_state.confirmed": "confirmed",
   "override_state.withdrawn": "dropped",

@@ -141,10 +141,6 @@ export const words = {
       "dejarla en un estante hasta {until} y luego llevarla a un puesto de carga para: {procedure}",
   "needs.start": "empezar en {place}: {procedure}",
   "needs.start_with_consent": "empezar en {place}, con el consentimiento del dueño ({consent}): {procedure}",
-  "notice.attended_only":
-      "solo con alguien delante: quédese mientras haya corriente y dígalo cada media hora cuando lo " +
-      "pregunte",
-  "notice.scaled": "el tiempo del banco corre {scale} veces más rápido",
   "override_state.proposed": "propuesta",
   "override_state.confirmed": "confirmada",
   "override_state.withdrawn": "retirada",

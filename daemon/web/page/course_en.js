@@ -3,11 +3,17 @@
 export const words = {
   "said.above_limit": "{value} is above the limit of {limit}",
   "said.ah_at_volts": "{ah} at {volts}",
+  "said.airflow_not_declared":
+      "the airflow of this bench is not declared: this charge needs {airflow} of fresh air",
   "said.and_then": "; ",
   "said.another_was_clamped": "another battery was clamped at {place}: find this one",
   "said.attempts_exhausted": "{count} attempts at the {procedure} did not complete; the last one: ",
+  "said.attended_only":
+      "attended only: stay while it is energised, and say so every half hour when it asks",
   "said.battery_moved": "its battery was moved",
   "said.below_limit": "{value} is below the limit of {limit}",
+  "said.bench_time_runs":
+      "bench time runs {scale} times as fast: a reading counts for {time} of it",
   "said.cells_against_volts": "the label says {cells} cells but the battery reads {volts}",
   "said.cells_not_known": "the number of cells is not known",
   "said.charge_current_ended": "the charge current ended at once: check the clamps, then the charger",
@@ -73,6 +79,8 @@ export const words = {
       "its voltage collapsed, which an empty battery does and a broken joint as well",
   "said.gap_too_long": ", longer than the {limit} after which it may go on: {gap} ago",
   "said.gap_unknown": ", and the machine was started anew or its date was set: nobody knows how long ago",
+  "said.gas_has_not_gone":
+      "do not unclamp until {until}, {minutes} min from now: the gas of the charge has not gone",
   "said.goes_on_after": "{procedure} at {place} after an interruption of {gap}",
   "said.had_found_fault": ", and it had found a fault",
   "said.half_its_cca": "half its CCA",
@@ -167,8 +175,14 @@ export const words = {
   "said.too_warm_to_charge": "the case is at {case}, {rise} above {room}, where a charge ends",
   "said.trace_not_kept": "the store can't keep the trace: ",
   "said.trip_samples": " ({run}, {from} to {to} of its trace)",
+  "said.twins":
+      "{instrument} and {twin} are of one kind and state no serial number: nobody sees it if they " +
+      "change places. ",
   "said.twins_exchanged":
       "nobody could see it if its instruments were exchanged for others of their kind meanwhile",
+  "said.twins_label": ", name each link by its socket (by-path), and label unit, cable and socket",
+  "said.twins_same_unit": "Both are unit {unit}: give each a number of its own",
+  "said.twins_serial": "Pin the serial number in the profile if they have one",
   "said.volts_unknown": ", and nothing is known of the voltage of its battery",
   "said.warms_too_fast": "the case warmed by {rise} to {case} within {time}: {limit} are the limit",
   "said.was_interrupted":

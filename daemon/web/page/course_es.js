@@ -3,11 +3,18 @@
 export const words = {
   "said.above_limit": "{value} supera el límite de {limit}",
   "said.ah_at_volts": "{ah} a {volts}",
+  "said.airflow_not_declared":
+      "no se ha declarado el caudal de aire de este banco: esta carga necesita {airflow} de aire fresco",
   "said.and_then": "; ",
   "said.another_was_clamped": "en {place} se sujetó otra batería: busque esta",
   "said.attempts_exhausted": "{count} intentos de {procedure} no terminaron; el último: ",
+  "said.attended_only":
+      "solo con alguien delante: quédese mientras haya corriente y dígalo cada media hora cuando lo " +
+      "pregunte",
   "said.battery_moved": "su batería se movió",
   "said.below_limit": "{value} no llega al límite de {limit}",
+  "said.bench_time_runs":
+      "el tiempo del banco corre {scale} veces más rápido: una lectura vale por {time} de él",
   "said.cells_against_volts": "la etiqueta dice {cells} vasos, pero la batería muestra {volts}",
   "said.cells_not_known": "no se conoce el número de vasos",
   "said.charge_current_ended":
@@ -75,6 +82,8 @@ export const words = {
       "su tensión se hundió, como en una batería vacía y también con una unión rota",
   "said.gap_too_long": ", y pasó más de los {limit} tras los que puede continuar: hace {gap}",
   "said.gap_unknown": ", y la máquina se reinició o se cambió su fecha: nadie sabe cuánto hace",
+  "said.gas_has_not_gone":
+      "no quite las pinzas hasta {until}, dentro de {minutes} min: el gas de la carga no se ha ido",
   "said.goes_on_after": "{procedure} en {place} tras una interrupción de {gap}",
   "said.had_found_fault": ", y había encontrado un fallo",
   "said.half_its_cca": "la mitad de su corriente de arranque",
@@ -171,7 +180,14 @@ export const words = {
   "said.too_warm_to_charge": "la caja está a {case}, {rise} por encima de {room}: ahí termina una carga",
   "said.trace_not_kept": "no se puede guardar el registro: ",
   "said.trip_samples": " ({run}, de {from} a {to} de su registro)",
+  "said.twins":
+      "{instrument} y {twin} son del mismo tipo y no dicen número de serie: nadie ve si cambian de " +
+      "puesto. ",
   "said.twins_exchanged": "nadie vería si entretanto se cambiaron sus instrumentos por otros iguales",
+  "said.twins_label":
+      ", nombre cada enlace por su enchufe (by-path) y marque unidad, cable y enchufe",
+  "said.twins_same_unit": "Los dos son la unidad {unit}: dé a cada uno un número propio",
+  "said.twins_serial": "Fije el número de serie en el perfil si lo tienen",
   "said.volts_unknown": ", y no se sabe nada de la tensión de su batería",
   "said.warms_too_fast": "la caja se calentó {rise} hasta {case} en {time}: el límite son {limit}",
   "said.was_interrupted":

@@ -7,7 +7,7 @@ import {
 import {cautions_of} from "/cautions.js";
 import {element, fill_words, set_hidden, set_items, set_said, set_text} from "/dom.js";
 import {open_instruments} from "/instruments.js";
-import {shared_notices, show_places} from "/places.js";
+import {notice_words, shared_notices, show_places} from "/places.js";
 import {make_queue, show_queue} from "/queue.js";
 import {sentence} from "/said.js";
 import {language, t} from "/words.js";
@@ -66,8 +66,8 @@ function show(snapshot) {
   set_items(by_id("cautions"), cautions_of(snapshot));
   show_names(snapshot);
   const shared = shared_notices(snapshot);
-  const [ours, theirs] = [0, 1].map((i) => shared.map((notice) => notice[i]).filter(Boolean).join("; "));
-  set_said(by_id("shared"), ours, theirs);
+  const apart = (notice, i) => element("span", {}, i ? "; " : "", notice_words(notice));
+  set_items(by_id("shared"), shared.map(apart));
   show_places(by_id("places"), snapshot);
   show_queue(snapshot, (ticket) => take_ticket(ticket));
 }

@@ -88,31 +88,26 @@ function left_text(place) {
   return parts.join(" · ");
 }
 
-// The bench's sentences about a place as [ours, theirs]: one with a code is ours.
-function notices_of(place, bench) {
-  return (place.notices ?? []).map((text, i) => {
-    const code = place.notices_of?.[i];
-    const is_ours = bench_language !== null && has_word("notice", code);
-    return is_ours ? [word_of("notice", code, {scale: bench.scale}), ""] : ["", text];
-  });
-}
-
 // What every place with instruments says is said once, above them.
 export function shared_notices(bench) {
   const places = bench.places.filter((place) => place.kind !== "shelf");
   if (places.length < 2) return [];
-  const is_shared = (text) => places.every((place) => place.notices?.includes(text));
-  return notices_of(places[0], bench).filter((_, i) => is_shared(places[0].notices[i]));
+  const is_shared = ({text}) => places.every((place) => place.notices.some((one) => one.text === text));
+  return places[0].notices.filter(is_shared);
 }
 
-function show_notices(card, place, bench, shared) {
-  const said = new Set(shared.map((notice) => notice.join("")));
-  const theirs = notices_of(place, bench).filter((notice) => !said.has(notice.join("")));
-  const lines = [...theirs, ...troubled(place)];
-  while (card.notices.children.length > lines.length) card.notices.lastChild.remove();
-  while (card.notices.children.length < lines.length) card.notices.append(element("li"));
-  lines.forEach((line, i) => set_said(card.notices.children[i], ...line));
-  set_hidden(card.notices, lines.length === 0);
+export const notice_words = ({said, text}) => sentence(said, text);
+
+function show_notices(card, place, shared) {
+  const is_own = ({text}) => shared.every((one) => one.text !== text);
+  const own = place.notices.filter(is_own).map((notice) => element("li", {}, notice_words(notice)));
+  const lost = troubled(place).map((line) => {
+    const item = element("li");
+    set_said(item, ...line);
+    return item;
+  });
+  set_items(card.notices, [...own, ...lost]);
+  set_hidden(card.notices, own.length + lost.length === 0);
 }
 
 // What a procedure does is written in its file; all else follows from the activity.
@@ -174,7 +169,7 @@ function show_card(card, place, bench, shared) {
   set_hidden(card.doing, card.doing.textContent === "");
   show_needs(card, place);
   show_numbers(card, place);
-  show_notices(card, place, bench, shared);
+  show_notices(card, place, shared);
   set_hidden(card.answer, !place.ask);
   if (place.ask) set_text(card.answer, word_of("ask_button", place.ask.of));
   set_hidden(card.resume, !place.paused);

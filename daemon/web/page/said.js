@@ -12,7 +12,7 @@ function amount_words({value, decimals, unit}) {
 }
 
 // What the bench itself gives a name: the same in every language.
-const names = ["instrument", "place", "run", "size"];
+const names = ["instrument", "place", "run", "size", "twin"];
 
 // A code by its word, a date as it is written here; what a person or a file says stays as it is.
 function value_words(name, value) {
