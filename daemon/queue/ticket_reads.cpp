@@ -106,8 +106,7 @@ std::string Bench::page_of(const TicketFile& file) const {
   for (Ahead& each : outlook) each.work.place_kind = kind_to_do(each.work, places_);
   return ticket_json({file.battery, file.ticket, file.runs, file.findings, file.faults, file.grade,
                       file.overrides, letter_that_stands(file), number(standing_override(file)),
-                      number(proposed_override(file)), file.photos,
-                      outlook_json(outlook), people_of(file)});
+                      number(proposed_override(file)), file.photos, outlook_json(outlook), people_of(file)});
 }
 
 void Bench::receive(TicketFile& file, std::vector<std::string>& warnings) {
