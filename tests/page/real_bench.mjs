@@ -82,6 +82,8 @@ async function runs_live(page, pictures) {
   await page.waitForFunction(
     ([at, was]) => document.querySelector(at).textContent !== was, [`${card} .left`, before], patience);
   check(await page.isVisible(`${card} progress`), "a run shows how far it is");
+  const row = await page.textContent("#queue tr:has(button.link)");
+  check(!row.includes("Next:") && !row.includes("Needs you"), `what runs is nothing to come: ${row}`);
   await page.waitForSelector(`${card} figure.chart:not([hidden])`, patience);
   await find_axe_violations(page, "real: a live run");
   if (pictures) await page.screenshot({path: `${pictures}/real_run.png`});

@@ -21,7 +21,8 @@ const columns = {
   move: t("move"),
 };
 // Why it is in one of these, state and place say.
-const told_by_state = ["received", "charging", "resting", "testing", "recharging"];
+const at_work = ["charging", "resting", "testing", "recharging"];
+const told_by_state = ["received", ...at_work];
 const rows = new Map();
 const no_grade = "–";
 
@@ -36,7 +37,8 @@ function reserve_capacity(row) {
 
 function next_step(row) {
   const {next} = row;
-  if (!next) return "";
+  const is_under_way = at_work.includes(row.state) && !row.needs_of;
+  if (!next || is_under_way) return "";
   return t(
       "next_step",
       {procedure: word_of("procedure", next.procedure), place: word_of("at_kind", next.place_kind)});
