@@ -3,6 +3,7 @@
 // node page.mjs --serve PROGRAM [PICTURES]: serves bench.json by serve_snapshot and works the page too.
 // Exits 0 if every check holds; each failed one is a line. Pictures are written to PICTURES if it is given.
 import {mkdirSync} from "node:fs";
+import {dirname} from "node:path";
 import {chromium} from "playwright-core";
 import {can_answers, can_receipt, check, count, find_axe_violations, open, serve} from "./browser.mjs";
 import {look_at_batch} from "./batch.mjs";
@@ -14,6 +15,7 @@ import {look_at_languages} from "./languages.mjs";
 import {look_at_override} from "./override.mjs";
 import {look_at_photos} from "./photos.mjs";
 import {look_at_queue} from "./queue.mjs";
+import {look_at_rehearsals} from "./rehearsals.mjs";
 import {look_at_sign_in} from "./sign_in.mjs";
 import {look_at_start} from "./start.mjs";
 
@@ -288,6 +290,7 @@ async function main(words) {
       await look_at_photos(browser, base_url, pictures);
       await look_at_languages(browser, base_url, pictures);
       await look_at_queue(browser, base_url, pictures);
+      await look_at_rehearsals(browser, base_url, `${dirname(target)}/leadwright`, pictures);
       await look_at_start(browser, base_url, pictures);
       await look_at_sign_in(browser, base_url, pictures);
       child.stdin.write("quiet\n");

@@ -37,7 +37,7 @@ stage_page() {
   local code=0
   command -v chromium >/dev/null || cannot "no chromium"
   command -v npm >/dev/null || cannot "no npm"
-  compile release serve_snapshot leadwrightd benchsim
+  compile release serve_snapshot leadwrightd leadwright benchsim
   bash tools/lib/page_test.sh || code=$?
   ((code != 69)) || cannot "npm could not fetch the pinned packages"
   ((code == 0)) || return "$code"

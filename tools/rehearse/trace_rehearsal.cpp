@@ -90,6 +90,8 @@ Result<std::vector<TraceRehearsal>> rehearse_traces(const TraceRehearsalOptions&
   world_options.config_folder = options.config_folder;
   world_options.seed = options.seed;
   world_options.ideal = !options.realistic;
+  // Where none is for charging, the bay would go on with the recharge.
+  world_options.charging_places = 1;
   if (wire.is_open()) {
     world_options.tap = [&wire](const std::string& link, bool outward, std::string_view bytes, Instant at) {
       wire << at.ns() << ' ' << link << (outward ? " > " : " < ") << escaped(bytes) << '\n';

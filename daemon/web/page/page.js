@@ -173,6 +173,8 @@ by_id("instruments").addEventListener("click", () => open_instruments());
 by_id("batch").addEventListener(
     "click", () => with_name(() => with_view("/batch.js", (view) => view.open_batch())));
 by_id("fitting").addEventListener("click", () => with_view("/fitting.js", (view) => view.open_fitting()));
+by_id("rehearsals").addEventListener(
+    "click", () => with_view("/rehearsals.js", (view) => view.open_rehearsals()));
 by_id("settings").addEventListener("click", () => with_view("/settings.js", (view) => view.open_settings()));
 by_id("drop_off").addEventListener("click", () => begin_drop_off());
 setInterval(() => {
