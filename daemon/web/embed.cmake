@@ -8,8 +8,8 @@ function(append_array name hex)
   set(arrays "${arrays}const char ${name}[] = {${bytes}};\n" PARENT_SCOPE)
 endfunction()
 
-# Lines that are a comment are for whoever reads the source: a script is sent without them. Gives the file to
-# send.
+# Lines that are a comment, and indentation, are for whoever reads the source: a script is sent without them.
+# Gives the file to send.
 function(without_comments file name to)
   set(${to} ${file} PARENT_SCOPE)
   if(NOT name MATCHES "\\.js$")
@@ -17,6 +17,7 @@ function(without_comments file name to)
   endif()
   file(READ ${file} text)
   string(REGEX REPLACE "\n *//[^\n]*" "" text "\n${text}")
+  string(REGEX REPLACE "\n +" "\n" text "${text}")
   string(SUBSTRING "${text}" 1 -1 text)
   file(WRITE ${SCRATCH}/${name} "${text}")
   set(${to} ${SCRATCH}/${name} PARENT_SCOPE)

@@ -3,8 +3,6 @@
 
 #include <gtest/gtest.h>
 
-#include <algorithm>
-#include <map>
 #include <set>
 
 #include "daemon/web/assets.h"
@@ -119,20 +117,11 @@ TEST(Routes, never_change_the_bench_by_get_and_give_every_asset) {
       "place.list", "procedure.list", "run.trace",       "certificate.pdf", "certificate.svg",
       "photo.show", "code.svg",       "instrument.list", "instrument.show", "instrument.trace",
       "person.list"};
-  std::map<std::string_view, std::size_t> page_size{{"_en.js", 0}, {"_es.js", 0}};
   for (const auto& route : routes()) {
     EXPECT_EQ(route.method == "GET", reads.contains(route.verb)) << route.pattern;
     if (route.kind != RouteKind::asset) continue;
     EXPECT_FALSE(asset_at(route.pattern).bytes.empty()) << route.pattern;
-    for (auto& [language, size] : page_size) {
-      const bool is_of_another = std::ranges::any_of(page_size, [&](const auto& other) {
-        return other.first != language && route.pattern.ends_with(other.first);
-      });
-      if (!is_of_another) size += asset_at(route.pattern).gzip.size();
-    }
   }
-  for (const auto& [language, size] : page_size)
-    EXPECT_LT(size, 80000U) << language << ", every view, packed as a browser gets it";
 }
 
 TEST(Routes, decode_a_place_name_and_keep_slashes_apart) {
