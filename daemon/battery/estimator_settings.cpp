@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "daemon/battery/estimator_settings.h"
 
+#include <type_traits>
+
 #include "daemon/battery/uncertainty.h"
 #include "protocol/toml_reader.h"
 
@@ -21,6 +23,20 @@ void read_number(const TomlTable& table, std::string_view key, Bounds bounds, do
     return;
   }
   value = *number;
+}
+
+void read_acid(const TomlTable& table, AcidSettings& acid) {
+  read_number(table, "hydrometer_limit", {0.0, 0.05}, acid.hydrometer_limit.value);
+  read_number(table, "reading_limit", {0.0, 0.05}, acid.reading_limit.value);
+  read_number(table, "per_10_degf_limit", {0.0, 0.004}, acid.per_10_degf_limit.value);
+  const auto read_si = [&table](const char* key, double highest, auto& quantity) {
+    double value = quantity.si();
+    read_number(table, key, {0.0, highest}, value);
+    quantity = std::remove_reference_t<decltype(quantity)>(value);
+  };
+  read_si("thermometer_limit_k", 10.0, acid.thermometer_limit);
+  read_si("cell_volts_limit_v", 0.05, acid.cell_volts_limit);
+  read_si("u_battery_k", 20.0, acid.u_battery);
 }
 
 tl::expected<EstimatorSettings, std::vector<Error>> read(TomlDocument document) {
@@ -45,6 +61,7 @@ tl::expected<EstimatorSettings, std::vector<Error>> read(TomlDocument document) 
     read_number(*forecast, "label_spread", {0.05, 1.0}, settings.forecast.label_spread);
     read_number(*forecast, "earlier_spread", {0.02, 1.0}, settings.forecast.earlier_spread);
   }
+  if (const auto acid = root.table("acid")) read_acid(*acid, settings.acid);
   document.finish();
   if (!document.errors().empty()) return tl::unexpected(document.errors());
   return settings;

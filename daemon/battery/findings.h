@@ -7,6 +7,7 @@
 #include <string_view>
 #include <vector>
 
+#include "daemon/battery/acid_settings.h"
 #include "daemon/battery/forecast_settings.h"
 #include "daemon/battery/nameplate.h"
 #include "daemon/battery/sample.h"
@@ -36,6 +37,7 @@ struct EstimatorSettings {
   Kelvin u_case_to_electrolyte{1.0};                  ///< P: common practice, no source
   double usual_cca_per_ah = 10.7;                     ///< P: where a label states none
   ForecastSettings forecast;
+  AcidSettings acid;
 };
 
 struct DesignCurve;

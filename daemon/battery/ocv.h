@@ -5,16 +5,12 @@
 
 #include <optional>
 
+#include "daemon/battery/acid_reading.h"
 #include "daemon/battery/nameplate.h"
 #include "daemon/battery/trace_reading.h"
 #include "protocol/result.h"
 
 namespace leadwright {
-
-/// Density of the acid relative to water, at 80 degF unless said otherwise. A pure number.
-struct SpecificGravity {
-  double value = 0.0;
-};
 
 /// Moles of acid per kilogram of water.
 struct Molality {

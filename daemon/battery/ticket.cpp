@@ -37,7 +37,7 @@ constexpr std::array<std::pair<RunOutcome, const char*>, 5> outcome_words{{
     {RunOutcome::void_, "void"},
 }};
 
-constexpr std::array<std::pair<Measurand, const char*>, 26> measurand_words{{
+constexpr std::array<std::pair<Measurand, const char*>, 32> measurand_words{{
     {Measurand::ocv, "ocv_v"},
     {Measurand::soc, "soc_1"},
     {Measurand::resistance, "resistance_ohm"},
@@ -64,6 +64,12 @@ constexpr std::array<std::pair<Measurand, const char*>, 26> measurand_words{{
     {Measurand::reserve_capacity_ref_at_least, "reserve_capacity_ref_at_least_min"},
     {Measurand::reserve_capacity_ref_forecast, "reserve_capacity_ref_forecast_min"},
     {Measurand::load_margin_usual, "load_margin_usual_v"},
+    {Measurand::acid_gravity, "acid_gravity_sg"},
+    {Measurand::acid_spread, "acid_spread_sg"},
+    {Measurand::acid_cell_below, "acid_cell_below_sg"},
+    {Measurand::soc_by_acid, "soc_by_acid_1"},
+    {Measurand::ocv_above_acid, "ocv_above_acid_v"},
+    {Measurand::time_to_full, "time_to_full_min"},
 }};
 
 constexpr std::array<std::pair<FaultKind, const char*>, 8> fault_words{{

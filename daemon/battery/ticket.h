@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "daemon/battery/acid_reading.h"
 #include "daemon/battery/nameplate.h"
 #include "daemon/battery/said.h"
 #include "daemon/battery/vehicle_monitor.h"
@@ -58,6 +59,7 @@ struct Inspection {
   std::string vehicle_size_code = {};    ///< what its vehicle asks for; empty, as above, if nobody said
   std::string vehicle_plus_at = {};
   std::string vehicle_post = {};
+  std::optional<AcidReading> acid = {};  ///< the newest look with a hydrometer
 };
 
 enum class TicketState {
@@ -173,6 +175,12 @@ enum class Measurand {
   reserve_capacity_ref_forecast,
   /// load_margin_usual_v, the margin at half the CCA usual for its Ah; an estimate.
   load_margin_usual,
+  acid_gravity,     ///< acid_gravity_sg, mean of its cells at 80 degF
+  acid_spread,      ///< acid_spread_sg, the highest cell less the lowest
+  acid_cell_below,  ///< acid_cell_below_sg, median of the others less the lowest cell
+  soc_by_acid,      ///< soc_by_acid_1, 0..1
+  ocv_above_acid,   ///< ocv_above_acid_v, rested, less what its acid gives
+  time_to_full,     ///< time_to_full_min, from the start of a charge until its current was stable
 };
 const char* key(Measurand measurand);
 std::optional<Measurand> measurand_of(std::string_view key);

@@ -32,6 +32,12 @@ constexpr std::array certified_order{Measurand::reserve_capacity_ref,
                                      Measurand::polarisation,
                                      Measurand::accepted,
                                      Measurand::rest_slope,
+                                     Measurand::acid_gravity,
+                                     Measurand::acid_spread,
+                                     Measurand::acid_cell_below,
+                                     Measurand::soc_by_acid,
+                                     Measurand::ocv_above_acid,
+                                     Measurand::time_to_full,
                                      Measurand::charge_needed,
                                      Measurand::cranking_estimate,
                                      Measurand::reserve_capacity_ref_forecast,
@@ -163,7 +169,8 @@ std::vector<std::string> remembered_values(const TicketFile& file,
     }
     if (finding->measurand == Measurand::capacity_20h_ref)
       add("Growth of the 20-hour capacity with temperature");
-    if (finding->measurand == Measurand::soc) add("Acid densities behind the state of charge");
+    if (finding->measurand == Measurand::soc || finding->measurand == Measurand::ocv_above_acid)
+      add("Acid densities behind the state of charge");
     if (finding->measurand == Measurand::reserve_capacity_ref_forecast)
       add("From when on an unwarned end comes");
     const auto run = std::ranges::find(file.runs, finding->run, &Run::id);

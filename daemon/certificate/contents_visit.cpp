@@ -23,6 +23,12 @@ std::string rated_words(const std::optional<Rating<T>>& rating, InUnit in_unit, 
   return text.append(" (").append(upper_ascii(std::string_view(word(rating->standard)))).append(")");
 }
 
+std::string acid_words(const AcidReading& acid) {
+  std::string text = "specific gravity as read";
+  for (const auto& each : acid.gravity) text.append(" ").append(each ? fixed(each->value, 3) : "-");
+  return text.append(" at ").append(fixed(acid.acid.degc(), 1)).append(" degC");
+}
+
 std::string seen_words(const Inspection& inspection) {
   constexpr std::array<std::pair<bool Inspection::*, const char*>, 9> signs{
       {{&Inspection::cracked, "cracked"},
@@ -41,6 +47,7 @@ std::string seen_words(const Inspection& inspection) {
   if (text.empty()) text = "no crack, leak, swelling, ice or damaged terminal seen";
   if (inspection.weight_kg) text.append("; ").append(fixed(*inspection.weight_kg, 1)).append(" kg");
   if (!inspection.plus_at.empty()) text.append("; plus post ").append(inspection.plus_at);
+  if (inspection.acid) text.append("; ").append(acid_words(*inspection.acid));
   if (!inspection.remarks.empty()) text.append("; ").append(inspection.remarks);
   return text;
 }

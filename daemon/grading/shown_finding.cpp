@@ -17,7 +17,7 @@ struct NameOf {
   double factor;  ///< how many of that unit make one of the finding's
 };
 
-constexpr std::array<NameOf, 26> names{
+constexpr std::array<NameOf, 32> names{
     {{Measurand::ocv, "open-circuit voltage", "V", 1.0},
      {Measurand::soc, "state of charge", "%", 100.0},
      {Measurand::resistance, "internal resistance", "mohm", 1000.0},
@@ -44,7 +44,13 @@ constexpr std::array<NameOf, 26> names{
      {Measurand::reserve_capacity_ref_at_least, "reserve capacity, at least, at the rating's temperature",
       "min", 1.0},
      {Measurand::reserve_capacity_ref_forecast, "reserve capacity by forecast, not measured", "min", 1.0},
-     {Measurand::load_margin_usual, "the same, estimated for half the usual CCA", "V", 1.0}}};
+     {Measurand::load_margin_usual, "the same, estimated for half the usual CCA", "V", 1.0},
+     {Measurand::acid_gravity, "specific gravity of the acid at 80 degF", "", 1.0},
+     {Measurand::acid_spread, "specific gravity, spread between the cells", "", 1.0},
+     {Measurand::acid_cell_below, "specific gravity of the lowest cell below the others", "", 1.0},
+     {Measurand::soc_by_acid, "state of charge by the acid", "%", 100.0},
+     {Measurand::ocv_above_acid, "rested voltage above what its acid gives", "V", 1.0},
+     {Measurand::time_to_full, "time to full", "min", 1.0}}};
 
 }  // namespace
 

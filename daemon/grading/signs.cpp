@@ -2,10 +2,13 @@
 // Marks: F found in public text, P common practice without a source, M from memory.
 #include "daemon/grading/signs.h"
 
+#include <algorithm>
 #include <array>
 #include <optional>
+#include <utility>
 
 #include "daemon/battery/uncertainty.h"
+#include "daemon/grading/acid_signs.h"
 
 namespace leadwright {
 namespace {
@@ -80,7 +83,8 @@ std::optional<Sign> by_rest(const Evidence& evidence) {
 }  // namespace
 
 const char* word(SignKind kind) {
-  constexpr std::array words{"sulphation", "resistive_when_full", "self_discharge"};
+  constexpr std::array words{"sulphation",   "resistive_when_full", "self_discharge", "weak_cell",
+                             "uneven_cells", "stratification",      "lacks_volts"};
   return words[static_cast<std::size_t>(kind)];
 }
 
@@ -92,6 +96,9 @@ std::vector<Sign> signs_of(const Evidence& evidence, const Policy& policy) {
   keep(by_three_minutes(evidence));
   if (signs.empty()) keep(by_resistance(evidence, policy));
   keep(by_rest(evidence));
+  for (Sign& sign : acid_signs(evidence, policy)) signs.push_back(std::move(sign));
+  if (std::ranges::find(signs, SignKind::stratification, &Sign::kind) == signs.end())
+    keep(layers_by_charge(evidence));
   return signs;
 }
 

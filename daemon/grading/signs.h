@@ -3,8 +3,8 @@
 // to do with the battery. A sign is no fault and never changes a letter. Pure; any thread. Thresholds with
 // their marks: signs.cpp.
 //
-// Not among them, since nothing that the bench measures tells them from wear: shed material, and acid in
-// layers (a hydrometer does). A weak cell shows in the curve of a discharge: plateau_watch.h.
+// Not among them, since nothing that the bench measures tells it from wear: shed material. A weak cell shows
+// in the curve of a discharge as well: plateau_watch.h. Read next: acid_signs.h.
 #pragma once
 
 #include <vector>
@@ -19,6 +19,10 @@ enum class SignKind {
   sulphation,           ///< takes a charge badly, or is not full after one, with a high resistance
   resistive_when_full,  ///< corroded grids or straps, or acid lost: full, with a high resistance
   self_discharge,       ///< falls at rest faster than a sound one
+  weak_cell,            ///< one cell's acid is far weaker than that of the others
+  uneven_cells,         ///< the acid differs between the cells: to be charged and read again
+  stratification,       ///< acid in layers: its voltage looks fuller than it is
+  lacks_volts,          ///< even acid, and less voltage than that gives
 };
 const char* word(SignKind kind);
 

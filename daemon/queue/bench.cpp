@@ -7,6 +7,7 @@
 
 #include "daemon/grading/grade.h"
 #include "daemon/place/label_values.h"
+#include "daemon/queue/acid_findings.h"
 #include "daemon/queue/overrule.h"
 #include "daemon/queue/problem.h"
 #include "daemon/settings/log.h"
@@ -204,6 +205,7 @@ void Bench::take_results(TicketFile& file, const RunResult& result, Batch& batch
     file.findings.push_back(finding);
     batch.emplace_back(finding);
   }
+  compare_acid(file, settings_.estimator.acid, batch);
   for (const Fault& fault : result.faults) {
     file.faults.push_back(fault);
     batch.emplace_back(fault);

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 
+#include "daemon/queue/acid_findings.h"
 #include "daemon/queue/bench.h"
 #include "daemon/queue/problem.h"
 #include "daemon/settings/log.h"
@@ -101,18 +102,6 @@ void Bench::carry_out(const Request& request, Answer answer) {
   answer(problem({Errc::not_found, "no such verb: " + verb, "request", ""}));
 }
 
-Result<DropOff> Bench::dropped_off(const std::string& body) const {
-  Result<DropOff> drop_off = parse_drop_off(body);
-  if (!drop_off) return drop_off;
-  Result<void> dated = read_date_code(*drop_off, clocks_.bench.utc());
-  if (!dated) return pass(dated);
-  for (const std::string& asked : drop_off->procedures) {
-    if (procedure(asked) == nullptr)
-      return fail(Errc::bad_input, "there is no procedure \"" + asked + "\"", "procedures");
-  }
-  return drop_off;
-}
-
 void Bench::ticket_add(const Request& request, Answer answer) {
   Result<DropOff> drop_off = dropped_off(request.body);
   if (!drop_off) return answer(problem(drop_off.error()));
@@ -154,6 +143,7 @@ void Bench::ticket_add(const Request& request, Answer answer) {
   Batch batch;
   batch.emplace_back(file.battery);
   batch.emplace_back(file.ticket);
+  note_acid(file, settings_.estimator.acid, batch);
   batch.emplace_back(audit(request.actor, "ticket.add", shown(file.ticket.id), file.ticket.story.complaint));
   const Response created{created_status, received_json(file.ticket, warnings)};
   answer = kept(request, created, batch, std::move(answer));

@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <array>
 
+#include "daemon/battery/acid.h"
+#include "daemon/queue/acid_findings.h"
 #include "daemon/queue/bench.h"
 #include "daemon/queue/problem.h"
 #include "daemon/queue/reception.h"
@@ -53,12 +55,23 @@ void Bench::ticket_inspect(const Request& request, Answer answer) {
     return answer(problem({Errc::conflict, "the ticket is closed, or a run is going on", shown(ticket.id),
                            "if it is dangerous stop the run first"}));
   }
-  const Result<Inspection> seen = parse_inspection(request.body, ticket.inspection);
+  Result<Inspection> seen = parse_inspection(request.body, ticket.inspection);
   if (!seen) return answer(problem(seen.error()));
+  const bool looked_into_cells = seen->acid && seen->acid->at == Utc();
+  if (looked_into_cells) {
+    const Result<void> fits = fits_label(*seen->acid, file->battery.nameplate);
+    if (!fits) return answer(problem(fits.error()));
+    seen->acid->at = clocks_.bench.utc();
+  }
   const Result<void> kept = keeps_dangers(ticket.inspection, *seen);
   if (!kept) return answer(problem(kept.error()));
   ticket.inspection = *seen;
   Batch batch;
+  if (looked_into_cells) {
+    note_acid(*file, settings_.estimator.acid, batch);
+    // What it points to stands beside the letter, which it never changes.
+    if (file->grade) grade_anew(*file, batch);
+  }
   refuse_or_hold(*file, batch);
   batch.emplace_back(ticket);
   batch.emplace_back(audit(request.actor, "ticket.inspect", shown(ticket.id),

@@ -10,6 +10,7 @@
 #include "daemon/queue/overrule.h"
 #include "daemon/queue/problem.h"
 #include "daemon/queue/reception.h"
+#include "daemon/store/drop_off.h"
 #include "daemon/store/json.h"
 
 namespace leadwright {
@@ -107,6 +108,19 @@ std::string Bench::page_of(const TicketFile& file) const {
   return ticket_json({file.battery, file.ticket, file.runs, file.findings, file.faults, file.grade,
                       file.overrides, letter_that_stands(file), number(standing_override(file)),
                       number(proposed_override(file)), file.photos, outlook_json(outlook), people_of(file)});
+}
+
+Result<DropOff> Bench::dropped_off(const std::string& body) const {
+  Result<DropOff> drop_off = parse_drop_off(body);
+  if (!drop_off) return drop_off;
+  Result<void> dated = read_date_code(*drop_off, clocks_.bench.utc());
+  if (!dated) return pass(dated);
+  for (const std::string& asked : drop_off->procedures) {
+    if (procedure(asked) == nullptr)
+      return fail(Errc::bad_input, "there is no procedure \"" + asked + "\"", "procedures");
+  }
+  if (drop_off->inspection.acid) drop_off->inspection.acid->at = clocks_.bench.utc();
+  return drop_off;
 }
 
 void Bench::receive(TicketFile& file, std::vector<std::string>& warnings) {

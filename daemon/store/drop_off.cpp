@@ -7,7 +7,9 @@
 #include <array>
 #include <boost/json.hpp>
 
+#include "daemon/battery/acid.h"
 #include "daemon/battery/date_code.h"
+#include "daemon/store/acid_json.h"
 #include "daemon/store/json_object.h"
 #include "daemon/store/label_reader.h"
 
@@ -90,6 +92,7 @@ Inspection read_inspection(JsonObject inspection, Inspection seen) {
                      fmt::format("give more than 0 and at most {:g} kg, or leave it out", weight_max_kg));
   }
   if (weight) seen.weight_kg = weight;
+  if (auto acid = inspection.object("acid")) seen.acid = read_acid(*acid);
   inspection.finish();
   return seen;
 }
@@ -133,6 +136,10 @@ tl::expected<DropOff, std::vector<Error>> read_drop_off(std::string_view json,
     if (auto label = root.object("battery")) read_label(*label, drop, errors);
     if (auto story = root.object("story")) drop.story = read_story(*story);
     if (auto inspection = root.object("inspection")) drop.inspection = read_inspection(*inspection, {});
+    if (errors.empty() && drop.inspection.acid) {
+      const Result<void> fits = fits_label(*drop.inspection.acid, drop.nameplate);
+      if (!fits) root.error("inspection.acid", fits.error().what, fits.error().mend);
+    }
     drop.procedures = read_procedures(root, known_procedures);
     drop.promised_at = read_promise(root);
     root.finish();

@@ -8,7 +8,8 @@
 //    "monitor":{"soc_1","age_days","battery_degc","reset_on"}},
 //  "inspection":{"cracked","leaking","swollen","frozen","terminals_damaged","terminals_corroded",
 //   "vents_blocked","electrolyte_low","label_unreadable","weight_kg","remarks","plus_at","post",
-//   "vehicle_size_code","vehicle_plus_at","vehicle_post"},
+//   "vehicle_size_code","vehicle_plus_at","vehicle_post",
+//   "acid":{"gravity":[1.265,null],"acid_degc"}},
 //  "procedures":["reserve capacity"], "promised_at":"2026-01-31T17:00:00Z"}
 // Needed: battery with serial, chemistry, cells, and the standard of a stated CCA or reserve capacity
 // ("unknown" is one). null counts as absent. Texts are at most 2000 bytes, the serial 64, without control

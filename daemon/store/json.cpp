@@ -6,6 +6,7 @@
 #include <charconv>
 #include <cmath>
 
+#include "daemon/store/acid_json.h"
 #include "daemon/store/fitting_json.h"
 #include "daemon/store/json_writer.h"
 #include "daemon/store/said_json.h"
@@ -102,6 +103,7 @@ std::string to_json(const Ticket& ticket) {
                                      .add("electrolyte_low", ticket.inspection.electrolyte_low)
                                      .add("label_unreadable", ticket.inspection.label_unreadable)
                                      .add("weight_kg", ticket.inspection.weight_kg)
+                                     .raw("acid", acid_json(ticket.inspection.acid))
                                      .add("plus_at", ticket.inspection.plus_at)
                                      .add("post", ticket.inspection.post)
                                      .add("vehicle_size_code", ticket.inspection.vehicle_size_code)

@@ -140,6 +140,24 @@ std::vector<std::string> JsonObject::texts(std::string_view key, std::size_t cou
   return found;
 }
 
+std::vector<std::optional<double>> JsonObject::numbers_or_null(std::string_view key, std::size_t count_max) {
+  const boost::json::value* value = find(key);
+  if (value == nullptr) return {};
+  std::vector<std::optional<double>> found;
+  const bool is_list = value->is_array() && value->get_array().size() <= count_max;
+  if (is_list) {
+    for (const boost::json::value& item : value->get_array()) {
+      if (!item.is_null() && (!item.is_number() || !std::isfinite(item.to_number<double>()))) break;
+      found.push_back(item.is_null() ? std::nullopt : std::optional(item.to_number<double>()));
+    }
+  }
+  if (!is_list || found.size() != value->get_array().size()) {
+    error(key, "not a list of numbers", "write [1.2, null, ...], at most " + std::to_string(count_max));
+    return {};
+  }
+  return found;
+}
+
 std::optional<JsonObject> JsonObject::object(std::string_view key) {
   const boost::json::value* value = find(key);
   if (value == nullptr) return std::nullopt;

@@ -44,6 +44,8 @@ class JsonObject {
   bool flag(std::string_view key);
   std::optional<std::string> choice(std::string_view key, const std::vector<std::string>& words);
   std::vector<std::string> texts(std::string_view key, std::size_t count_max);
+  /// Numbers, of which some may be null; empty if absent.
+  std::vector<std::optional<double>> numbers_or_null(std::string_view key, std::size_t count_max);
   std::optional<JsonObject> object(std::string_view key);
   void error(std::string_view key, std::string what, std::string mend);
   /// Adds a mistake for every key that nothing asked for. Last call.

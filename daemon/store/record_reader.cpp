@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "daemon/store/acid_json.h"
 #include "daemon/store/journal_codec.h"
 #include "daemon/store/json.h"
 #include "daemon/store/records.h"
@@ -56,6 +57,9 @@ Ticket ticket_of(Row& row) {
   ticket.inspection.vehicle_size_code = row.text(35);
   ticket.inspection.vehicle_plus_at = row.text(36);
   ticket.inspection.vehicle_post = row.text(37);
+  if (!row.is_null(38))
+    ticket.inspection.acid =
+        AcidReading{row.list(gravities_of(row.text(38))), Celsius(row.real(39)), row.at(40)};
   return ticket;
 }
 
@@ -65,7 +69,8 @@ constexpr std::string_view ticket_columns =
     "closing, "
     "asked_procedures, needs_recharge, receipt, monitor_soc, monitor_age_s, monitor_degc, monitor_reset_on, "
     "promised_at, terminals_corroded, vents_blocked, electrolyte_low, label_unreadable, weight_kg, "
-    "state_said, plus_at, post, vehicle_size_code, vehicle_plus_at, vehicle_post "
+    "state_said, plus_at, post, vehicle_size_code, vehicle_plus_at, vehicle_post, "
+    "gravities, acid_degc, acid_at "
     "FROM ticket ";
 
 std::optional<RunOutcome> outcome_of(std::string_view stored) {

@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <initializer_list>
 
+#include "daemon/store/acid_json.h"
 #include "daemon/store/audit.h"
 #include "daemon/store/journal_codec.h"
 #include "daemon/store/json.h"
@@ -72,7 +73,10 @@ std::string ticket_sql() {
                      "post",
                      "vehicle_size_code",
                      "vehicle_plus_at",
-                     "vehicle_post"});
+                     "vehicle_post",
+                     "gravities",
+                     "acid_degc",
+                     "acid_at"});
 }
 
 std::int64_t number(BatteryId id) {
@@ -133,7 +137,10 @@ struct RecordWriter::Visitor {
         story.monitor.battery ? std::optional(story.monitor.battery->degc()) : std::nullopt,
         story.monitor.reset_on, ns_or_null(ticket.promised_at), seen.terminals_corroded, seen.vents_blocked,
         seen.electrolyte_low, seen.label_unreadable, seen.weight_kg, phrases_json(ticket.state_said),
-        seen.plus_at, seen.post, seen.vehicle_size_code, seen.vehicle_plus_at, seen.vehicle_post);
+        seen.plus_at, seen.post, seen.vehicle_size_code, seen.vehicle_plus_at, seen.vehicle_post,
+        seen.acid ? std::optional(gravities_json(seen.acid->gravity)) : std::nullopt,
+        seen.acid ? std::optional(seen.acid->acid.degc()) : std::nullopt,
+        seen.acid ? std::optional(seen.acid->at.ns()) : std::nullopt);
   }
 
   Result<void> operator()(const Run& run) {

@@ -9,6 +9,9 @@ namespace leadwright {
 inline constexpr std::array page_paths{
     "/",
     "/page.js",
+    "/acid.js",
+    "/acid_en.js",
+    "/acid_es.js",
     "/amounts.js",
     "/api.js",
     "/batch.js",

@@ -17,6 +17,12 @@ TEST(EstimatorSettings, read_the_shipped_file_as_the_built_in_values) {
   EXPECT_EQ(settings->u_battery_repeatability, built_in.u_battery_repeatability);
   EXPECT_EQ(settings->u_case_to_electrolyte, built_in.u_case_to_electrolyte);
   EXPECT_EQ(settings->usual_cca_per_ah, built_in.usual_cca_per_ah);
+  EXPECT_EQ(settings->acid.hydrometer_limit, built_in.acid.hydrometer_limit);
+  EXPECT_EQ(settings->acid.reading_limit, built_in.acid.reading_limit);
+  EXPECT_EQ(settings->acid.thermometer_limit, built_in.acid.thermometer_limit);
+  EXPECT_EQ(settings->acid.per_10_degf_limit, built_in.acid.per_10_degf_limit);
+  EXPECT_EQ(settings->acid.cell_volts_limit, built_in.acid.cell_volts_limit);
+  EXPECT_EQ(settings->acid.u_battery, built_in.acid.u_battery);
   EXPECT_EQ(settings->forecast.weak_cell_share, built_in.forecast.weak_cell_share);
   EXPECT_EQ(settings->forecast.spent_plates_share, built_in.forecast.spent_plates_share);
   EXPECT_EQ(settings->forecast.unwarned_from, built_in.forecast.unwarned_from);

@@ -57,6 +57,20 @@ TEST(DropOff, takes_from_the_part_what_is_not_typed) {
             R"("inspection":{}})");
 }
 
+TEST(DropOffBody, has_a_look_with_a_hydrometer_cell_by_cell) {
+  TicketAddOptions options;
+  options.gravity = "1.265, 1.26,-";
+  options.acid_degc = 21.5;
+  EXPECT_THAT(drop_off_body(options, "{}").value(),
+              testing::HasSubstr(R"("acid":{"gravity":[1.265E0,1.26E0,null],"acid_degc":2.15E1})"));
+  options.gravity = "1.265,wet";
+  EXPECT_THAT(drop_off_body(options, "{}").error().line(),
+              testing::HasSubstr("--gravity: \"wet\" is no specific gravity"));
+  options.gravity = "1.265";
+  options.acid_degc.reset();
+  EXPECT_THAT(drop_off_body(options, "{}").error().line(), testing::HasSubstr("give both, or none"));
+}
+
 TEST(Fitting, becomes_the_body_that_the_api_takes) {
   FittingOptions options;
   options.plus_at = "right";

@@ -6,6 +6,7 @@
 namespace leadwright {
 namespace {
 
+using ::testing::AllOf;
 using ::testing::Contains;
 using ::testing::ElementsAre;
 using ::testing::HasSubstr;
@@ -98,6 +99,39 @@ TEST(DropOff, refuses_a_weight_that_no_battery_has_and_a_promise_that_is_no_time
   }
   EXPECT_THAT(mistakes(battery + R"("promised_at":"tomorrow"})"),
               ElementsAre(HasSubstr("promised_at: \"tomorrow\" is no time")));
+}
+
+TEST(DropOff, reads_a_hydrometer_cell_by_cell_and_leaves_out_what_was_not_read) {
+  const auto read = read_drop_off(
+      R"({"battery":{"serial":"x","chemistry":"flooded","cells":6},
+          "inspection":{"acid":{"gravity":[1.265,null,1.19],"acid_degc":21.5}}})");
+  ASSERT_TRUE(read) << read.error().front().line();
+  ASSERT_TRUE(read->inspection.acid);
+  EXPECT_THAT(read->inspection.acid->gravity,
+              ElementsAre(SpecificGravity{1.265}, std::nullopt, SpecificGravity{1.19}));
+  EXPECT_EQ(read->inspection.acid->acid, Celsius(21.5));
+}
+
+TEST(DropOff, refuses_acid_that_cant_be_right_and_acid_of_a_sealed_battery) {
+  const auto acid = [](const std::string& chemistry, const std::string& members) {
+    return mistakes(R"({"battery":{"serial":"x","chemistry":")" + chemistry +
+                    R"(","cells":3},"inspection":{"acid":{)" + members + "}}}");
+  };
+  EXPECT_THAT(acid("flooded", R"("gravity":[1.26])"),
+              ElementsAre(HasSubstr("inspection.acid.acid_degc: missing")));
+  EXPECT_THAT(acid("flooded", R"("gravity":[1265],"acid_degc":20)"),
+              ElementsAre(HasSubstr("1265 is no acid's specific gravity: write it as 1.265")));
+  EXPECT_THAT(acid("flooded", R"("gravity":[null],"acid_degc":20)"),
+              ElementsAre(HasSubstr("no cell was read")));
+  EXPECT_THAT(acid("flooded", R"("gravity":["1.26"],"acid_degc":20)"),
+              Contains(HasSubstr("inspection.acid.gravity: not a list of numbers")));
+  EXPECT_THAT(acid("flooded", R"("gravity":[1.26,1.26,1.26,1.26],"acid_degc":20)"),
+              ElementsAre(HasSubstr("4 cells were read of a battery of 3")));
+  EXPECT_THAT(acid("agm", R"("gravity":[1.26],"acid_degc":20)"),
+              ElementsAre(AllOf(HasSubstr("its cells are never opened"),
+                                HasSubstr("leave the hydrometer's readings out"))));
+  EXPECT_THAT(acid("flooded", R"("gravity":[1.26],"acid_degc":20,"degf":68)"),
+              ElementsAre(HasSubstr("inspection.acid.degf: unknown key")));
 }
 
 TEST(DropOff, makes_the_month_of_a_date_code_that_means_one) {

@@ -102,6 +102,8 @@ Ticket example_ticket(int number) {
   ticket.inspection.post = ticket.inspection.vehicle_post = "taper_large";
   ticket.inspection.vehicle_size_code = "L2";
   ticket.state_said = say("waits_for", "waits for a bay").phrases();
+  ticket.inspection.acid = AcidReading{
+      {SpecificGravity{1.265}, std::nullopt, SpecificGravity{1.2575}}, Celsius(21.5), Utc(some_day.ns() + 7)};
   ticket.received_at = some_day;
   ticket.promised_at = Utc(some_day.ns() + 2 * day_ns);
   ticket.state_since = Utc(some_day.ns() + 1);

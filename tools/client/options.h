@@ -32,6 +32,12 @@ struct LabelOptions {
   std::string date_code;
 };
 
+/// A look with a hydrometer.
+struct AcidOptions {
+  std::string gravity;              ///< "1.265,-,1.260", from the positive post on; empty: nobody looked
+  std::optional<double> acid_degc;  ///< temperature of the acid
+};
+
 /// What the vehicle asks for, or how the battery's posts lie.
 struct PostOptions {
   std::string plus_at;
@@ -39,7 +45,7 @@ struct PostOptions {
 };
 
 /// A look at a battery: what is not said stays as it was.
-struct InspectionOptions : PostOptions {
+struct InspectionOptions : PostOptions, AcidOptions {
   std::vector<std::string> signs;  ///< keys of the inspection that are true: "cracked"
   std::optional<double> weight_kg;
   std::string remarks;

@@ -6,6 +6,7 @@
 #include <boost/json/serialize.hpp>
 #include <utility>
 
+#include "tools/client/acid_json.h"
 #include "tools/client/call.h"
 #include "tools/client/json_view.h"
 #include "tools/client/label_json.h"
@@ -43,7 +44,7 @@ void set_posts(json::object& inspection, const std::string& prefix, const PostOp
   set_text(inspection, (prefix + "post").c_str(), posts.post);
 }
 
-json::object inspection_of(const InspectionOptions& options) {
+Result<json::object> inspection_of(const InspectionOptions& options) {
   json::object inspection;
   for (const auto& sign : options.signs) inspection[sign] = true;
   if (options.weight_kg) inspection["weight_kg"] = *options.weight_kg;
@@ -51,6 +52,8 @@ json::object inspection_of(const InspectionOptions& options) {
   set_text(inspection, "vehicle_size_code", options.vehicle_size_code);
   set_posts(inspection, "", options);
   set_posts(inspection, "vehicle_", options.vehicle);
+  const auto acid = set_acid(inspection, options);
+  if (!acid) return tl::unexpected<Error>(acid.error());
   return inspection;
 }
 
@@ -81,8 +84,10 @@ Result<std::string> drop_off_body(const TicketAddOptions& options, const std::st
   set_text(story, "monitor_report", options.monitor_report);
   set_text(story, "receipt", options.receipt);
   if (json::object monitor = monitor_of(options); !monitor.empty()) story["monitor"] = std::move(monitor);
+  auto inspection = inspection_of(options);
+  if (!inspection) return tl::unexpected<Error>(inspection.error());
   json::object body{
-      {"battery", std::move(*battery)}, {"story", story}, {"inspection", inspection_of(options)}};
+      {"battery", std::move(*battery)}, {"story", story}, {"inspection", std::move(*inspection)}};
   set_text(body, "promised_at", options.promised_at);
   if (!options.procedures.empty()) {
     body["procedures"] = json::array(options.procedures.begin(), options.procedures.end());
@@ -99,10 +104,11 @@ ExitCode ticket_add(const ClientOptions& client, const TicketAddOptions& options
 }
 
 ExitCode ticket_inspect(const ClientOptions& client, const TicketInspectOptions& options) {
-  json::object seen = inspection_of(options);
-  for (const auto& sign : options.gone) seen[sign] = false;
+  auto seen = inspection_of(options);
+  if (!seen) return report(client, seen.error());
+  for (const auto& sign : options.gone) (*seen)[sign] = false;
   const std::string path = "/api/v1/tickets/" + path_segment(options.ticket) + "/inspection";
-  return run_ask(client, {"POST", path, json::serialize(seen)}, show_added_ticket);
+  return run_ask(client, {"POST", path, json::serialize(*seen)}, show_added_ticket);
 }
 
 ExitCode ticket_list(const ClientOptions& client, const TicketListOptions& options) {

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // leadwright ticket ...: its verbs and their options.
+#include "tools/client/acid_options.h"
 #include "tools/client/cli.h"
 #include "tools/client/label_options.h"
 #include "tools/client/override_commands.h"
@@ -20,6 +21,7 @@ light for its size holds it.
 Examples:
   leadwright ticket inspect T-000001-9 --seen terminals_corroded --weight-kg 16.4
   leadwright ticket inspect T-000001-9 --plus-at right --vehicle-plus-at left
+  leadwright ticket inspect T-000001-9 --gravity 1.262,1.260,1.190,1.260,1.260,1.261 --acid-degc 24
 Exit codes: 0 noted; 65 no such value; 66 no such ticket; 75 a run is going on;
 77 a danger can't be taken back.)";
 constexpr const char* batch_help =
@@ -56,6 +58,7 @@ const CLI::IsMember& signs() {
 void add_look(CLI::App* verb, InspectionOptions& to) {
   verb->add_option("--seen", to.signs, "what the eye sees")->check(signs());
   verb->add_option("--weight-kg", to.weight_kg, "as put on a scale");
+  add_acid_options(verb, to);
   verb->add_option("--remarks", to.remarks, "remarks of the inspection");
   add_posts(verb, to, "--");
   verb->add_option("--vehicle-size", to.vehicle_size_code, "size code that its vehicle asks for");

@@ -17,6 +17,7 @@ sys.dont_write_bytecode = True
 sys.path.insert(0, str(Path(__file__).resolve().parent))
 from contract_document import Document  # noqa: E402
 from contract_calls import NO_SUCH, Caller  # noqa: E402
+from contract_counter import conditions, hydrometer  # noqa: E402
 from contract_people import erase_name  # noqa: E402
 from contract_photos import photos  # noqa: E402
 from kill_test import BAY, Bench  # noqa: E402
@@ -49,6 +50,7 @@ def reads(caller: Caller) -> None:
 def counter(caller: Caller) -> str:
     ticket = caller.good("ticket.add")["ticket"]
     caller.good("ticket.show", ticket)
+    hydrometer(caller)
     caller.good("ticket.list", query="state=received")
     caller.good("procedure.plan", "reserve capacity")
     caller.good("fitting.check")
@@ -62,21 +64,6 @@ def counter(caller: Caller) -> str:
     caller.refused("certificate.pdf", 409, ticket)
     caller.good("code.svg", ticket)
     return ticket
-
-
-def conditions(caller: Caller, ticket: str) -> None:
-    """What is unchanged is not sent again, and what has changed is not changed by who has not seen it."""
-    for operation, subject in (("ticket.show", ticket), ("ticket.list", None), ("place.list", None),
-                               ("procedure.list", None), ("openapi", None)):
-        tag = caller.ask(operation, subject).headers["ETag"]
-        again = caller.ask(operation, subject, more={"If-None-Match": f'"other", {tag}'})
-        caller.expect(again.status == 304 and not again.body, f"{operation}: {again.status} for the same")
-    tag = caller.ask("ticket.show", ticket).headers["ETag"]
-    held = caller.ask("ticket.hold", ticket, more={"If-Match": tag}).status
-    caller.expect(held == 200, f"hold with its tag: {held}")
-    late = caller.ask("ticket.recheck", ticket, more={"If-Match": tag})
-    caller.expect(late.status == 412, f"ticket.recheck with an old tag: {late.status}")
-    caller.good("ticket.recheck", ticket)
 
 
 def keys(caller: Caller, bench: Bench) -> None:

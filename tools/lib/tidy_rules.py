@@ -121,6 +121,7 @@ BARE_DOUBLE = {
     "daemon/battery/curve_fit.h": "rates, shares and logarithms",
     "daemon/grading/early.h": "shares and factors are ratios",
     "daemon/battery/said.h": "an amount of a sentence, in the unit beside it",
+    "daemon/battery/acid_reading.h": "a specific gravity is a ratio",
     "daemon/battery/ocv.h": "state of charge is a ratio",
     "daemon/battery/shelf.h": "state of charge is a ratio",
     "daemon/battery/retention.h": "millivolts a day, which its names say, as its finding has them",

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The look at a battery: a checklist with a drawing beside each sign, its weight, how its posts lie and what
 // its vehicle asks for. At the counter it is a part of the drop-off, at the bench a dialog of its own.
+import {acid_fields, acid_of} from "/acid.js";
 import {stated} from "/amounts.js";
 import {change, say, ticket_path} from "/api.js";
 import {amount_input, input, number_of, post_fields, signs} from "/battery_form.js";
@@ -33,6 +34,7 @@ export function inspection_fields() {
     field(t("weight"), amount_input("weight_kg"), t("weight_hint")),
     layout(),
     field(t("remarks"), input("remarks", {maxlength: "300"})),
+    acid_fields(),
   ];
 }
 
@@ -41,6 +43,8 @@ export function inspection_of(form) {
   const seen = Object.fromEntries(signs.map((name) => [name, form.elements[name].checked]));
   const weight_kg = number_of(form, "weight_kg", t("weight"));
   if (weight_kg !== null) seen.weight_kg = weight_kg;
+  const acid = acid_of(form);
+  if (acid) seen.acid = acid;
   for (const name of texts) {
     if (text_of(form, name)) seen[name] = text_of(form, name);
   }

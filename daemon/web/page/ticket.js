@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // All that is known of one ticket, in the dialog: as it was when the dialog was opened.
+import {acid_words} from "/acid.js";
 import {day, degrees, moment, number} from "/amounts.js";
 import {change, read, read_ticket, say_error, ticket_path, with_name, with_view} from "/api.js";
 import {rated, signs} from "/battery_form.js";
@@ -119,6 +120,7 @@ function ticket_part(page) {
         [t("monitor"), monitor_words(ticket.story)],
         [t("seen"), seen.join(", ")],
         [t("weight"), ticket.inspection?.weight_kg],
+        [t("acid_read"), acid_words(ticket.inspection?.acid)],
         [t("plus_post"), post_words(ticket.inspection ?? {})],
         [t("fit_for_vehicle"), fit_words(page.fit)],
         [t("remarks"), ticket.inspection?.remarks],

@@ -18,7 +18,7 @@ export const locale = navigator.languages.find((tag) => primary(tag) === languag
 // What the bench says in sentences is English: marked as such where the page is not. Null: as the page.
 export const bench_language = language === "en" ? null : "en";
 
-const tables = ["words", "codes", "fitting", "intake", "work", "said", "course", "rehearsals"];
+const tables = ["words", "acid", "codes", "fitting", "intake", "work", "said", "course", "rehearsals"];
 const loaded = await Promise.all(tables.map((table) => import(`/${table}_${language}.js`)));
 const words = Object.assign({}, ...loaded.map((table) => table.words));
 const plurals = new Intl.PluralRules(locale);
