@@ -7,6 +7,7 @@
 #include <utility>
 #include <vector>
 
+#include "daemon/battery/time_to_full.h"
 #include "daemon/battery/trace_reading.h"
 #include "daemon/battery/uncertainty.h"
 
@@ -114,6 +115,11 @@ Result<Findings> state_returned_charge(const FindingRequest& request) {
   }
   findings.findings.push_back(charge_finding(Measurand::returned, -moved->out,
                                              "integral of the charge current", *moved, request.accuracy));
+  const MovedIn& last = moved->steps.back();
+  if (auto full = moved->steps.size() == 1 ? time_to_full(last.span, last.samples, request.nameplate)
+                                           : std::nullopt) {
+    findings.findings.push_back(std::move(*full));
+  }
   return findings;
 }
 

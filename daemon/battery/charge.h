@@ -11,7 +11,7 @@ inline constexpr const char* takes_no_charge_end = "takes no charge";
 inline constexpr const char* stays_low_end = "one cell's voltage is missing";
 
 /// The finding `returned` from the charge steps named; gain and offset of the meter fully correlated over all
-/// of them.
+/// of them. Of a single one that ended full also `time_to_full` (time_to_full.h).
 Result<Findings> state_returned_charge(const FindingRequest& request);
 
 /// The finding `accepted` from the first stage of a recovery: how much a battery takes that was discharged

@@ -26,7 +26,8 @@ const Finding* newest_rested(const std::vector<Finding>& findings) {
 }
 
 bool moved_between(const std::vector<Run>& runs, Utc one, Utc other) {
-  const auto [first, last] = std::minmax(one, other);
+  const Utc first = std::min(one, other);
+  const Utc last = std::max(one, other);
   return std::ranges::any_of(runs, [first, last](const Run& run) {
     return run.started_at <= last && run.ended_at.value_or(last) > first && !leaves_acid_alone(run.procedure);
   });
