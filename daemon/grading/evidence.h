@@ -22,6 +22,7 @@ struct Evidence {
   std::vector<Run> runs = {};         ///< of this ticket, in order of start
   std::optional<Utc> judged_at = {};  ///< ages are counted to this; missing: none is known
   bool receipt_seen_before = false;   ///< an earlier ticket of another battery has the same receipt
+  std::optional<double> earlier_weight_kg = {};  ///< as put on a scale at an earlier visit
 };
 
 /// The newest one, or null; of two at the same moment that of the later run.

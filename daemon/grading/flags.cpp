@@ -9,6 +9,7 @@
 #include "daemon/battery/peukert.h"
 #include "daemon/battery/shelf.h"
 #include "daemon/battery/uncertainty.h"
+#include "daemon/grading/age_flags.h"
 #include "daemon/grading/charge_flags.h"
 #include "daemon/grading/monitor_flags.h"
 #include "daemon/grading/signs.h"
@@ -139,6 +140,7 @@ std::vector<Sentence> flags_of(const Evidence& evidence, const Policy& policy) {
   for (Sentence& flag : charge_flags(evidence, policy)) flags.push_back(std::move(flag));
   for (Sentence& flag : monitor_flags(evidence)) flags.push_back(std::move(flag));
   for (Sign& sign : signs_of(evidence, policy)) flags.push_back(std::move(sign.evidence));
+  if (auto life = usual_life_said(evidence, policy)) flags.push_back(*std::move(life));
   return flags;
 }
 

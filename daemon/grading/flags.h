@@ -14,7 +14,7 @@ namespace leadwright {
 /// One sentence each: receipt used twice, sold before made or after it came in, label ratings that contradict
 /// each other or their standard, resistance far off the nameplate, no longer new, emptier
 /// than standing explains, acid that freezes early, a vehicle's monitor that tells another story; and what
-/// the findings together point to (signs.h).
+/// the findings together point to (signs.h). Last its age beside the usual one (age_flags.h).
 std::vector<Sentence> flags_of(const Evidence& evidence, const Policy& policy);
 
 }  // namespace leadwright

@@ -8,6 +8,7 @@
 #include <utility>
 
 #include "daemon/battery/content_hash.h"
+#include "protocol/ascii.h"
 #include "protocol/text_file.h"
 #include "protocol/toml_reader.h"
 
@@ -173,6 +174,23 @@ void read_sizes(const TomlTable& root, Policy& policy) {
   }
 }
 
+void read_usual(const TomlTable& root, UsualBattery& usual) {
+  const auto table = root.table("usual");
+  if (!table) return;
+  const Bounds span{1.0, 240.0, "months, as \"36 months\""};
+  usual.life_from_months = read_count(*table, "life_from", "months", span);
+  usual.life_to_months = read_count(*table, "life_to", "months", span);
+  if (usual.life_to_months < usual.life_from_months)
+    table->error("life_to", "before life_from", "count both from the date of manufacture");
+  read_number(*table, "weight_lost", {0.01, 0.3, "0.01 to 0.3"}, usual.weight_lost);
+  const auto weights = table->table("weight");
+  if (!weights) return;
+  for (const std::string& size : weights->keys()) {
+    const auto kg = read_amount(*weights, size, "kg", {1.0, 100.0, "kilograms, as \"16.5 kg\""});
+    if (kg) usual.weight_kg[upper_ascii(std::string_view(size))] = *kg;
+  }
+}
+
 void read_procedures(const TomlTable& root, PolicyProcedures& procedures) {
   const auto table = root.table("procedures");
   if (!table) return;
@@ -239,6 +257,7 @@ tl::expected<Policy, std::vector<Error>> read_policy(std::string_view text, cons
   read_limits_of_testing(root, policy);
   read_sizes(root, policy);
   read_retention(root, policy);
+  read_usual(root, policy.usual);
   read_warranty(root, policy);
   read_second_life(root, policy);
   read_procedures(root, policy.procedures);

@@ -70,6 +70,15 @@ struct RetentionRule {
   Second costs = minutes(10.0);  ///< of people's time that two looks cost
 };
 
+/// What is usual of starter batteries: told beside a letter, never a reason for one.
+struct UsualBattery {
+  int life_from_months = 0;  ///< after which they end; 0: nothing is said of an age
+  int life_to_months = 0;
+  /// Of a new one with its acid, by size code in capitals.
+  std::map<std::string, double, std::less<>> weight_kg;
+  double weight_lost = 0.04;  ///< share of it: one that lacks more lacks water
+};
+
 struct Policy {
   std::string name;
   int version = 1;
@@ -114,6 +123,7 @@ struct Policy {
   /// An older one is no longer new. In months; 0: no such rule.
   int oldest_months = 0;
   std::map<std::string, Second, std::less<>> minutes_by_size;
+  UsualBattery usual;
   std::optional<WarrantyTerms> warranty;
   std::vector<SecondLife> second_life;  ///< shares falling
   PolicyProcedures procedures;

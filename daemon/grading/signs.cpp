@@ -9,6 +9,7 @@
 
 #include "daemon/battery/uncertainty.h"
 #include "daemon/grading/acid_signs.h"
+#include "daemon/grading/dry_out_sign.h"
 
 namespace leadwright {
 namespace {
@@ -46,13 +47,21 @@ std::optional<Sign> by_three_minutes(const Evidence& evidence) {
                   {said_amount("volts", -margin->value, 2, "V")})};
 }
 
+bool is_full_by_rest(const Finding& charge) {
+  return charge.value + coverage_factor * charge.u >= 1.0;
+}
+
+std::optional<Volt> raised_when_full(const Evidence& evidence) {
+  const Finding* charge = newest(evidence, Measurand::soc);
+  return charge != nullptr && is_full_by_rest(*charge) ? raised_product(evidence) : std::nullopt;
+}
+
 /// After a finished charge it is either full and resistive, or not full and resistive.
 std::optional<Sign> by_resistance(const Evidence& evidence, const Policy& policy) {
   const auto product = raised_product(evidence);
   const Finding* charge = newest(evidence, Measurand::soc);
   if (!product || charge == nullptr) return std::nullopt;
-  const bool is_full = charge->value + coverage_factor * charge->u >= 1.0;
-  if (is_full) {
+  if (is_full_by_rest(*charge)) {
     return Sign{SignKind::resistive_when_full,
                 say("sign_resistive",
                     "It is full, and its resistance is {times} times the highest that is usual for its "
@@ -84,7 +93,7 @@ std::optional<Sign> by_rest(const Evidence& evidence) {
 
 const char* word(SignKind kind) {
   constexpr std::array words{"sulphation",   "resistive_when_full", "self_discharge", "weak_cell",
-                             "uneven_cells", "stratification",      "lacks_volts"};
+                             "uneven_cells", "stratification",      "lacks_volts",    "dry_out"};
   return words[static_cast<std::size_t>(kind)];
 }
 
@@ -94,6 +103,7 @@ std::vector<Sign> signs_of(const Evidence& evidence, const Policy& policy) {
     if (sign) signs.push_back(*std::move(sign));
   };
   keep(by_three_minutes(evidence));
+  if (signs.empty()) keep(dry_out_sign(evidence, policy, raised_when_full(evidence)));
   if (signs.empty()) keep(by_resistance(evidence, policy));
   keep(by_rest(evidence));
   for (Sign& sign : acid_signs(evidence, policy)) signs.push_back(std::move(sign));

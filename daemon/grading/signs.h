@@ -23,6 +23,7 @@ enum class SignKind {
   uneven_cells,         ///< the acid differs between the cells: to be charged and read again
   stratification,       ///< acid in layers: its voltage looks fuller than it is
   lacks_volts,          ///< even acid, and less voltage than that gives
+  dry_out,              ///< water is missing, and it shows in resistance or minutes
 };
 const char* word(SignKind kind);
 

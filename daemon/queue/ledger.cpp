@@ -115,6 +115,11 @@ Evidence evidence_of(const TicketFile& file, Utc judged_at) {
 Evidence evidence_of(const TicketFile& file, const Ledger& ledger, Utc judged_at) {
   Evidence evidence = evidence_of(file, judged_at);
   const std::string& receipt = file.ticket.story.receipt;
+  for (const auto& [id, other] : ledger.files()) {
+    const auto& weight = other.ticket.inspection.weight_kg;
+    if (id < file.ticket.id && other.ticket.battery == file.ticket.battery && weight)
+      evidence.earlier_weight_kg = weight;
+  }
   evidence.receipt_seen_before =
       !receipt.empty() && std::ranges::any_of(ledger.files(), [&](const auto& other) {
         const Ticket& ticket = other.second.ticket;

@@ -33,4 +33,25 @@ export const words = {
   "said.sign_layers_by_charge":
       "At rest it showed {charge} of its charge, and yet its charge put in {taken}, where that leaves " +
       "{missing} missing at most: its acid lay in layers, or it makes gas or loses its charge.",
+  "said.sign_dry": "It has lost water:",
+  "said.dry_plates": " its plates stand above the acid;",
+  "said.dry_light": " it weighs {weight}, where {usual} are usual for its size;",
+  "said.dry_lighter": " it weighs {weight}, and weighed {earlier} at an earlier visit;",
+  "said.dry_strong": " its acid has {gravity}, more than any is filled with;",
+  "said.dry_rests_high": " it rests at {volts}, above the {most} of a full one;",
+  "said.dry_resists":
+      " its resistance is {times} times the highest that is usual for its cranking current;",
+  "said.dry_gives": " it gives {share} of its rating;",
+  "said.dry_end": " so dry-out comes before wear or corrosion as its cause.",
+  "said.life_made": "It was made {months} months ago",
+  "said.life_sold": "It was sold {months} months ago, and its age is unknown",
+  "said.life_before":
+      ", before the {from} to {to} months after which starter batteries usually end (common practice, no " +
+      "source): age alone explains no failure.",
+  "said.life_within":
+      ", within the {from} to {to} months after which starter batteries usually end (common practice, no " +
+      "source). Its letter rests on what was measured alone.",
+  "said.life_past":
+      ", past the {from} to {to} months after which starter batteries usually end (common practice, no " +
+      "source). Its letter rests on what was measured alone.",
 };

@@ -33,4 +33,25 @@ export const words = {
   "said.sign_layers_by_charge":
       "En reposo mostraba {charge} de su carga y aun así su carga aportó {taken}, cuando así faltan como " +
       "mucho {missing}: su ácido estaba en capas, o produce gas o pierde su carga.",
+  "said.sign_dry": "Ha perdido agua:",
+  "said.dry_plates": " sus placas sobresalen del ácido;",
+  "said.dry_light": " pesa {weight}, cuando lo habitual para su tamaño son {usual};",
+  "said.dry_lighter": " pesa {weight}, y pesaba {earlier} en una visita anterior;",
+  "said.dry_strong": " su ácido tiene {gravity}, más que el de cualquier llenado;",
+  "said.dry_rests_high": " en reposo está a {volts}, por encima de los {most} de una llena;",
+  "said.dry_resists":
+      " su resistencia es {times} veces la más alta habitual para su corriente de arranque;",
+  "said.dry_gives": " da {share} de su valor nominal;",
+  "said.dry_end": " así que el secado va antes que el desgaste o la corrosión como causa.",
+  "said.life_made": "Se fabricó hace {months} meses",
+  "said.life_sold": "Se vendió hace {months} meses, y su edad no se conoce",
+  "said.life_before":
+      ", antes de los {from} a {to} meses tras los que suelen acabar las baterías de arranque (práctica " +
+      "común, sin fuente): la edad sola no explica ningún fallo.",
+  "said.life_within":
+      ", dentro de los {from} a {to} meses tras los que suelen acabar las baterías de arranque (práctica " +
+      "común, sin fuente). Su letra se basa solo en lo medido.",
+  "said.life_past":
+      ", pasados los {from} a {to} meses tras los que suelen acabar las baterías de arranque (práctica " +
+      "común, sin fuente). Su letra se basa solo en lo medido.",
 };
