@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "daemon/battery/acid.h"
+#include "daemon/battery/procedure_names.h"
 #include "daemon/battery/uncertainty.h"
 #include "daemon/grading/full_charge.h"
 
@@ -40,6 +41,13 @@ bool was_full_when_read(const Evidence& evidence, const Policy& policy) {
   const auto later =
       std::ranges::find_if(evidence.runs, [at](const Run& run) { return run.started_at > at; });
   return is_full({evidence.runs.begin(), later}, policy.procedures);
+}
+
+/// A draw that was stopped states nothing of what it took.
+bool drew_between(const Evidence& evidence, RunId one, RunId other) {
+  return std::ranges::any_of(evidence.runs, [one, other](const Run& run) {
+    return run.id > one && run.id < other && !only_looks(run.procedure) && !is_resistance(run.procedure);
+  });
 }
 
 std::optional<Sign> by_cells(const Evidence& evidence, const Policy& policy) {
@@ -112,8 +120,10 @@ std::optional<Sign> layers_by_charge(const Evidence& evidence) {
   if (taken == nullptr || !rated) return std::nullopt;
   const auto run = std::ranges::find(evidence.runs, taken->run, &Run::id);
   if (run == evidence.runs.end() || !is_completed_charge(*run)) return std::nullopt;
+  // A cycle puts back what it took itself.
+  if (of_same_run(evidence, Measurand::delivered, *taken) != nullptr) return std::nullopt;
   const Finding* before = charge_before(evidence, *taken);
-  if (before == nullptr) return std::nullopt;
+  if (before == nullptr || drew_between(evidence, before->run, taken->run)) return std::nullopt;
   const double ah = as_ampere_hours(rated->value);
   const double missing_most = ah * (1.0 - before->value + coverage_factor * before->u);
   const double surely = taken->value - coverage_factor * taken->u;

@@ -36,8 +36,9 @@ std::optional<Finding> stated(const Trace& trace, Coulomb c20 = ampere_hours(10.
   return found == findings->findings.end() ? std::nullopt : std::optional(*found);
 }
 
-// C: u = 11.7 x 2^(-t/30) A; over the hour before it fell by 3 u, which is a tenth of 0.3 + 4 u at u = 11.5
-// mA, t = 299.6 min. Twice as loose: u = 27.3 mA, 262.4 min. 0.01 and 0.02 of 10 Ah, 0.1 and 0.2 A, are never reached.
+// C: u = 11.7 x 2^(-t/30) A; over the hour before it fell by 3 u, which is a tenth of 0.3 + 4 u at 11.5 mA,
+// t = 299.6 min. Twice as loose: 27.3 mA, 262.4 min. 0.01 and 0.02 of 10 Ah, 0.1 and 0.2 A, are never
+// reached.
 TEST(TimeToFull, is_when_the_current_began_to_fall_by_less_than_a_tenth_in_an_hour) {
   TraceMaker maker = charged(30.0, 330, stable_current_end);
   const auto full = stated(maker.trace());

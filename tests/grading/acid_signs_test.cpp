@@ -161,6 +161,24 @@ TEST_F(AcidSignsTest, a_charge_after_a_discharge_is_compared_with_no_voltage_of_
   EXPECT_EQ(kinds(), Kinds{});
 }
 
+TEST_F(AcidSignsTest, a_charge_after_a_draw_that_was_stopped_tells_nothing_either) {
+  ran("stability rest", 0);
+  found(Measurand::soc, 0.95, 0.05, 1);
+  ran("reserve capacity", 2);
+  evidence.runs.back().outcome = RunOutcome::stopped;
+  ran(policy.procedures.charge, 3);
+  found(Measurand::returned, 45.0, 0.1, 4);
+  EXPECT_EQ(kinds(), Kinds{});
+}
+
+TEST_F(AcidSignsTest, a_cycle_puts_back_what_it_took_itself) {
+  found(Measurand::soc, 0.95, 0.05, 1);
+  ran("conditioning cycle", 2);
+  found(Measurand::delivered, 60.0, 0.1, 3);
+  found(Measurand::returned, 63.0, 0.1, 4);
+  EXPECT_EQ(kinds(), Kinds{});
+}
+
 TEST_F(AcidSignsTest, are_flags_and_change_no_letter) {
   const char before = grade(evidence, policy).letter;
   read({1.262, 1.258, 1.190, 1.260, 1.260, 1.261});

@@ -6,6 +6,16 @@ const kept = {leadwright_name: "Ana"};
 const post = (page) => page.waitForRequest(
   (one) => one.method() === "POST" && one.url().endsWith("/api/v1/tickets"), {timeout: 5000});
 
+async function reads_a_hydrometer(page) {
+  await page.click("dialog details.acid summary");
+  await page.fill("dialog [name=gravity_1]", "wet");
+  await page.click("dialog button.strong");
+  await page.waitForSelector("dialog .trouble:has-text('Cell 1: \"wet\" is no number')");
+  await page.fill("dialog [name=gravity_1]", "1,265");
+  await page.fill("dialog [name=gravity_3]", "1.19");
+  await page.fill("dialog [name=acid_degrees]", "21.5");
+}
+
 async function drops_off(page, pictures) {
   await page.click("#drop_off");
   await page.fill("dialog [name=serial]", "EX-8");
@@ -22,6 +32,7 @@ async function drops_off(page, pictures) {
   await page.click("dialog button.strong");
   await page.waitForSelector("dialog .trouble:has-text('Weight, kg: \"heavy\" is no number')");
   await page.fill("dialog [name=weight_kg]", "16,4");
+  await reads_a_hydrometer(page);
   await page.fill("dialog [name=promised_at]", "2026-01-02T16:30");
   await page.locator("dialog .looks").scrollIntoViewIfNeeded();
   await find_axe_violations(page, "inspection");
@@ -32,6 +43,9 @@ async function drops_off(page, pictures) {
   check(inspection.weight_kg === 16.4, "a weight is typed with a comma or a point");
   const {electrolyte_low, terminals_corroded, cracked} = inspection;
   check(electrolyte_low && terminals_corroded && !cracked, "the signs are sent");
+  const {gravity, acid_degc} = inspection.acid;
+  check(JSON.stringify(gravity) === "[1.265,null,1.19]" && acid_degc === 21.5,
+        `the acid is sent cell by cell: ${gravity}, ${acid_degc}`);
   check(promised_at === "2026-01-02T16:30:00Z", `the promise is sent: ${promised_at}`);
 }
 
