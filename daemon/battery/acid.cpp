@@ -66,6 +66,13 @@ double median_gravity(std::vector<double> values) {
   return values.size() % 2 == 1 ? values[half] : (values[half - 1] + values[half]) / 2.0;
 }
 
+/// A sensitivity; of gravity to gravity a bare number.
+std::string per(double scale, std::string_view unit) {
+  std::string text = sensitivity_text(scale, unit);
+  if (unit.empty()) text.pop_back();
+  return text;
+}
+
 std::string read_words(const AcidReading& reading) {
   std::string text = "read";
   for (const auto& each : reading.gravity) text.append(" ").append(each ? fixed(each->value, 3) : "-");
@@ -76,7 +83,7 @@ std::string read_words(const AcidReading& reading) {
 std::vector<BudgetLine> common_lines(const AcidReading& reading, const AcidSettings& settings, double scale,
                                      std::string_view unit) {
   const double tens_off = (reading.acid.fahrenheit() - 80.0) / 10.0;
-  const std::string each = sensitivity_text(scale, unit);
+  const std::string each = per(scale, unit);
   const auto line = [&](std::string quantity, std::string limit, double u, std::string value,
                         std::string sensitivity) {
     return BudgetLine{std::move(quantity), std::move(limit), scale * u, std::move(value),
@@ -86,15 +93,15 @@ std::vector<BudgetLine> common_lines(const AcidReading& reading, const AcidSetti
   return {line("hydrometer", fixed(settings.hydrometer_limit.value, 4) + " rect., from memory",
                rectangular(settings.hydrometer_limit.value), "", each),
           line("temperature of the acid", fixed(kelvin, 1) + " K rect.", per_kelvin * rectangular(kelvin),
-               fixed(reading.acid.degc(), 1) + " degC", sensitivity_text(scale * per_kelvin, unit) + "/K"),
+               fixed(reading.acid.degc(), 1) + " degC", per(scale * per_kelvin, unit) + "/K"),
           line("correction for it", fixed(settings.per_10_degf_limit.value, 4) + " per 10 degF rect.",
                std::abs(tens_off) * rectangular(settings.per_10_degf_limit.value), "0.004 per 10 degF",
-               sensitivity_text(scale * tens_off, unit))};
+               per(scale * tens_off, unit))};
 }
 
 BudgetLine eye_line(const AcidSettings& settings, double factor, std::string_view unit) {
   return {"reading by eye", fixed(settings.reading_limit.value, 4) + " rect., each cell",
-          factor * rectangular(settings.reading_limit.value), "", sensitivity_text(factor, unit)};
+          factor * rectangular(settings.reading_limit.value), "", per(factor, unit)};
 }
 
 Finding acid_finding(Measurand measurand, double value, std::string method, const AcidReading& reading) {
@@ -109,8 +116,8 @@ Finding acid_finding(Measurand measurand, double value, std::string method, cons
 
 Finding mean_finding(const std::vector<double>& read, const AcidReading& reading,
                      const AcidSettings& settings) {
-  auto budget = common_lines(reading, settings, 1.0, "1");
-  budget.push_back(eye_line(settings, 1.0 / std::sqrt(static_cast<double>(read.size())), "1"));
+  auto budget = common_lines(reading, settings, 1.0, "");
+  budget.push_back(eye_line(settings, 1.0 / std::sqrt(static_cast<double>(read.size())), ""));
   return with_budget(acid_finding(Measurand::acid_gravity, mean_gravity(read),
                                   "hydrometer, mean of " + std::to_string(read.size()) +
                                       " cells, referred to 80 degF by 0.004 per 10 degF",
@@ -123,7 +130,7 @@ Finding spread_finding(const std::vector<double>& read, const AcidReading& readi
   const auto [lowest, highest] = std::ranges::minmax(read);
   return with_budget(acid_finding(Measurand::acid_spread, highest - lowest,
                                   "hydrometer, the highest cell less the lowest", reading),
-                     {eye_line(settings, std::sqrt(2.0), "1")});
+                     {eye_line(settings, std::sqrt(2.0), "")});
 }
 
 Finding below_finding(std::vector<double> read, const AcidReading& reading, const AcidSettings& settings) {
@@ -136,18 +143,18 @@ Finding below_finding(std::vector<double> read, const AcidReading& reading, cons
                                   "hydrometer, median of the others less the lowest, cell " +
                                       std::to_string(lowest_cell(reading).value_or(0)),
                                   reading),
-                     {eye_line(settings, factor, "1")});
+                     {eye_line(settings, factor, "")});
 }
 
 Finding charge_finding(const Finding& gravity, const AcidReading& reading) {
   const auto [share, slope] = on_charge_ladder(usual_ladder, gravity.value);
   const double other = on_charge_ladder(strong_ladder, gravity.value).first;
-  return with_budget(acid_finding(Measurand::soc_by_acid, share,
-                                  "specific gravity, table for acid of 1.265 when full", reading),
-                     {{"specific gravity", fixed(gravity.u, 4), slope * gravity.u, fixed(gravity.value, 4),
-                       sensitivity_text(0.01 * slope, "1 for 0.01")},
-                      {"strength of its acid when full", "acid of 1.280 by its own table, rect.",
-                       rectangular(std::abs(share - other)), fixed(100.0 * other, 0) + " %", "1"}});
+  return with_budget(
+      acid_finding(Measurand::soc_by_acid, share, "specific gravity, table for acid of 1.265 when full",
+                   reading),
+      {{"specific gravity", fixed(gravity.u, 4), slope * gravity.u, fixed(gravity.value, 4), per(slope, "")},
+       {"strength of its acid when full", "acid of 1.280 by its own table, rect.",
+        rectangular(std::abs(share - other)), fixed(100.0 * other, 0) + " %", "1"}});
 }
 
 }  // namespace
@@ -226,7 +233,7 @@ std::optional<Finding> ocv_above_acid(const AcidReading& reading, const Finding&
   const double per_k = (Volt(0.0) - ocv_at_25_degc(Volt(0.0), cells, Celsius(26.0))).si();
   budget.push_back({"temperature of the plates", fixed(settings.u_battery.si(), 1) + " K",
                     per_k * settings.u_battery.si(), fixed(reading.acid.degc(), 1) + " degC",
-                    sensitivity_text(per_k, "V/K")});
+                    per(per_k, "V/K")});
   return with_budget(std::move(finding), std::move(budget));
 }
 
