@@ -134,6 +134,8 @@ benchsim ask --state sim 'plug bay-2 cell:discharged' >/dev/null
 expect 0 'at bay-2' "${bob[@]}" ticket move "$core" bay-2
 expect 0 'not the battery that its vehicle asks for' "${bob[@]}" ticket inspect "$core" \
   --seen terminals_corroded --weight-kg 15.8 --plus-at right --vehicle-plus-at left
+expect 0 "$core is" "${bob[@]}" ticket inspect "$core" --gravity 1.21,1.21,-,1.15,1.21,1.21 --acid-degc 22
+expect 0 'acid_cell_below_sg' "${bob[@]}" ticket show "$core"
 expect 0 'intake check' "${bob[@]}" place start bay-2
 until_says 'for the standard charge' "${bob[@]}" bench show --search "$core"
 benchsim ask --state sim 'move bay-2 charge-2' >/dev/null
