@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// Marks: F found in public text, P common practice without a source, M from memory. Shared domain notes,
+// Marks: F found in public text, P common practice without a source. Shared domain notes,
 // section 12: slightly high voltage, raised resistance, weight down.
 #include "daemon/grading/dry_out_sign.h"
 
@@ -17,10 +17,7 @@ namespace {
 constexpr double scale_limit_kg = 0.2;
 /// P: more than this below its own earlier weight is more than two scales differ.
 constexpr double lost_since_most_kg = 0.5;
-/// M: no starter battery is filled with stronger acid; where water is gone what stays is stronger.
-constexpr double gravity_most = 1.300;
-/// M: acid of 1.300 rests at 2.145 V; F: makers' tables of AGM end at 13.2 V, 2.20 V a cell.
-constexpr Volt free_acid_rests_most{2.145};
+/// F: makers' tables of AGM end at 13.2 V.
 constexpr Volt held_acid_rests_most{2.20};
 constexpr Volt usual_product_most{3.2};  // as signs.cpp has it
 
@@ -42,12 +39,13 @@ void add_weight(const Evidence& evidence, const Policy& policy, Sentence& shown)
             {weighs, said_amount("usual", usual->second, 1, "kg")});
 }
 
-void add_rest(const Evidence& evidence, Sentence& shown) {
+void add_rest(const Evidence& evidence, const Policy& policy, Sentence& shown) {
   const Finding* ocv = newest(evidence, Measurand::ocv);
   if (ocv == nullptr || !ocv->conditions.starts_with("rested")) return;
   const Chemistry chemistry = evidence.nameplate.chemistry;
   const bool is_free = chemistry == Chemistry::flooded || chemistry == Chemistry::efb;
-  const Volt most = (is_free ? free_acid_rests_most : held_acid_rests_most) * evidence.nameplate.cells;
+  const Volt most =
+      (is_free ? policy.usual.free_acid_rests_most : held_acid_rests_most) * evidence.nameplate.cells;
   if (Volt(ocv->value - coverage_factor * ocv->u) <= most) return;
   shown.say("dry_rests_high", " it rests at {volts}, above the {most} of a full one;",
             {said_amount("volts", ocv->value, 2, "V"), said_amount("most", most.si(), 2, "V")});
@@ -59,11 +57,11 @@ Sentence water_missing(const Evidence& evidence, const Policy& policy) {
   if (evidence.inspection.electrolyte_low) shown.say("dry_plates", " its plates stand above the acid;");
   add_weight(evidence, policy, shown);
   const Finding* gravity = newest(evidence, Measurand::acid_gravity);
-  if (gravity != nullptr && gravity->value - coverage_factor * gravity->u > gravity_most) {
+  if (gravity != nullptr && gravity->value - coverage_factor * gravity->u > policy.usual.gravity_most) {
     shown.say("dry_strong", " its acid has {gravity}, more than any is filled with;",
               {said_amount("gravity", gravity->value, 3, {})});
   }
-  add_rest(evidence, shown);
+  add_rest(evidence, policy, shown);
   return shown;
 }
 

@@ -183,6 +183,10 @@ void read_usual(const TomlTable& root, UsualBattery& usual) {
   if (usual.life_to_months < usual.life_from_months)
     table->error("life_to", "before life_from", "count both from the date of manufacture");
   read_number(*table, "weight_lost", {0.01, 0.3, "0.01 to 0.3"}, usual.weight_lost);
+  read_number(*table, "gravity_most", {1.28, 1.35, "1.28 to 1.35"}, usual.gravity_most);
+  if (const auto volts =
+          read_amount(*table, "free_acid_rests_most", "V", {2.1, 2.25, "2.10 to 2.25 V a cell"}))
+    usual.free_acid_rests_most = Volt(*volts);
   const auto weights = table->table("weight");
   if (!weights) return;
   for (const std::string& size : weights->keys()) {

@@ -76,7 +76,9 @@ struct UsualBattery {
   int life_to_months = 0;
   /// Of a new one with its acid, by size code in capitals.
   std::map<std::string, double, std::less<>> weight_kg;
-  double weight_lost = 0.04;  ///< share of it: one that lacks more lacks water
+  double weight_lost = 0.04;         ///< share of it: one that lacks more lacks water
+  double gravity_most = 1.300;       ///< of the acid: what is stronger has lost water
+  Volt free_acid_rests_most{2.145};  ///< a cell of such acid, full and rested
 };
 
 struct Policy {
