@@ -3,11 +3,11 @@
 
 #include <algorithm>
 #include <array>
-#include <charconv>
 #include <string_view>
 #include <utility>
 
 #include "daemon/battery/content_hash.h"
+#include "daemon/grading/policy_amounts.h"
 #include "protocol/ascii.h"
 #include "protocol/text_file.h"
 #include "protocol/toml_reader.h"
@@ -25,11 +25,7 @@ constexpr std::array<std::pair<CriterionKind, const char*>, 4> criterion_words{
      {CriterionKind::size, "size"},
      {CriterionKind::half_cca_load, "half-CCA load"}}};
 
-struct Bounds {
-  double lowest;
-  double highest;
-  const char* range;
-};
+using Bounds = AmountBounds;
 
 void read_number(const TomlTable& root, std::string_view key, const Bounds& bounds, double& value) {
   const auto number = root.number(key);
@@ -39,24 +35,6 @@ void read_number(const TomlTable& root, std::string_view key, const Bounds& boun
     return;
   }
   value = *number;
-}
-
-/// "15 degC" with this unit; missing if absent or wrong, which is said.
-std::optional<double> read_amount(const TomlTable& root, std::string_view key, std::string_view unit,
-                                  const Bounds& bounds) {
-  const auto text = root.string(key);
-  if (!text) return std::nullopt;
-  double value = 0.0;
-  const auto [end, error] = std::from_chars(text->data(), text->data() + text->size(), value);
-  const std::string_view rest(end, text->size() - static_cast<std::size_t>(end - text->data()));
-  const bool is_amount =
-      error == std::errc() && rest.size() == unit.size() + 1 && rest.front() == ' ' && rest.substr(1) == unit;
-  if (!is_amount || value < bounds.lowest || value > bounds.highest) {
-    std::string mend("write an amount of ");
-    root.error(key, "\"" + *text + "\" is not possible here", mend.append(bounds.range));
-    return std::nullopt;
-  }
-  return value;
 }
 
 int read_count(const TomlTable& root, std::string_view key, std::string_view unit, const Bounds& bounds) {
@@ -262,6 +240,7 @@ tl::expected<Policy, std::vector<Error>> read_policy(std::string_view text, cons
   read_sizes(root, policy);
   read_retention(root, policy);
   read_usual(root, policy.usual);
+  policy.triage = read_triage(root);
   read_warranty(root, policy);
   read_second_life(root, policy);
   read_procedures(root, policy.procedures);

@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "daemon/grading/triage_rule.h"
 #include "daemon/quantities/quantity.h"
 #include "protocol/result.h"
 
@@ -100,6 +101,8 @@ struct Policy {
   bool minutes_required = false;
   /// Missing: nobody looks for self-discharge.
   std::optional<RetentionRule> retention;
+  /// Missing: tests follow each other in the order of the chain, whatever they cost.
+  std::optional<TriageRule> triage;
   /// Recoveries, charges above 2.40 V a cell and first charges from below 1.75 V a cell may go on alone at
   /// places that are not attended only (daemon/place/attendance.h).
   bool unattended_hard_charges = false;

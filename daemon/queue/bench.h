@@ -21,10 +21,10 @@
 #include "daemon/queue/chart.h"
 #include "daemon/queue/interrupted.h"
 #include "daemon/queue/kept_answers.h"
-#include "daemon/queue/ledger.h"
 #include "daemon/queue/needs.h"
 #include "daemon/queue/planner.h"
 #include "daemon/queue/service.h"
+#include "daemon/queue/suggestion.h"
 #include "daemon/queue/unsaved.h"
 #include "daemon/store/drop_off.h"
 #include "daemon/store/part_table.h"
@@ -192,7 +192,6 @@ class Bench final : public Service, public PlaceEvents {
     std::string consented_by;  ///< as typed
   };
   Result<void> start_run(TicketFile& file, Place& place, const Procedure& procedure, RunWish wish);
-  /// The parameters of a request, in SI.
   /// Of a piece of work at the first place that can do it; zero if none can.
   Second expected_time(const TicketFile& file, const Work& work) const;
   static Result<Choices> chosen_parameters(const Procedure& procedure, const Arguments& arguments);
@@ -259,6 +258,7 @@ class Bench final : public Service, public PlaceEvents {
     std::string places;
     std::string alarms;
     std::string queue;
+    FreeAndWaiting moves;
     std::size_t place = 0;           ///< index of the next
     std::optional<TicketId> ticket;  ///< the last
   };

@@ -55,6 +55,7 @@ Sentence why_charge(const TicketFile& file, const Policy& policy) {
 
 Sentence why_of(const Work& work, const TicketFile& file, const Policy& policy) {
   namespace name = procedure_name;
+  if (work.choice) return said_of(*work.choice);
   const std::string_view procedure = work.procedure;
   const bool is_to_load_again = clamps_to_rule_out(file, policy);
   if (procedure == name::half_cca_load && is_to_load_again)
@@ -75,6 +76,8 @@ void pretend(TicketFile& file, const Work& work) {
   run.id = RunId{file.runs.empty() ? 1 : static_cast<std::int64_t>(file.runs.back().id) + 1};
   run.ticket = file.ticket.id;
   run.procedure = work.procedure;
+  file.ticket.place = word(work.place_kind);
+  run.place = file.ticket.place;
   run.outcome = RunOutcome::complete;
   file.runs.push_back(run);
   Utc at;

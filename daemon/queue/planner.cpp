@@ -9,6 +9,7 @@
 #include "daemon/grading/full_charge.h"
 #include "daemon/grading/grade.h"
 #include "daemon/queue/overrule.h"
+#include "daemon/queue/planner_choices.h"
 
 namespace leadwright {
 
@@ -28,10 +29,6 @@ struct Standing {
   bool loaded = false;  ///< a load test at cranking current was made
   bool tested = false;
 };
-
-bool puts_charge_in(std::string_view procedure) {
-  return fills(procedure) || procedure == procedure_name::three_minute_charge;
-}
 
 Standing standing(const TicketFile& file) {
   Standing now;
@@ -105,12 +102,6 @@ Work charging_work(const TicketFile& file, const Policy& policy) {
   return work(!was_filled && is_known && volts < deep ? procedure_name::recovery : procedure_name::charge);
 }
 
-/// Judged at the newest finding, so that the plan does not change with the time of day.
-Evidence evidence_so_far(const TicketFile& file) {
-  const auto newest = std::ranges::max_element(file.findings, {}, &Finding::at);
-  return evidence_of(file, newest == file.findings.end() ? Utc() : newest->at);
-}
-
 /// The newest run that moved anything, if that is a load test; else null.
 const Run* load_test_just_made(const TicketFile& file) {
   const auto last = std::find_if(file.runs.rbegin(), file.runs.rend(),
@@ -146,6 +137,36 @@ std::optional<Work> next_against_clamps(const TicketFile& file, const Policy& po
   return work(now.rested ? procedure_name::half_cca_load : procedure_name::rest);
 }
 
+Work with_choice(Work work, std::optional<Choice> choice) {
+  work.choice = std::move(choice);
+  return work;
+}
+
+Work capacity_work(const Policy& policy) {
+  const bool may_stop_early = policy.early_reached || policy.early_missed;
+  return work(may_stop_early ? procedure_name::until_decided : procedure_name::reserve_capacity);
+}
+
+/// A rest as it came may stay at the bay, where its tests follow.
+Work resting_work(const TicketFile& file, const Policy& policy, bool is_charged) {
+  Work rest = work(procedure_name::rest);
+  if (is_charged) return rest;
+  rest.choice = rest_choice(file, policy);
+  if (rest.choice && rest.choice->chosen.begins == Way::Begins::rest_here) rest.place_kind = PlaceKind::bay;
+  return rest;
+}
+
+/// Full, rested, its resistance known: the tests that are still wanted, in the order that costs less.
+std::optional<Work> next_under_load(const TicketFile& file, const Policy& policy, bool wants_load,
+                                    bool wants_minutes) {
+  if (!wants_load) return wants_minutes ? std::optional(capacity_work(policy)) : std::nullopt;
+  Work load = work(procedure_name::half_cca_load);
+  if (!wants_minutes || !is_full(file.runs, policy.procedures)) return load;
+  const auto choice = first_test_choice(file, policy);
+  const bool minutes_first = choice && choice->chosen.begins == Way::Begins::minutes;
+  return with_choice(minutes_first ? capacity_work(policy) : load, choice);
+}
+
 /// Next of the chain of tests.
 std::optional<Work> next_of_chain(const TicketFile& file, const Policy& policy) {
   if (!file.ticket.asked_procedures.empty()) {
@@ -157,22 +178,27 @@ std::optional<Work> next_of_chain(const TicketFile& file, const Policy& policy) 
   const Standing now = standing(file);
   // Too flat for the light draw of the intake check: that comes as soon as it holds a voltage.
   if (!now.intake) return file.too_flat ? charging_work(file, policy) : work(procedure_name::intake);
-  if (now.tested || (now.loaded && policy.complete_discharge != CompleteDischarge::yes)) return std::nullopt;
   const bool may_be_emptied = policy.complete_discharge == CompleteDischarge::yes;
   const bool wants_load =
       policy.high_rate_draw_required && cranking_load(file.battery.nameplate) && !now.loaded;
+  const bool wants_minutes = may_be_emptied && !now.tested;
+  if (now.tested && !(may_be_emptied && wants_load && load_follows_minutes(file, policy)))
+    return std::nullopt;
+  if (now.loaded && !may_be_emptied) return std::nullopt;
   if (wants_load && is_to_be_loaded_again(file)) return work(procedure_name::half_cca_load);
-  const bool wants_minutes = may_be_emptied && !wants_load;
-  if (wants_minutes && now.loaded && stands_by_load(evidence_so_far(file), policy)) return std::nullopt;
+  const bool minutes_alone = wants_minutes && !wants_load;
+  if (minutes_alone && now.loaded && stands_by_load(evidence_so_far(file), policy)) return std::nullopt;
   const bool is_charged =
-      wants_minutes ? is_full(file.runs, policy.procedures) : may_be_loaded(now, file, policy);
+      minutes_alone ? is_full(file.runs, policy.procedures) : may_be_loaded(now, file, policy);
   if (!is_charged || charge_in_doubt(file, policy)) return charging_work(file, policy);
-  if (!now.rested) return work(procedure_name::rest);
-  if (!now.resistance) return work(procedure_name::resistance);
-  if (wants_load) return work(procedure_name::half_cca_load);
-  if (!may_be_emptied) return std::nullopt;
-  const bool may_stop_early = policy.early_reached || policy.early_missed;
-  return work(may_stop_early ? procedure_name::until_decided : procedure_name::reserve_capacity);
+  const bool may_choose = wants_load && wants_minutes && !now.charged;
+  const auto start = may_choose ? start_choice(file, policy) : std::nullopt;
+  if (start && start->chosen.begins == Way::Begins::charge)
+    return with_choice(charging_work(file, policy), start);
+  if (!now.rested) return resting_work(file, policy, now.charged);
+  if (!now.resistance) return with_choice(work(procedure_name::resistance), start);
+  if (start) return with_choice(work(procedure_name::half_cca_load), start);
+  return next_under_load(file, policy, wants_load, wants_minutes);
 }
 
 /// What the tests would keep in service is watched on its shelf where that is worth it: full, because it is
@@ -180,7 +206,9 @@ std::optional<Work> next_of_chain(const TicketFile& file, const Policy& policy) 
 std::optional<Work> next_look(const TicketFile& file, const Policy& policy) {
   const auto until = stands_until(evidence_so_far(file), policy);
   if (!until) return std::nullopt;
-  if (!is_full(file.runs, policy.procedures)) return work(procedure_name::recharge);
+  const bool is_full_enough =
+      policy.triage ? is_full_but_for_a_load_test(file, policy) : is_full(file.runs, policy.procedures);
+  if (!is_full_enough) return work(procedure_name::recharge);
   Work look = work(procedure_name::standing);
   look.not_before = until;
   return look;
@@ -236,40 +264,6 @@ std::string out_of_turn(const TicketFile& file, const Policy& policy, std::strin
       "a capacity test begins only when the battery is fully charged and rested, with nothing drawn in "
       "between, else a sound one would be graded as worn: the {} comes first",
       full ? procedure_name::rest : procedure_name::charge);
-}
-
-bool takes_all(std::string_view procedure) {
-  return is_capacity(procedure) || procedure == procedure_name::conditioning;
-}
-
-TicketState state_during(std::string_view procedure) {
-  if (procedure == procedure_name::charge || procedure == procedure_name::recovery) {
-    return TicketState::charging;
-  }
-  if (procedure == procedure_name::recharge) return TicketState::recharging;
-  if (only_looks(procedure)) return TicketState::resting;
-  return TicketState::testing;
-}
-
-bool place_serves(PlaceKind kind, PlaceKind wanted) {
-  return kind == wanted || (kind == PlaceKind::bay && wanted == PlaceKind::charging);
-}
-
-std::optional<ExpectedVolts> expected_volts(const TicketFile& file) {
-  if (!file.last_volts) return std::nullopt;
-  ExpectedVolts expected{*file.last_volts};
-  // Surface charge decays after a charge, a battery recovers after a draw: wide on that side only
-  // (common practice, no source).
-  const Run* last = file.newest_run();
-  if (last == nullptr) return expected;
-  if (puts_charge_in(last->procedure)) {
-    expected.below_max = Volt(1.2);
-  } else if (only_looks(last->procedure)) {
-    expected.below_max = Volt(0.3);
-  } else {
-    expected.above_max = is_capacity(last->procedure) ? Volt(1.5) : Volt(0.4);
-  }
-  return expected;
 }
 
 bool is_rested(const TicketFile& file) {

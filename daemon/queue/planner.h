@@ -4,6 +4,8 @@
 // rested. A load test asks for a state of charge and comes first, a capacity test for a completed charge with
 // nothing drawn since; a load test that decides the letter leaves no capacity test to be made. What would be
 // kept in service may stand on a shelf for some days before the grade, to see whether it keeps its charge.
+// Where validity leaves a choice (the load test or the minutes first, at once or after a charge, at which
+// place it rests), the policy's figures are weighed (triage.h).
 #pragma once
 
 #include <optional>
@@ -15,6 +17,7 @@
 #include "daemon/grading/policy.h"
 #include "daemon/place/run.h"
 #include "daemon/queue/ledger.h"
+#include "daemon/queue/triage.h"
 #include "daemon/settings/settings.h"
 
 namespace leadwright {
@@ -23,6 +26,7 @@ struct Work {
   std::string procedure;
   PlaceKind place_kind = PlaceKind::bay;
   std::optional<Utc> not_before = {};  ///< it stands alone until then, best on a shelf
+  std::optional<Choice> choice = {};   ///< where it was weighed against another
 };
 
 /// Attempts at one procedure that may fail before a person must look.

@@ -12,6 +12,7 @@
 #include "daemon/queue/needs.h"
 #include "daemon/queue/overrule.h"
 #include "daemon/queue/place_words.h"
+#include "daemon/queue/planner_choices.h"
 #include "daemon/queue/problem.h"
 #include "daemon/queue/supervision.h"
 #include "daemon/store/json.h"
@@ -160,6 +161,8 @@ void Bench::add_to(SnapshotParts& parts, Place& place) {
   const TicketFile* here = ticket_at(place);
   parts.places +=
       place_json(place, here, strings_json(tickets), chart_of(place), precautions_at(place, here), clocks_);
+  const bool is_free = here == nullptr && tickets.empty() && place.activity() == Activity::ready;
+  if (is_free && place.kind() != PlaceKind::shelf) parts.moves.free.push_back({place.name(), place.kind()});
   if (place.trip().empty()) return;
   if (!parts.alarms.empty()) parts.alarms += ',';
   parts.alarms += fmt::format(R"({{"place":{},"text":{},"said":{}}})", json_string(place.name()),
@@ -183,6 +186,11 @@ void Bench::add_to(SnapshotParts& parts, const TicketFile& file) {
   const auto next = next_work(file, settings_.policy);
   const Procedure* due = next ? procedure(next->procedure) : nullptr;
   const std::optional<Needs> needs = next ? needs_of(file, *next) : std::nullopt;
+  if (needs && needs->of == NeedsOf::move) {
+    parts.moves.waiting.push_back({shown(file.ticket.id), next->place_kind, next->procedure,
+                                   file.ticket.received_at, file.ticket.promised_at,
+                                   way_from(file, settings_.policy, next->procedure)});
+  }
   const GradeOverride* proposed = proposed_override(file);
   if (!parts.queue.empty()) parts.queue += ',';
   parts.queue += fmt::format(
@@ -240,9 +248,10 @@ std::string Bench::whole(const SnapshotParts& parts) const {
   }
   return fmt::format(
       R"({{"at":"{}","bench":{},"simulated":{},"scale":{:.0f},"stopped":null,"software":{},"places":[{}],)"
-      R"("queue":[{}],"alarms":[{}],"cautions":{}}})",
+      R"("queue":[{}],"alarms":[{}],"suggestions":{},"cautions":{}}})",
       clocks_.bench.utc().rfc3339(), json_string(settings_.name), settings_.simulated, clocks_.bench.scale(),
-      json_string(settings_.software), parts.places, parts.queue, alarms, strings_json(cautions()));
+      json_string(settings_.software), parts.places, parts.queue, alarms,
+      suggestions_json(suggestions_for(parts.moves, clocks_.bench.utc())), strings_json(cautions()));
 }
 
 std::string Bench::snapshot() {

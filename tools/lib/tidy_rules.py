@@ -106,6 +106,7 @@ BARE_DOUBLE = {
     "daemon/procedure/expression.h": "the dimension of an amount is known only when its file is read",
     "daemon/grading/statistics.h": "shares, probabilities and their logarithms",
     "daemon/grading/policy.h": "shares and factors are ratios",
+    "daemon/grading/triage_rule.h": "odds are ratios",
     "daemon/battery/fitting.h": "shares of a full charge",
     "daemon/battery/journal.h": "values of own names and parameters, whose dimension is the procedure's",
     "daemon/battery/findings.h": "relative accuracies and coefficients",

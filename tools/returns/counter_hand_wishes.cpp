@@ -107,12 +107,17 @@ void CounterHand::run_ended(const RunResult& result) {
   count_energy(result.trace);
   if (run.ended_at) {
     const bool at_bay = world_.bench().place(run.place)->kind() == PlaceKind::bay;
-    (at_bay ? visit_.bay_runs : visit_.charging_runs) += *run.ended_at - run.started_at;
+    const Second took = *run.ended_at - run.started_at;
+    (at_bay ? visit_.bay_runs : visit_.charging_runs) += took;
+    if (complete) visit_.times.push_back({run.procedure, took});
   }
   for (const Finding& finding : result.findings) {
     if (finding.measurand == Measurand::reserve_capacity_ref ||
         finding.measurand == Measurand::reserve_capacity_ref_at_least)
       visit_.minutes = finding;
+    if (finding.measurand == Measurand::ocv && !visit_.came) visit_.came = Volt(finding.value);
+    if (finding.measurand == Measurand::resistance && !visit_.resistance)
+      visit_.resistance = Ohm(finding.value);
   }
   const bool was_wished = !wishes_.empty() && run.procedure == wishes_.front();
   if (was_wished && complete) wishes_.pop_front();

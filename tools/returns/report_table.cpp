@@ -6,6 +6,7 @@
 
 #include "tools/returns/accuracy.h"
 #include "tools/returns/report.h"
+#include "tools/returns/triage_figures.h"
 
 namespace leadwright {
 
@@ -179,6 +180,7 @@ std::string returns_table(const Summary& sum, const std::vector<RehearsedReturn>
   text.append("\n").append(costs_table(sum)).append("\n").append(against_full(sum)).append("\n");
   text.append(accuracy_table(minutes_accuracy(all))).append("\n");
   text.append(told_table(told_by_kind(all))).append("\n");
+  text.append(triage_figures(all, sum.line.share)).append("\n");
   text.append(curve_table("minutes from the limit, %", sum.curve, 100.0)).append("\n");
   text.append(curve_table("volts under half the CCA, V", sum.load_curve, 1.0))
       .append("\n")

@@ -18,6 +18,12 @@ struct Stay {
   Second to;
 };
 
+/// A complete run, without the time that people took.
+struct RunTime {
+  std::string procedure;
+  Second took;
+};
+
 struct ReturnVisit {
   std::optional<Grade> grade;     ///< the last; missing where the bench gave none
   std::optional<Second> decided;  ///< when nothing was asked any more that could change its letter
@@ -32,7 +38,10 @@ struct ReturnVisit {
   Joule drawn;                    ///< turned into heat by loads
   Joule charged;                  ///< given by chargers
   std::vector<std::string> runs;  ///< "standard charge", "half-CCA load test (stopped)", in their order
+  std::vector<RunTime> times;     ///< of the complete ones
   int trips = 0;
+  std::optional<Volt> came;        ///< at rest, of the block, when it came in
+  std::optional<Ohm> resistance;   ///< the first that was stated
   std::optional<Finding> minutes;  ///< at 25 A and the reference temperature, measured or at least
   std::vector<std::string> told;   ///< faults and signs of causes, in their words
 

@@ -156,6 +156,13 @@ export const words = {
   "said.stopped_by_keyboard": "stopped from the keyboard",
   "said.stopped_during": "the daemon stopped during this run; its samples stay as evidence",
   "said.store_failed": "the store failed: ",
+  "said.suggest_cheapest":
+      "Of those that wait for a place of this kind its letter is expected to cost least: {bay} of a " +
+      "bay, {charging} of a charging place and {hands} of hands.",
+  "said.suggest_longest": "Of those that wait for a place of this kind it came first.",
+  "said.suggest_only": "Nothing else waits for a place of this kind.",
+  "said.suggest_promised":
+      "It is promised for {until} and needs some {time} more: behind another it would be late.",
   "said.taken_up_again": "taken up again",
   "said.the_size": "the size {size}",
   "said.then_a_joint": "if it collapses then as well, a joint inside is open",
@@ -187,6 +194,19 @@ export const words = {
   "said.warms_too_fast": "the case warmed by {rise} to {case} within {time}: {limit} are the limit",
   "said.was_interrupted":
       "{procedure} at {place} was interrupted and goes on once everything there is off and ready",
+  "said.weigh_charge": "A charge first, then whichever test costs less",
+  "said.weigh_costs":
+      "; to the letter {bay} of a bay, {charging} of a charging place and {hands} of hands are " +
+      "expected, worth {price}. ",
+  "said.weigh_load": "Load test first: it alone decides {chance} of batteries of which as much is known",
+  "said.weigh_load_now":
+      "Load test as it came: it alone decides {chance} of batteries of which as much is known",
+  "said.weigh_minutes": "Minutes first: they alone decide {chance} of batteries of which as much is known",
+  "said.weigh_other": ": {bay}, {charging} and {hands}, worth {price}.",
+  "said.weigh_rest_away": "It rests at a charging place, which frees the bay",
+  "said.weigh_rest_costs": ": {bay} of a bay, {charging} of a charging place and {hands} of hands",
+  "said.weigh_rest_here": "It rests where it is, since its tests follow here",
+  "said.weigh_rest_other": ", elsewhere {bay}, {charging} and {hands}.",
   "said.went_in_unmeasured": ", in which at most {amount} went in unmeasured",
   "said.why_asked_for": "It was asked for when the battery came in.",
   "said.why_capacity": "The minutes against the rating decide the grade.",

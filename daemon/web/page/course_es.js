@@ -161,6 +161,13 @@ export const words = {
   "said.stopped_by_keyboard": "detenido desde el teclado",
   "said.stopped_during": "el programa se detuvo durante este trabajo; sus muestras quedan como prueba",
   "said.store_failed": "falló el almacén: ",
+  "said.suggest_cheapest":
+      "De las que esperan un puesto de este tipo, su letra es la que se espera que cueste menos: {bay} " +
+      "de una bahía de ensayo, {charging} de un puesto de carga y {hands} de manos.",
+  "said.suggest_longest": "De las que esperan un puesto de este tipo, llegó la primera.",
+  "said.suggest_only": "Nada más espera un puesto de este tipo.",
+  "said.suggest_promised":
+      "Está prometida para {until} y necesita aún unas {time}: detrás de otra llegaría tarde.",
   "said.taken_up_again": "retomada",
   "said.the_size": "el tamaño {size}",
   "said.then_a_joint": "si se hunde también entonces, hay una unión interior abierta",
@@ -192,6 +199,24 @@ export const words = {
   "said.warms_too_fast": "la caja se calentó {rise} hasta {case} en {time}: el límite son {limit}",
   "said.was_interrupted":
       "{procedure} en {place} se interrumpió y continúa en cuanto allí todo esté apagado y listo",
+  "said.weigh_charge": "Primero una carga, después la prueba que cueste menos",
+  "said.weigh_costs":
+      "; hasta la letra se esperan {bay} de una bahía de ensayo, {charging} de un puesto de carga y " +
+      "{hands} de manos, que valen {price}. ",
+  "said.weigh_load":
+      "Primero la prueba con carga: por sí sola decide el {chance} de las baterías de las que se sabe " +
+      "lo mismo",
+  "said.weigh_load_now":
+      "Prueba con carga tal como llegó: por sí sola decide el {chance} de las baterías de las que se " +
+      "sabe lo mismo",
+  "said.weigh_minutes":
+      "Primero los minutos: por sí solos deciden el {chance} de las baterías de las que se sabe lo mismo",
+  "said.weigh_other": ": {bay}, {charging} y {hands}, que valen {price}.",
+  "said.weigh_rest_away": "Reposa en un puesto de carga, que deja libre la bahía",
+  "said.weigh_rest_costs":
+      ": {bay} de una bahía de ensayo, {charging} de un puesto de carga y {hands} de manos",
+  "said.weigh_rest_here": "Reposa donde está, porque sus pruebas siguen aquí",
+  "said.weigh_rest_other": "; en otro sitio {bay}, {charging} y {hands}.",
   "said.went_in_unmeasured": ", en las que entraron como mucho {amount} sin medir",
   "said.why_asked_for": "Se pidió cuando llegó la batería.",
   "said.why_capacity": "Los minutos frente a lo asignado deciden la calificación.",

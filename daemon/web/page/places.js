@@ -63,8 +63,8 @@ function make_card(place) {
       element(
           "header", {}, element("h3", {id: `${id}_name`}, place.name),
           element("span", {class: "kind"}, word_of("kind", place.kind)), part("span", "activity")),
-      part("p", "ticket"), part("ul", "standing"), part("p", "doing"), part("p", "needs"), card.readings,
-      card.course, part("ul", "notices"), card.buttons);
+      part("p", "ticket"), part("ul", "standing"), part("p", "doing"), part("p", "needs"),
+      part("p", "suggestion"), card.readings, card.course, part("ul", "notices"), card.buttons);
   card.node = element(
       "article", {id, class: `card ${place.kind}`, tabindex: "-1", "aria-labelledby": `${id}_name`}, facts,
       card.chart.node);
@@ -133,6 +133,15 @@ function show_needs(card, place) {
   set_said(card.needs, place.needs ? t("needs_you") + ours : "", place.needs ?? "");
 }
 
+// Which waiting battery should come here next; any other may.
+function show_suggestion(card, place, bench) {
+  const one = (bench.suggestions ?? []).find((each) => each.place === place.name);
+  set_hidden(card.suggestion, !one);
+  if (!one) return;
+  const first = t("suggested", {ticket: one.ticket, procedure: word_of("procedure", one.procedure)});
+  set_items(card.suggestion, [element("span", {}, `${first} `), sentence(one.said, one.why)]);
+}
+
 function show_numbers(card, place) {
   const is_clamped = Boolean(place.ticket) || Math.abs(place.volts_v ?? 0) > clamped_from_v;
   const has_numbers =
@@ -168,6 +177,7 @@ function show_card(card, place, bench, shared) {
   show_doing(card, place);
   set_hidden(card.doing, card.doing.textContent === "");
   show_needs(card, place);
+  show_suggestion(card, place, bench);
   show_numbers(card, place);
   show_notices(card, place, shared);
   set_hidden(card.answer, !place.ask);

@@ -254,6 +254,7 @@ export const words = {
   stop_sent: "Stop sent to every place.",
   stop_this_place: "Stop this place",
   stopped: "The whole bench is stopped:",
+  suggested: "Suggested next here: {ticket}, {procedure}.",
   take_it_in: "Take it in",
   taken_in: "Taken in",
   the_bench: "The bench",

@@ -254,6 +254,7 @@ export const words = {
   stop_sent: "Orden de parar enviada a todos los puestos.",
   stop_this_place: "Parar este puesto",
   stopped: "Todo el banco está parado:",
+  suggested: "Se propone aquí lo siguiente: {ticket}, {procedure}.",
   take_it_in: "Recibirla",
   taken_in: "Recibida",
   the_bench: "El banco",
