@@ -24,7 +24,8 @@ std::string first_mistake(const std::string& triage) {
 
 TEST(TriageRule, is_read_with_its_prices_its_times_and_what_was_seen) {
   const auto policy = policy_with(
-      "[triage]\nbay_hour = \"5 min\"\ncharging_hour = \"0.5 min\"\ncarry = \"4 min\"\nrest = \"2 h\"\n"
+      "[triage]\nbay_hour = \"5 min\"\ncharging_hour = \"0.5 min\"\ncarry = \"4 min\"\nrest_charged = \"2 "
+      "h\"\n"
       "load = \"7 min\"\ncharge_empty = \"10 h\"\ncharge_top_up = \"2.5 h\"\nold_from = \"48 months\"\n"
       "old_odds = 2\n[[triage.seen]]\ncame = \"charged\"\nresistance_from = \"5 V\"\nbatteries = 72\n"
       "load_fails = 50\nminutes_fail = 58\nboth_fail = 36\n");
@@ -34,6 +35,7 @@ TEST(TriageRule, is_read_with_its_prices_its_times_and_what_was_seen) {
   EXPECT_EQ(rule.charging_hour, minutes(0.5));
   EXPECT_EQ(rule.carry, minutes(4.0));
   EXPECT_EQ(rule.charge_top_up, hours(2.5));
+  EXPECT_EQ(rule.rest_charged, hours(2.0));
   EXPECT_EQ(rule.old_months, 48);
   ASSERT_EQ(rule.rows.size(), 1U);
   EXPECT_TRUE(rule.rows[0].came_charged);

@@ -216,6 +216,14 @@ async function ticket_says_all(page) {
   await page.waitForSelector("#said:has-text('T-000007-2: ticket: gone')");
 }
 
+async function a_free_place_says_what_should_come(page) {
+  const shown = await page.textContent("[id='place_charge-4'] .suggestion");
+  const wanted = "Suggested next here: T-000006-4, recharge before leaving. " +
+    "Nothing else waits for a place of this kind.";
+  check(shown === wanted, `a free place says what should come: ${shown}`);
+  check(await page.isHidden("[id='place_bay-1'] .suggestion"), "a place at work suggests nothing");
+}
+
 async function instruments_say_how_they_do(page) {
   await can_answers(page);
   const notices = await page.textContent("[id='place_charge-4'] .notices");
@@ -280,6 +288,7 @@ async function main(words) {
       await chart_and_table_agree(page);
       await work_by_keyboard(page);
       await ticket_says_all(page);
+      await a_free_place_says_what_should_come(page);
       await instruments_say_how_they_do(page);
       await look_at_chart(browser, base_url, pictures);
       await look_at_counter(browser, base_url, pictures);

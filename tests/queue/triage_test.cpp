@@ -101,8 +101,8 @@ TEST(Triage, tests_what_came_charged_before_it_is_charged) {
 TEST(Triage, rests_a_battery_where_it_stands_only_while_a_bay_costs_less_than_two_ways) {
   TriageRule cheap = rule();
   cheap.bay_hour = minutes(2.0);
-  EXPECT_EQ(choose_where_to_rest(cheap).chosen.begins, Way::Begins::rest_here) << "3.2 against 7.3 min";
-  EXPECT_EQ(choose_where_to_rest(rule()).chosen.begins, Way::Begins::rest_away) << "8 against 7.3 min";
+  EXPECT_EQ(choose_where_to_rest(cheap).chosen.begins, Way::Begins::rest_here) << "3.0 against 7.3 min";
+  EXPECT_EQ(choose_where_to_rest(rule()).chosen.begins, Way::Begins::rest_away) << "7.5 against 7.3 min";
 }
 
 TEST(Triage, says_what_it_chose_with_the_figures_of_both_ways) {
