@@ -44,7 +44,7 @@ std::optional<TriageRule> read_triage(const TomlTable& root) {
   if (!table) return std::nullopt;
   TriageRule rule;
   const AmountBounds worth{0.0, 1000.0, "minutes, as \"2 min\""};
-  const AmountBounds lasts{0.05, 100.0, "hours, as \"1.6 h\""};
+  const AmountBounds lasts{0.05, 100.0, "hours, as \"1.5 h\""};
   const auto minutes_at = [&](const char* key, const AmountBounds& bounds, Second& value) {
     if (const auto read = read_amount(*table, key, "min", bounds)) value = minutes(*read);
   };
@@ -55,7 +55,8 @@ std::optional<TriageRule> read_triage(const TomlTable& root) {
   minutes_at("charging_hour", worth, rule.charging_hour);
   minutes_at("carry", worth, rule.carry);
   minutes_at("load", {1.0, 120.0, "minutes, as \"8 min\""}, rule.load);
-  hours_at("rest", rule.rest);
+  hours_at("rest_as_it_came", rule.rest_as_it_came);
+  hours_at("rest_charged", rule.rest_charged);
   hours_at("charge_empty", rule.charge_empty);
   hours_at("charge_top_up", rule.charge_top_up);
   if (const auto old = read_amount(*table, "old_from", "months", {1.0, 240.0, "months, as \"48 months\""}))

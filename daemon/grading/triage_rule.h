@@ -28,7 +28,8 @@ struct TriageRule {
   Second bay_hour = minutes(2.0);       ///< of a person's time that an hour of a bay is worth
   Second charging_hour = minutes(0.2);  ///< the same of a charging place
   Second carry = minutes(3.5);          ///< unclamped, carried, clamped on and started elsewhere
-  Second rest = hours(1.6);
+  Second rest_as_it_came = hours(1.5);  ///< until its voltage is stable
+  Second rest_charged = hours(2.9);     ///< the same after a charge
   Second load = minutes(8.0);
   Second charge_empty = hours(9.0);   ///< of an empty battery
   Second charge_top_up = hours(2.0);  ///< of one that a load test took a little from

@@ -192,6 +192,8 @@ std::optional<Work> next_of_chain(const TicketFile& file, const Policy& policy) 
       minutes_alone ? is_full(file.runs, policy.procedures) : may_be_loaded(now, file, policy);
   if (!is_charged || charge_in_doubt(file, policy)) return charging_work(file, policy);
   const bool may_choose = wants_load && wants_minutes && !now.charged;
+  if (may_choose && !now.resistance && asks_resistance_first(file, policy))
+    return work(procedure_name::resistance);
   const auto start = may_choose ? start_choice(file, policy) : std::nullopt;
   if (start && start->chosen.begins == Way::Begins::charge)
     return with_choice(charging_work(file, policy), start);

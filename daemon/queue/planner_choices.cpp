@@ -65,6 +65,10 @@ std::optional<Choice> first_test_choice(const TicketFile& file, const Policy& po
   return choose_first_test(*policy.triage, known_of(file));
 }
 
+bool asks_resistance_first(const TicketFile& file, const Policy& policy) {
+  return may_be_weighed(file, policy) && chances_of(*policy.triage, known_of(file));
+}
+
 std::optional<Choice> start_choice(const TicketFile& file, const Policy& policy) {
   if (!may_be_weighed(file, policy)) return std::nullopt;
   TriageKnown known = known_of(file);

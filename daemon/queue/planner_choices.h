@@ -22,6 +22,9 @@ Evidence evidence_so_far(const TicketFile& file);
 
 /// Both tests are wanted and allowed now: which comes first? Missing: as the chain has it.
 std::optional<Choice> first_test_choice(const TicketFile& file, const Policy& policy);
+/// Its resistance tells which test decides, so that it is wanted before anything is chosen: it costs minutes
+/// of a bay where the battery stands anyway.
+bool asks_resistance_first(const TicketFile& file, const Policy& policy);
 /// A load test is allowed as it came: that, or a charge first? Missing likewise.
 std::optional<Choice> start_choice(const TicketFile& file, const Policy& policy);
 /// The intake check was just made, and its battery still stands there: does it rest there as well? Missing
