@@ -103,6 +103,7 @@ std::string show_bench(const std::string& body, const std::string& search) {
     if (is_wanted) queue.push_back(row);
   }
   text.append("\n").append(table(places)).append("\n");
+  text.append(queue.size() > 1 ? table(queue) : "no ticket\n");
   for (const auto& one : items(member(*bench, "suggestions"))) {
     text.append("NEXT at ").append(shown_at(one, "place")).append(": ").append(shown_at(one, "ticket"));
     text.append(", ")
@@ -111,7 +112,7 @@ std::string show_bench(const std::string& body, const std::string& search) {
         .append(shown_at(one, "why"))
         .append("\n");
   }
-  return text.append(queue.size() > 1 ? table(queue) : "no ticket\n");
+  return text;
 }
 
 ExitCode part_show(const ClientOptions& client, const PartOptions& options) {
