@@ -137,8 +137,8 @@ std::optional<Work> next_against_clamps(const TicketFile& file, const Policy& po
   return work(now.rested ? procedure_name::half_cca_load : procedure_name::rest);
 }
 
-Work with_choice(Work work, std::optional<Choice> choice) {
-  work.choice = std::move(choice);
+Work with_choice(Work work, const std::optional<Choice>& choice) {
+  work.choice = choice;
   return work;
 }
 

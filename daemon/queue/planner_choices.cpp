@@ -109,7 +109,11 @@ bool is_full_but_for_a_load_test(const TicketFile& file, const Policy& policy) {
 }
 
 bool load_follows_minutes(const TicketFile& file, const Policy& policy) {
-  return policy.triage && grade(evidence_so_far(file), policy).letter != 'D';
+  if (!policy.triage) return false;
+  const Grade so_far = grade(evidence_so_far(file), policy);
+  const std::string& next = so_far.next_procedure;
+  const bool is_withdrawn = next == policy.procedures.charge || next == policy.procedures.conditioning;
+  return so_far.letter != 'D' && so_far.letter != 'F' && !is_withdrawn;
 }
 
 }  // namespace leadwright

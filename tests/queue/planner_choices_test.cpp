@@ -66,6 +66,16 @@ TEST(PlannerChoices, makes_no_load_test_where_the_minutes_have_failed_a_battery)
   EXPECT_TRUE(ready_to_grade(file, with_figures()));
 }
 
+TEST(PlannerChoices, makes_no_load_test_before_what_must_begin_anew) {
+  TicketFile file = full_with(Ohm(0.004));
+  std::erase_if(file.runs,
+                [](const leadwright::Run& run) { return run.procedure == procedure_name::charge; });
+  add_run(file, procedure_name::reserve_capacity);
+  add_finding(file, Measurand::reserve_capacity_ref, 85.0);
+  EXPECT_EQ(chosen_next(file), "") << "nothing shows that it was full: it is graded so, and charged";
+  EXPECT_TRUE(ready_to_grade(file, with_figures()));
+}
+
 TEST(PlannerChoices, has_the_load_test_first_where_the_resistance_says_that_it_decides) {
   EXPECT_EQ(chosen_next(full_with(Ohm(0.009))), procedure_name::half_cca_load) << "5.8 V";
 }
