@@ -15,6 +15,12 @@ Second time_of(const WaitingTicket& one) {
   return one.ahead ? one.ahead->bay + one.ahead->charging : Second(0.0);
 }
 
+/// How long it takes a place of this kind, all in all.
+Second takes(const WaitingTicket& one, PlaceKind kind) {
+  if (!one.ahead) return Second(0.0);
+  return kind == PlaceKind::bay ? one.ahead->bay : one.ahead->charging;
+}
+
 /// What is left of its promised time if it begins now; missing without a promise or an expectation.
 std::optional<Second> slack(const WaitingTicket& one, Utc now) {
   if (!one.promised_at || !one.ahead) return std::nullopt;
@@ -62,7 +68,7 @@ std::vector<Suggestion> suggestions_for(FreeAndWaiting found, Utc now) {
     std::optional<Second> least;
     for (auto each = waiting.begin(); each != waiting.end(); ++each) {
       const auto left = fits(*each) ? slack(*each, now) : std::nullopt;
-      if (!left || *left >= time_of(*cheapest) || (least && *left >= *least)) continue;
+      if (!left || *left >= takes(*cheapest, place.kind) || (least && *left >= *least)) continue;
       least = left;
       first = each;
     }

@@ -33,13 +33,13 @@ TEST(Suggestion, is_the_one_whose_letter_costs_least) {
 TEST(Suggestion, is_the_promised_one_where_it_would_be_late_behind_another) {
   WaitingTicket promised = waits("T-1", 30.0);
   promised.promised_at = hour(14.0);
-  // It needs three hours, and so does the cheaper one before it.
+  // It needs three hours, and the cheaper one would take the bay for one before it.
   const FreeAndWaiting found{{{"bay-1", PlaceKind::bay}}, {promised, waits("T-2", 20.0)}};
-  const auto late = suggestions_for(found, hour(9.0));
+  const auto late = suggestions_for(found, hour(10.5));
   ASSERT_THAT(late, SizeIs(1));
   EXPECT_EQ(late[0].ticket, "T-1");
   EXPECT_THAT(late[0].why.text(), HasSubstr("needs some 3.0 h more"));
-  EXPECT_EQ(suggestions_for(found, hour(7.0))[0].ticket, "T-2") << "time enough for both";
+  EXPECT_EQ(suggestions_for(found, hour(9.5))[0].ticket, "T-2") << "time enough for both";
 }
 
 TEST(Suggestion, sends_no_battery_to_two_places_nor_to_one_of_another_kind) {
