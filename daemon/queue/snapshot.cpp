@@ -187,7 +187,7 @@ void Bench::add_to(SnapshotParts& parts, const TicketFile& file) {
   const Procedure* due = next ? procedure(next->procedure) : nullptr;
   const std::optional<Needs> needs = next ? needs_of(file, *next) : std::nullopt;
   if (needs && needs->of == NeedsOf::move) {
-    parts.moves.waiting.push_back({shown(file.ticket.id), next->place_kind, next->procedure,
+    parts.moves.waiting.push_back({shown(file.ticket.id), kind_to_do(*next, places_), next->procedure,
                                    file.ticket.received_at, file.ticket.promised_at,
                                    way_from(file, settings_.policy, next->procedure)});
   }

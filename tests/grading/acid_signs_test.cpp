@@ -6,6 +6,7 @@
 #include "daemon/battery/acid.h"
 #include "daemon/grading/flags.h"
 #include "daemon/grading/grade.h"
+#include "tests/grading/signs_fixture.h"
 
 namespace leadwright {
 namespace {
@@ -21,7 +22,7 @@ Utc hour(int number) {
   return Utc(some_morning.ns() + number * hour_ns);
 }
 
-class AcidSignsTest : public testing::Test {
+class AcidSignsTest : public SignsOfEvidence {
  protected:
   void SetUp() override {
     evidence.nameplate.chemistry = Chemistry::flooded;
@@ -63,19 +64,6 @@ class AcidSignsTest : public testing::Test {
     finding.at = hour(at);
     evidence.findings.push_back(finding);
   }
-  std::vector<SignKind> kinds() const {
-    std::vector<SignKind> all;
-    for (const Sign& sign : signs_of(evidence, policy)) all.push_back(sign.kind);
-    return all;
-  }
-  std::string told() const {
-    std::string all;
-    for (const Sign& sign : signs_of(evidence, policy)) all += sign.evidence.text();
-    return all;
-  }
-  using Kinds = std::vector<SignKind>;
-  Evidence evidence;
-  Policy policy;
 };
 
 TEST_F(AcidSignsTest, are_none_for_even_acid_that_fits_the_voltage) {

@@ -3,6 +3,8 @@
 
 #include <gmock/gmock.h>
 
+#include "tests/grading/signs_fixture.h"
+
 namespace leadwright {
 namespace {
 
@@ -10,7 +12,7 @@ using testing::AllOf;
 using testing::HasSubstr;
 
 /// A full battery of 60 Ah and 600 A at a raised resistance.
-class DryOutTest : public testing::Test {
+class DryOutTest : public SignsOfEvidence {
  protected:
   void SetUp() override {
     evidence.nameplate.chemistry = Chemistry::flooded;
@@ -36,19 +38,6 @@ class DryOutTest : public testing::Test {
                   [](const Finding& each) { return each.measurand == Measurand::resistance; });
     found(Measurand::resistance, 0.0046, 0.00005);
   }
-  std::vector<SignKind> kinds() const {
-    std::vector<SignKind> all;
-    for (const Sign& sign : signs_of(evidence, policy)) all.push_back(sign.kind);
-    return all;
-  }
-  std::string told() const {
-    std::string all;
-    for (const Sign& sign : signs_of(evidence, policy)) all += sign.evidence.text();
-    return all;
-  }
-  using Kinds = std::vector<SignKind>;
-  Evidence evidence;
-  Policy policy;
 };
 
 TEST_F(DryOutTest, is_no_sign_by_resistance_alone) {

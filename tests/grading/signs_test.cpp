@@ -5,13 +5,14 @@
 #include <gtest/gtest.h>
 
 #include "daemon/grading/flags.h"
+#include "tests/grading/signs_fixture.h"
 
 namespace leadwright {
 namespace {
 
 using testing::HasSubstr;
 
-class SignsTest : public testing::Test {
+class SignsTest : public SignsOfEvidence {
  protected:
   void SetUp() override { evidence.nameplate.cca = Rating<Ampere>{Ampere(600.0), RatingStandard::sae}; }
   void found(Measurand measurand, double value, double u, std::int64_t run = 2) {
@@ -29,14 +30,6 @@ class SignsTest : public testing::Test {
     run.outcome = RunOutcome::complete;
     evidence.runs.push_back(run);
   }
-  std::vector<SignKind> kinds() const {
-    std::vector<SignKind> all;
-    for (const Sign& sign : signs_of(evidence, policy)) all.push_back(sign.kind);
-    return all;
-  }
-  using Kinds = std::vector<SignKind>;
-  Evidence evidence;
-  Policy policy;
 };
 
 TEST_F(SignsTest, are_none_where_nothing_was_measured) {
