@@ -35,7 +35,7 @@ constexpr std::array<ChargeRung, 5> strong_ladder{
 /// F: TM 5-4210-230-14&P-1, table 2, as gravity_at() has it.
 constexpr std::array<ChargeRung, 5> usual_ladder{
     {{1.120, 0.0}, {1.155, 0.25}, {1.190, 0.50}, {1.225, 0.75}, {1.265, 1.00}}};
-constexpr double per_kelvin = 0.004 * 1.8 / 10.0;
+constexpr double gravity_per_kelvin = 0.004 * 1.8 / 10.0;
 
 template <std::size_t N>
 std::pair<double, double> on_charge_ladder(const std::array<ChargeRung, N>& ladder, double gravity) {
@@ -90,13 +90,14 @@ std::vector<BudgetLine> common_lines(const AcidReading& reading, const AcidSetti
                       std::move(sensitivity)};
   };
   const double kelvin = settings.thermometer_limit.si();
-  return {line("hydrometer", fixed(settings.hydrometer_limit.value, 4) + " rect., from memory",
-               rectangular(settings.hydrometer_limit.value), "", each),
-          line("temperature of the acid", fixed(kelvin, 1) + " K rect.", per_kelvin * rectangular(kelvin),
-               fixed(reading.acid.degc(), 1) + " degC", per(scale * per_kelvin, unit) + "/K"),
-          line("correction for it", fixed(settings.per_10_degf_limit.value, 4) + " per 10 degF rect.",
-               std::abs(tens_off) * rectangular(settings.per_10_degf_limit.value), "0.004 per 10 degF",
-               per(scale * tens_off, unit))};
+  return {
+      line("hydrometer", fixed(settings.hydrometer_limit.value, 4) + " rect., from memory",
+           rectangular(settings.hydrometer_limit.value), "", each),
+      line("temperature of the acid", fixed(kelvin, 1) + " K rect.", gravity_per_kelvin * rectangular(kelvin),
+           fixed(reading.acid.degc(), 1) + " degC", per(scale * gravity_per_kelvin, unit) + "/K"),
+      line("correction for it", fixed(settings.per_10_degf_limit.value, 4) + " per 10 degF rect.",
+           std::abs(tens_off) * rectangular(settings.per_10_degf_limit.value), "0.004 per 10 degF",
+           per(scale * tens_off, unit))};
 }
 
 BudgetLine eye_line(const AcidSettings& settings, double factor, std::string_view unit) {

@@ -11,7 +11,7 @@ namespace leadwright {
 
 namespace {
 
-constexpr std::size_t cells_max = 6;
+constexpr std::size_t acid_cells_max = 6;
 /// Water, and more than any battery's acid (common practice, no source).
 constexpr double gravity_least = 1.0;
 constexpr double gravity_most = 1.4;
@@ -52,7 +52,7 @@ std::string acid_json(const std::optional<AcidReading>& reading) {
 
 std::optional<AcidReading> read_acid(JsonObject acid) {
   AcidReading reading;
-  for (const auto& each : acid.numbers_or_null("gravity", cells_max))
+  for (const auto& each : acid.numbers_or_null("gravity", acid_cells_max))
     reading.gravity.push_back(each ? std::optional(SpecificGravity{*each}) : std::nullopt);
   const auto degc = acid.number_within("acid_degc", acid_degc_least, acid_degc_most);
   acid.finish();
